@@ -1,0 +1,76 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "core/quantity/quantity.h"
+
+#include <QFrame>
+#include <QString>
+
+class QLabel;
+class QPushButton;
+class QVBoxLayout;
+
+namespace portwright {
+
+class FieldRow;
+class IconButton;
+class SegmentSwitch;
+
+struct NewHousing {
+    enum class Kind { sealed, ported, copy } kind = Kind::sealed;
+    double netVolume = 0;   ///< m3; not for a copy
+    double tuning = 0;      ///< Hz, ported
+    double leakQ = 0;       ///< sealed
+    bool operator==(const NewHousing&) const = default;
+};
+
+/// The dashed row at the end of the cards; opens in place into a card.
+class NewHousingCard : public QFrame {
+    Q_OBJECT
+public:
+    explicit NewHousingCard(QWidget* parent = nullptr);
+
+    void setSlot(int slot);                        ///< letter and dash it will have
+    void setCopyOf(const QString& letter);         ///< "B"; empty: no such choice
+    void setStart(const NewHousing& start);        ///< what the fields begin with
+    void setRemark(const QString& remark);         ///< "Ø 68 mm, 150 mm long; dotted in all charts"
+    void setUnitSystem(UnitSystem system);
+    NewHousing current() const;
+    bool isOpen() const { return open_; }
+
+public slots:
+    void open();
+    void close();                                  ///< as Esc, emits dismissed()
+
+signals:
+    void opened();
+    void previewed(const portwright::NewHousing& housing);
+    void added(const portwright::NewHousing& housing);   ///< closes by itself
+    void dismissed();
+
+protected:
+    void paintEvent(QPaintEvent* event) override;
+    void keyPressEvent(QKeyEvent* event) override;
+    void changeEvent(QEvent* event) override;
+
+private:
+    void build();
+    void showOpen(bool open);
+    void kindChosen();
+    void add();
+    void style();
+
+    int slot_ = 0;
+    bool open_ = false;
+    NewHousing typed_;
+    QPushButton* closedRow_ = nullptr;
+    QWidget* form_ = nullptr;
+    QWidget* tag_ = nullptr;
+    QLabel *title_ = nullptr, *remark_ = nullptr, *keys_ = nullptr;
+    IconButton* forget_ = nullptr;
+    SegmentSwitch* kind_ = nullptr;
+    FieldRow *volume_ = nullptr, *tuning_ = nullptr, *leak_ = nullptr;
+    QPushButton* add_ = nullptr;
+};
+
+}  // namespace portwright
