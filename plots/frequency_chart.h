@@ -54,6 +54,8 @@ public:
     QImage picture(const QSize& size, double pixelRatio = 1);
 
     std::vector<QRectF> endTagBoxes() const;             ///< px, by slot order of the visible curves; for tests
+    std::vector<QRectF> overBarBoxes() const;            ///< px, above the plot; for tests
+    QRectF plotBox() const;                              ///< px, where the curves are
     QSize minimumSizeHint() const override;
     QSize sizeHint() const override;
 

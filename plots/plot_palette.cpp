@@ -16,7 +16,7 @@ PlotPalette madeLight()
 {
     PlotPalette p;
     p.window = rgb(0xECE9E3), p.base = rgb(0xFFFFFF), p.raised = rgb(0xF8F6F2), p.field = rgb(0xFFFFFF);
-    p.text = rgb(0x1A2126), p.dim = rgb(0x555E64), p.line = rgb(0xCFCAC1), p.edge = rgb(0x8B877F);
+    p.text = rgb(0x1A2126), p.dim = rgb(0x545D63), p.line = rgb(0xCFCAC1), p.edge = rgb(0x88847C);
     p.ink = rgb(0x1F2A33), p.onInk = rgb(0xF8F6F2), p.accent = rgb(0x27597F), p.onAccent = rgb(0xFFFFFF);
     p.air = rgb(0xDDEAF0), p.wall = rgb(0xEFECE6), p.hatch = rgb(0x8C857A), p.steel = rgb(0x3F474D);
     p.over = rgb(0xA8201A), p.near = rgb(0x7A5200), p.holds = rgb(0x22623A);
@@ -78,7 +78,7 @@ QColor housingColour(const PlotPalette& palette, int slot) { return palette.hous
 
 QColor onHousingColour(const PlotPalette& palette, int slot)
 {
-    const QColor plate = housingColour(palette, slot), white = rgb(0xFFFFFF), black = rgb(0x10161A);
+    const QColor plate = housingColour(palette, slot), white = rgb(0xFFFFFF), black = rgb(0x000000);
     return contrastRatio(plate, white) >= contrastRatio(plate, black) ? white : black;
 }
 

@@ -1,0 +1,284 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "plots/chart_items.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace portwright {
+namespace {
+
+/// Liang and Barsky's clip of a line to a box; false if nothing is left. (ACM Trans. Graphics 3 (1984) 1.)
+bool clipped(QPointF& a, QPointF& b, const QRectF& box)
+{
+    const double dx = b.x() - a.x(), dy = b.y() - a.y();
+    double from = 0, to = 1;
+    const double p[4] = {-dx, dx, -dy, dy};
+    const double q[4] = {a.x() - box.left(), box.right() - a.x(), a.y() - box.top(), box.bottom() - a.y()};
+    for (int i = 0; i < 4; ++i) {
+        if (p[i] == 0) {
+            if (q[i] < 0)
+                return false;
+            continue;
+        }
+        const double r = q[i] / p[i];
+        if (p[i] < 0)
+            from = std::max(from, r);
+        else
+            to = std::min(to, r);
+    }
+    if (from > to)
+        return false;
+    b = a + QPointF(dx, dy) * to;
+    a = a + QPointF(dx, dy) * from;
+    return true;
+}
+
+QPen previewPen(const PlotPalette& palette, int slot)
+{
+    QPen pen(housingColour(palette, slot), 2);
+    pen.setCapStyle(Qt::RoundCap);
+    pen.setDashPattern({0.01, 2.5});
+    return pen;
+}
+
+}  // namespace
+
+void ChartTicker::generate(const QCPRange& range, const QLocale&, QChar, int, QVector<double>& ticks,
+                           QVector<double>* subTicks, QVector<QString>* tickLabels)
+{
+    const AxisRange shown{range.lower, range.upper};
+    const bool upright = axis_.orientation() == Qt::Vertical;
+    const double length = room(upright);
+    const int most = std::clamp(int(length / (26 * state_.em())), 2, 7);
+    const std::vector<double> found = upright ? valueTicks(shown, most) : frequencyTicks(shown);
+    ticks = QVector<double>(found.begin(), found.end());
+    if (subTicks) {
+        const std::vector<double> between = upright ? std::vector<double>{} : frequencySubTicks(shown);
+        *subTicks = QVector<double>(between.begin(), between.end());
+    }
+    if (!tickLabels)
+        return;
+    tickLabels->clear();
+    if (!upright)
+        *tickLabels = frequencyLabels(found, range);
+    else
+        for (const double t : found)
+            tickLabels->append(valueTickLabel(t, found, state_.locale));
+}
+
+/// Length of the axis to be, px: ticks are asked for before the layout has placed the plot.
+double ChartTicker::room(bool upright) const
+{
+    const QMargins around = axis_.axisRect()->margins();
+    const QRect whole = axis_.parentPlot()->viewport();
+    return std::max(1, upright ? whole.height() - around.top() - around.bottom()
+                               : whole.width() - around.left() - around.right());
+}
+
+QVector<QString> ChartTicker::frequencyLabels(const std::vector<double>& ticks, const QCPRange& range) const
+{
+    const QFontMetricsF metrics(state_.sized(0.92));
+    const double width = room(false), decades = std::log(range.upper / range.lower);
+    QVector<QString> labels(int(ticks.size()));
+    std::vector<std::pair<double, double>> taken;
+    for (const bool whole : {true, false})  // decades first, the others where there is room
+        for (std::size_t i = 0; i < ticks.size(); ++i) {
+            const double exponent = std::log10(ticks[i]);
+            if ((std::abs(exponent - std::round(exponent)) < 1e-9) != whole)
+                continue;
+            const QString label = frequencyTickLabel(ticks[i], state_.locale);
+            const double x = width * std::log(ticks[i] / range.lower) / decades;
+            const double half = metrics.horizontalAdvance(label) / 2 + 4 * state_.em();
+            const bool free = std::none_of(taken.begin(), taken.end(), [&](const auto& t) {
+                return x - half < t.second && x + half > t.first;
+            });
+            if (free) {
+                labels[int(i)] = label;
+                taken.emplace_back(x - half, x + half);
+            }
+        }
+    return labels;
+}
+
+ChartItem::ChartItem(QCustomPlot* plot, const ChartState& state, const QString& layer, bool isClipped)
+    : QCPAbstractItem(plot), state_(state)
+{
+    setLayer(layer);
+    setClipToAxisRect(isClipped);
+    setSelectable(false);
+}
+
+QRectF ChartItem::plotRect() const { return QRectF(mParentPlot->axisRect()->rect()); }
+
+double ChartItem::xOf(double hertz) const
+{
+    const QRectF r = plotRect();
+    return r.left() + r.width() * std::log(hertz / state_.frequency.lower) /
+                          std::log(state_.frequency.upper / state_.frequency.lower);
+}
+
+double ChartItem::yOf(double value) const
+{
+    const QRectF r = plotRect();
+    return r.bottom() - r.height() * (value - state_.value.lower) / (state_.value.upper - state_.value.lower);
+}
+
+void LimitItem::draw(QCPPainter* painter)
+{
+    if (state_.limit && std::isfinite(state_.limit->value)) {
+        const QRectF r = plotRect();
+        const double y = std::clamp(yOf(state_.limit->value), r.top() - 2e4, r.bottom() + 2e4);
+        drawHatch(painter, y);
+        painter->setAntialiasing(false);
+        painter->setPen(QPen(state_.palette.over, 1.5));
+        if (y >= r.top() && y <= r.bottom())
+            painter->drawLine(QLineF(r.left(), y, r.right(), y));
+        painter->setAntialiasing(true);
+        drawWords(painter, y);
+    }
+    drawRemarks(painter);
+}
+
+void LimitItem::drawHatch(QCPPainter* painter, double y) const
+{
+    QRectF beyond = plotRect();
+    beyond.setBottom(std::min(beyond.bottom(), y));
+    if (beyond.height() <= 0)
+        return;
+    painter->save();
+    painter->setClipRect(beyond, Qt::IntersectClip);
+    painter->setPen(QPen(blended(state_.palette.over, state_.palette.base, 0.2), 1));
+    const double apart = 7 * state_.em() * std::sqrt(2.0), h = beyond.height();
+    QVector<QLineF> lines;
+    for (double x = beyond.left() - h; x < beyond.right(); x += apart)
+        lines.append(QLineF(x, beyond.bottom(), x + h, beyond.top()));
+    painter->drawLines(lines);
+    painter->restore();
+}
+
+/// How much of the visible curves runs through a box, px.
+double LimitItem::crowding(const QRectF& box) const
+{
+    double length = 0;
+    for (const Curve& c : state_.curves) {
+        const std::size_t n = c.visible ? std::min(c.x.size(), c.y.size()) : 0;
+        for (std::size_t i = 1; i < n; ++i) {
+            if (!std::isfinite(c.y[i]) || !std::isfinite(c.y[i - 1]) || c.x[i] < state_.frequency.lower ||
+                c.x[i - 1] > state_.frequency.upper)
+                continue;
+            QPointF a(xOf(c.x[i - 1]), yOf(c.y[i - 1])), b(xOf(c.x[i]), yOf(c.y[i]));
+            if (clipped(a, b, box))
+                length += std::hypot(b.x() - a.x(), b.y() - a.y());
+        }
+    }
+    return length;
+}
+
+void LimitItem::drawWords(QCPPainter* painter, double y) const
+{
+    const QFont font = state_.sized(0.92);
+    const QFontMetricsF metrics(font);
+    const double em = state_.em(), width = metrics.horizontalAdvance(state_.limit->words) + 8 * em;
+    const QRectF r = plotRect();
+    const double height = metrics.height();
+    double top = y - height - 2 * em;
+    if (y < r.top() || top < r.top())
+        top = y < r.top() ? r.top() + 2 * em : y + 2 * em;  // the limit lies above the picture, or just at its top
+    if (y > r.bottom())
+        top = r.bottom() - height - 2 * em;
+    QRectF box(r.right() - width - 3 * em, top, width, height);
+    double least = crowding(box);
+    for (const double share : {0.0, 0.5})  // the right end, unless curves run there and elsewhere not
+        if (QRectF other = box; least > 0) {
+            other.moveLeft(r.left() + 3 * em + share * (r.width() - width - 6 * em));
+            if (const double length = crowding(other); length < least && other.left() >= r.left())
+                box = other, least = length;
+        }
+    QString words = state_.limit->words;
+    if (y < r.top())
+        words += QStringLiteral(" \u2191");
+    painter->setPen(Qt::NoPen);
+    painter->setBrush(state_.palette.base);
+    painter->drawRect(box.adjusted(0, 0, y < r.top() ? 6 * em : 0, 0));
+    painter->setBrush(Qt::NoBrush);
+    painter->setFont(font);
+    painter->setPen(state_.palette.over);
+    painter->drawText(box.adjusted(4 * em, 0, 20 * em, 0), Qt::AlignLeft | Qt::AlignVCenter, words);
+}
+
+void LimitItem::drawRemarks(QCPPainter* painter) const
+{
+    const QFont font = state_.sized(0.92);
+    const QFontMetricsF metrics(font);
+    const double em = state_.em();
+    const QRectF r = plotRect();
+    painter->setFont(font);
+    double bottom = r.bottom() - 3 * em;
+    for (auto remark = state_.remarks.rbegin(); remark != state_.remarks.rend(); ++remark) {
+        const double width = metrics.horizontalAdvance(*remark) + 6 * em;
+        QRectF box(r.right() - width - 3 * em, bottom - metrics.height(), width, metrics.height());
+        for (int step = 0; step < 6 && crowding(box) > 0 && box.top() > r.center().y(); ++step)
+            box.translate(0, -box.height() / 2);  // up, out of the curves' way
+        painter->setPen(Qt::NoPen);
+        painter->setBrush(state_.palette.base);
+        painter->drawRect(box);
+        painter->setBrush(Qt::NoBrush);
+        painter->setPen(state_.palette.dim);
+        painter->drawText(box, Qt::AlignCenter, *remark);
+        bottom = box.top();
+        if (bottom - metrics.height() < r.top())
+            break;
+    }
+}
+
+std::vector<QPolygonF> CurvesItem::pieces(const Curve& curve, const QRectF& box) const
+{
+    std::vector<QPolygonF> found;
+    QPointF before, end;
+    bool known = false, running = false;
+    const std::size_t n = std::min(curve.x.size(), curve.y.size());
+    for (std::size_t i = 0; i < n; ++i) {
+        if (!(curve.x[i] > 0) || !std::isfinite(curve.y[i])) {
+            known = running = false;
+            continue;
+        }
+        const QPointF here(xOf(curve.x[i]), yOf(curve.y[i]));
+        if (!std::isfinite(here.x()) || !std::isfinite(here.y())) {
+            known = running = false;
+            continue;
+        }
+        const bool last = i + 1 == n;
+        if (known && !last && running && std::abs(here.x() - before.x()) < 0.7 && std::abs(here.y() - before.y()) < 0.7)
+            continue;  // nothing a pixel could show
+        QPointF a = before, b = here;
+        if (known && clipped(a, b, box)) {
+            if (!running || a != end)
+                found.push_back(QPolygonF{a});
+            found.back().append(b);
+            end = b, running = b == here;
+        } else {
+            running = false;
+        }
+        before = here, known = true;
+    }
+    return found;
+}
+
+void CurvesItem::draw(QCPPainter* painter)
+{
+    const QRectF box = plotRect().adjusted(-4, -4, 4, 4);
+    std::vector<const Curve*> order;
+    for (const Curve& c : state_.curves)
+        if (c.visible)
+            order.push_back(&c);
+    std::stable_sort(order.begin(), order.end(), [](auto a, auto b) { return a->chosen < b->chosen; });
+    painter->setBrush(Qt::NoBrush);
+    for (const Curve* c : order) {
+        const double width = housingPenWidth(state_.palette, c->chosen) * std::max(1.0, state_.em());
+        painter->setPen(c->preview ? previewPen(state_.palette, c->slot) : housingPen(state_.palette, c->slot, width));
+        for (const QPolygonF& piece : pieces(*c, box))
+            painter->drawPolyline(piece);
+    }
+}
+
+}  // namespace portwright
