@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/response/ledger.h"
+
+#include "core/quantity/quantity.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright {
+
+namespace {
+
+std::string show(double si, Dimension d) { return formatQuantity(si, d); }
+
+double levelOf(std::complex<double> p) { return 20 * std::log10(std::abs(p) / referencePressure); }
+
+const char* nameOf(Cause cause, SystemKind kind)
+{
+    switch (cause) {
+    case Cause::airSpring: return "Air spring";
+    case Cause::leakAndLining: return "Leak and lining";
+    case Cause::opening: return kind == SystemKind::passive ? "Passive radiator" : "Port";
+    case Cause::secondCavity: return "Second cavity";
+    case Cause::inductance: return "Coil inductance";
+    case Cause::sourceAndSeries: return "Cable and series parts";
+    case Cause::highPass: return "High-pass";
+    case Cause::space: return "Space";
+    case Cause::distance: return "Distance";
+    }
+    return "";
+}
+
+bool hasInductance(const Inductance& inductance)
+{
+    if (const auto* plain = std::get_if<PlainInductance>(&inductance)) return plain->Le > 0;
+    return true;
+}
+
+bool isPresent(Cause cause, const Model& m)
+{
+    switch (cause) {
+    case Cause::leakAndLining:
+        if (m.housing.cavity.absorptionQ) return true;
+        [[fallthrough]];
+    case Cause::opening:
+        for (const HousingElement& e : m.elements)
+            if (e.cause == cause) return true;
+        return false;
+    case Cause::secondCavity: return m.housing.secondCavity.has_value();
+    case Cause::inductance: return hasInductance(m.driver.driver.inductance);
+    case Cause::sourceAndSeries: return m.sourceResistance > 0 || !m.seriesParts.empty();
+    case Cause::highPass: return m.highPass.has_value();
+    default: return true;
+    }
+}
+
+std::string absentSentence(Cause cause)
+{
+    switch (cause) {
+    case Cause::leakAndLining: return "No leak and no lining here.";
+    case Cause::opening: return "No port here.";
+    case Cause::secondCavity: return "One cavity only.";
+    case Cause::inductance: return "No inductance given.";
+    case Cause::sourceAndSeries: return "Nothing between the amplifier and the driver.";
+    case Cause::highPass: return "No high-pass in the chain.";
+    default: return "";
+    }
+}
+
+std::string airSpringSentence(const Model& m)
+{
+    const double ratio = m.driverCount * Cas(m.driver.driver) / m.Cab;
+    return fmt::format("{} of air is {:.3g} times as stiff as the {}: resonance rises from {} to {}.",
+                       formatQuantity(m.housing.cavity.netVolume, Dimension::volume), ratio,
+                       m.driverCount > 1 ? "suspensions together" : "suspension", show(m.driver.fs, Dimension::frequency),
+                       show(m.driver.fs * std::sqrt(1 + ratio), Dimension::frequency));
+}
+
+std::string leakSentence(const Model& m, double step)
+{
+    std::string leaks;
+    for (const Opening& o : m.housing.openings) {
+        const bool leak = !std::holds_alternative<PortOpening>(o.kind) && !std::holds_alternative<PassiveRadiator>(o.kind);
+        if (!leak || o.cavity == CavityId::second) continue;
+        if (!leaks.empty()) leaks += " and ";
+        if (const auto* q = std::get_if<LeakByQ>(&o.kind)) leaks += fmt::format("a leak of Q\u00A0{:g}", q->q);
+        if (const auto* hole = std::get_if<LeakHole>(&o.kind)) leaks += "a hole of " + show(hole->diameter, Dimension::length);
+        if (const auto* slit = std::get_if<LeakSlit>(&o.kind))
+            leaks += fmt::format("a gap of {:.2g}\u00A0mm over {}", slit->height * 1e3, show(slit->width, Dimension::length));
+    }
+    if (m.housing.cavity.absorptionQ)
+        leaks += fmt::format("{}a lining of Q\u00A0{:g}", leaks.empty() ? "" : " and ", *m.housing.cavity.absorptionQ);
+    const char* effect = std::abs(step) < 0.5  ? "little is at stake here"
+                         : step < 0            ? "sound is lost through it here"
+                                               : "the softer air helps here, at the cost of control";
+    return fmt::format("Through {}: {}.", leaks, effect);
+}
+
+std::string openingSentence(const Model& m, double step)
+{
+    const std::string tuned = m.kind == SystemKind::passive ? "The passive radiator, tuned to " : "The port, tuned to ";
+    const char* effect = step > 0.05    ? ", adds its own sound here"
+                         : step < -0.05 ? ", works against the cone here"
+                                        : ", neither adds nor takes here";
+    return tuned + show(m.omega0 / (2 * pi), Dimension::frequency) + effect + ".";
+}
+
+std::string seriesSentence(const Model& m, double step)
+{
+    std::string what;
+    if (m.sourceResistance > 0) what = fmt::format("{:.2g}\u00A0\u03A9 of amplifier and cable", m.sourceResistance);
+    for (const SeriesElement& part : m.seriesParts) {
+        if (!what.empty()) what += ", ";
+        if (part.C > 0)
+            what += fmt::format("a capacitor of {:.3g}\u00A0\u00B5F", part.C * 1e6);
+        else if (part.L > 0)
+            what += fmt::format("a coil of {:.3g}\u00A0mH", part.L * 1e3);
+        else
+            what += fmt::format("a resistor of {:.3g}\u00A0\u03A9", part.R);
+    }
+    what[0] = what[0] >= 'a' && what[0] <= 'z' ? char(what[0] - 'a' + 'A') : what[0];
+    return what + (step < -0.05 ? " in the way." : step > 0.05 ? " in the way; with the driver's own load they lift this frequency." : " in the way: nothing lost here.");
+}
+
+std::string sentenceOf(Cause cause, const Model& m, double step, double f)
+{
+    switch (cause) {
+    case Cause::airSpring: return airSpringSentence(m);
+    case Cause::leakAndLining: return leakSentence(m, step);
+    case Cause::opening: return openingSentence(m, step);
+    case Cause::secondCavity:
+        return fmt::format("{} more through a hole of {}.", show(m.housing.secondCavity->cavity.netVolume, Dimension::volume),
+                           show(m.housing.secondCavity->hole.diameter, Dimension::length));
+    case Cause::inductance:
+        return std::abs(step) < 0.05 ? "The coil's inductance does nothing this low."
+                                     : "The coil's inductance counts at " + show(f, Dimension::frequency) + ".";
+    case Cause::sourceAndSeries: return seriesSentence(m, step);
+    case Cause::highPass:
+        return fmt::format("High-pass at {}, {} dB per octave.", show(m.highPass->corner, Dimension::frequency), 6 * m.highPass->order);
+    case Cause::space:
+        return m.solidAngle > 3 * pi ? "Sound goes all round, not into a half space." : "Half space, as in the endless baffle: nothing changes.";
+    case Cause::distance:
+        return "You sit at " + show(m.distance, Dimension::distance) + (m.distance == 1 ? ", the distance reckoned with." : ", not 1\u00A0m.");
+    }
+    return "";
+}
+
+std::string startSentence(const Model& m)
+{
+    const std::string who = m.driverCount == 1 ? "This driver"
+                                               : fmt::format("These {} drivers in {}", m.driverCount,
+                                                             m.wiring == Wiring::series ? "series" : "parallel");
+    return who + " at " + show(m.voltage, Dimension::voltage) + " in a wall without end, heard at 1\u00A0m: the mark to measure from.";
+}
+
+}  // namespace
+
+Result<Ledger> ledgerOf(const Model& model, double frequency)
+{
+    if (model.voltage <= 0) return fail("/feed/voltage_v", "the feed is 0 V: there is no sound to account for");
+    const Grid grid = logGrid(frequency, frequency, 1);
+    Ledger ledger;
+    ledger.frequency = frequency;
+    double running = 0;
+    for (int causes = 0; causes <= causeCount; ++causes) {
+        const auto p = pressureOf(model, grid, {.causes = causes});
+        if (!p) return tl::unexpected(p.error());
+        const double level = levelOf((*p)[0]);
+        if (causes == 0) {
+            ledger.start = level;
+            ledger.startSentence = startSentence(model);
+        } else {
+            const auto cause = Cause(causes - 1);
+            LedgerEntry entry{.cause = cause, .name = nameOf(cause, model.kind), .present = isPresent(cause, model),
+                              .step = level - running, .running = level, .sentence = {}};
+            entry.sentence = entry.present ? sentenceOf(cause, model, entry.step, frequency) : absentSentence(cause);
+            ledger.entries.push_back(std::move(entry));
+        }
+        running = level;
+    }
+    ledger.end = running;
+    return ledger;
+}
+
+}  // namespace portwright

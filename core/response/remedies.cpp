@@ -1,0 +1,85 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/response/remedies.h"
+
+#include "core/port/classical.h"
+
+#include <cmath>
+
+namespace portwright {
+
+namespace {
+
+double peakAir(const Model& model, int opening)
+{
+    const auto curves = curvesOf(model, logGrid(20, 2000, 150));
+    if (!curves) return 1e300;
+    for (std::size_t i = 0; i < curves->portOpening.size(); ++i)
+        if (curves->portOpening[i] == opening) return curves->portAir[i].maxCoeff();
+    return 1e300;
+}
+
+Feed& feedInForce(Project& project, std::size_t housingIndex)
+{
+    Housing& housing = project.housings[housingIndex];
+    if (housing.feed) return *housing.feed;
+    if (!project.feed) project.feed = Feed{};
+    return *project.feed;
+}
+
+}  // namespace
+
+std::optional<SetPort> widerPort(const Model& model, int opening)
+{
+    const auto* port = std::get_if<PortOpening>(&model.housing.openings[opening].kind);
+    if (!port) return std::nullopt;
+    const double mass = portInertance(*port, model.air);
+    const bool round = port->shape == PortShape::round;
+    const auto tried = [&](double bore) {
+        PortOpening wider = *port;
+        (round ? wider.diameter : wider.height) = bore;
+        wider.length = mass * countOf(wider) * areaOf(wider) / model.air.rho - endCorrections(wider);
+        wider.length = std::ceil(wider.length * 1e3 - 1e-9) / 1e3;
+        return wider;
+    };
+    const int now = int(std::floor((round ? port->diameter : port->height) * 1e3 + 1e-9));
+    const auto holds = [&](int millimetres) {
+        const PortOpening wider = tried(millimetres / 1e3);
+        if (wider.length < 0 || wider.length > 3) return false;
+        Housing changed = model.housing;
+        changed.openings[opening].kind = wider;
+        return peakAir(withHousing(model, changed), opening) <= 0.995 * model.portAirLimit;  // margin for the coarse grid
+    };
+    int low = now, high = now + 1;
+    while (high <= 500 && !holds(high)) high = now + 2 * (high - now);
+    if (high > 500 && !holds(high = 500)) return std::nullopt;
+    while (high - low > 1) {  // air speed falls as the bore grows at the same mass
+        const int middle = (low + high) / 2;
+        (holds(middle) ? high : low) = middle;
+    }
+    const PortOpening wider = tried(high / 1e3);
+    return SetPort{opening, high / 1e3, wider.length};
+}
+
+Project applied(Project project, std::size_t housingIndex, const Remedy& remedy)
+{
+    if (const auto* filter = std::get_if<SetHighPass>(&remedy)) {
+        Feed& feed = feedInForce(project, housingIndex);
+        HighPass changed = feed.highPass.value_or(HighPass{});
+        changed.order = filter->order;
+        changed.corner = filter->corner;
+        feed.highPass = changed;
+    } else if (const auto* wider = std::get_if<SetPort>(&remedy)) {
+        if (auto* port = std::get_if<PortOpening>(&project.housings[housingIndex].openings[wider->opening].kind)) {
+            (port->shape == PortShape::round ? port->diameter : port->height) = wider->bore;
+            port->length = wider->length;
+        }
+    } else if (const auto* lower = std::get_if<SetVoltage>(&remedy)) {
+        Feed& feed = feedInForce(project, housingIndex);
+        feed.voltage = lower->voltage;
+        feed.power.reset();
+        feed.into.reset();
+    }
+    return project;
+}
+
+}  // namespace portwright

@@ -1,0 +1,364 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/response/verdicts.h"
+
+#include "core/port/classical.h"
+#include "core/quantity/quantity.h"
+#include "core/response/remedies.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright {
+
+namespace {
+
+constexpr double lowestJudged = 20;     // Hz: below it there is no music
+constexpr double nearShare = 0.9;       // within 10 % of a limit
+
+const char* const commonPractice = "common practice, no source";
+const char* const givenLimit = "given limit";
+
+std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
+std::string volts(double v) { return formatQuantity(v, Dimension::voltage); }
+
+// A voltage to stay under, rounded down: never towards harm.
+double safeVoltage(double v) { return roundedDown(v, v < 10 ? 2 : 3); }
+
+// Where a curve is past its limit, on the grid from 20 Hz up.
+struct Excess {
+    double peak = 0, peakFrequency = 0;
+    double from = 0, to = 0;  // Hz, of the region past the limit with the highest end; 0 if none
+};
+
+Excess excessOf(const Eigen::ArrayXd& frequency, const Eigen::ArrayXd& value, double limit)
+{
+    Excess e;
+    const auto crossing = [&](Eigen::Index i) {  // between i and i + 1, linear in log frequency
+        const double share = (limit - value[i]) / (value[i + 1] - value[i]);
+        return frequency[i] * std::pow(frequency[i + 1] / frequency[i], share);
+    };
+    for (Eigen::Index i = 0; i < frequency.size(); ++i) {
+        if (frequency[i] < lowestJudged) continue;
+        if (value[i] > e.peak) {
+            e.peak = value[i];
+            e.peakFrequency = frequency[i];
+        }
+        const bool past = value[i] > limit;
+        const bool before = i > 0 && frequency[i - 1] >= lowestJudged && value[i - 1] > limit;
+        if (past && !before) e.from = i > 0 && frequency[i - 1] >= lowestJudged ? crossing(i - 1) : 0;
+        if (past) e.to = i + 1 < frequency.size() && value[i + 1] <= limit ? crossing(i) : frequency[i];
+    }
+    return e;
+}
+
+std::string whereOf(const Excess& e)
+{
+    return e.from > 0 ? "from " + hertz(e.from) + " to " + hertz(e.to) : "below " + hertz(e.to);
+}
+
+State stateOf(double value, double limit)
+{
+    return value > limit ? State::over : value >= nearShare * limit ? State::near : State::holds;
+}
+
+struct Judge {
+    const Model& m;
+    const Curves& c;
+    const Summary& s;
+    std::vector<Verdict> list;
+
+    void add(Verdict v) { list.push_back(std::move(v)); }
+    Verdict note(std::string subject, std::string text, std::string rule, std::string field = {}) const
+    {
+        return {State::note, std::move(subject), std::move(text), {}, {}, {}, std::move(rule), {}, {}, std::move(field)};
+    }
+
+    void setFilterRemedy(Verdict& v, int order, double corner) const
+    {
+        v.remedy = SetHighPass{order, corner};
+        v.remedyWords = "High-pass at " + hertz(corner);
+        if (!m.housing.feed) v.remedyWords += ", every housing on this feed";
+    }
+
+    void judgeCone();
+    void judgeEndStop();
+    void judgePorts();
+    void judgePower();
+    void judgeAmplifier();
+    void judgeLoad();
+    void noteAirSpring();
+    void noteHump();
+    void noteLeak();
+    void noteHighPass();
+    void notePortArea();
+    void noteTube();
+    void notePeaks();
+    void noteDriver();
+};
+
+void Judge::judgeCone()
+{
+    if (!m.driver.Xmax) {
+        add({State::missing, "cone travel", "no Xmax: cone travel is drawn, but not judged", {}, {}, {}, givenLimit, {}, {}, "driver/xmax_mm"});
+        return;
+    }
+    const double limit = *m.driver.Xmax;
+    const Excess e = excessOf(c.frequency, c.coneTravel, limit);
+    const std::string travel = fmt::format("{:.1f} of {:.1f}\u00A0mm", e.peak * 1e3, limit * 1e3);
+    Verdict v{stateOf(e.peak, limit), "cone travel", {}, e.peak * 1e3, limit * 1e3, e.peakFrequency, givenLimit, {}, {}, "driver/xmax_mm"};
+    if (v.state == State::holds)
+        v.text = "cone travel peaks at " + travel + ", at " + hertz(e.peakFrequency);
+    else if (v.state == State::near)
+        v.text = "cone travel reaches " + travel + " at " + hertz(e.peakFrequency) + ": no louder than this";
+    else {
+        const int order = m.highPass ? m.highPass->order : 4;
+        const auto corner = lowestHighPassCorner(m, order);
+        const double safe = safeVoltage(m.voltage * limit / e.peak);
+        v.text = fmt::format("{} the cone passes its {:.1f}\u00A0mm at {}: ", whereOf(e), limit * 1e3, volts(m.voltage));
+        if (corner) {
+            setFilterRemedy(v, order, roundedUp(*corner, *corner < 100 ? 2 : 3));
+            v.text += fmt::format("high-pass at {}, {}\u00A0dB per octave, or ", hertz(std::get<SetHighPass>(*v.remedy).corner), 6 * order);
+        } else {
+            v.remedy = SetVoltage{safe};
+            v.remedyWords = "Turn down to " + volts(safe);
+        }
+        v.text += "stay under " + volts(safe);
+    }
+    add(std::move(v));
+}
+
+void Judge::judgeEndStop()
+{
+    if (!m.driver.Xmech) return;
+    const Excess e = excessOf(c.frequency, c.coneTravel, *m.driver.Xmech);
+    if (e.peak <= *m.driver.Xmech) return;
+    Verdict v{State::over, "end stop", {}, e.peak * 1e3, *m.driver.Xmech * 1e3, e.peakFrequency, givenLimit, {}, {}, "driver/xmech_mm"};
+    const double safe = safeVoltage(m.voltage * *m.driver.Xmech / e.peak);
+    v.text = fmt::format("{} the coil can strike its end stop at {:.1f}\u00A0mm and be destroyed: stay under {}", whereOf(e), *m.driver.Xmech * 1e3,
+                         volts(safe));
+    v.remedy = SetVoltage{safe};
+    v.remedyWords = "Turn down to " + volts(safe);
+    add(std::move(v));
+}
+
+void Judge::judgePorts()
+{
+    for (std::size_t i = 0; i < c.portAir.size(); ++i) {
+        const double limit = m.portAirLimit;
+        const Excess e = excessOf(c.frequency, c.portAir[i], limit);
+        const std::string which = c.portAir.size() > 1 ? fmt::format("port {} air", i + 1) : "port air";
+        Verdict v{stateOf(e.peak, limit), "port air", {}, e.peak, limit, e.peakFrequency, commonPractice, {}, {},
+                  fmt::format("openings/{}/diameter_mm", c.portOpening[i])};
+        if (v.state == State::holds)
+            v.text = fmt::format("{} peaks at {:.1f} of {:g}\u00A0m/s, at {}", which, e.peak, limit, hertz(e.peakFrequency));
+        else if (v.state == State::near)
+            v.text = fmt::format("{} reaches {:.1f} of {:g}\u00A0m/s at {}: no louder than this", which, e.peak, limit, hertz(e.peakFrequency));
+        else {
+            const double safe = safeVoltage(m.voltage * limit / e.peak);
+            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g} (common practice): ", which, e.peak, hertz(e.peakFrequency), limit);
+            if (const auto wider = widerPort(m, c.portOpening[i])) {
+                v.remedy = *wider;
+                const auto& port = std::get<PortOpening>(m.housing.openings[c.portOpening[i]].kind);
+                const char* word = port.shape == PortShape::round ? "bore" : "slot height";
+                v.remedyWords = fmt::format("{:.0f}\u00A0mm {}, {:.0f}\u00A0mm long", wider->bore * 1e3, word, wider->length * 1e3);
+                v.text += fmt::format("a {:.0f}\u00A0mm {}, {:.0f}\u00A0mm long, keeps the tuning, or ", wider->bore * 1e3, word, wider->length * 1e3);
+            } else {
+                v.remedy = SetVoltage{safe};
+                v.remedyWords = "Turn down to " + volts(safe);
+            }
+            v.text += "stay under " + volts(safe);
+        }
+        add(std::move(v));
+    }
+}
+
+void Judge::judgePower()
+{
+    if (!m.driver.power) {
+        add({State::missing, "power", "no rated power: coil heat is not judged", {}, {}, {}, givenLimit, {}, {}, "driver/power_w"});
+        return;
+    }
+    const Eigen::ArrayXd each = c.power / m.driverCount;
+    const double limit = *m.driver.power;
+    const Excess e = excessOf(c.frequency, each, limit);
+    Verdict v{stateOf(e.peak, limit), "power", {}, e.peak, limit, e.peakFrequency, givenLimit, {}, {}, "driver/power_w"};
+    const std::string taken = fmt::format("{:.3g} of {:g}\u00A0W", e.peak, limit);
+    if (v.state == State::over) {
+        const double safe = safeVoltage(m.voltage * std::sqrt(limit / e.peak));
+        v.text = fmt::format("{} takes {} at {}: stay under {}", m.driverCount > 1 ? "each coil" : "the coil", taken, hertz(e.peakFrequency), volts(safe));
+        v.remedy = SetVoltage{safe};
+        v.remedyWords = "Turn down to " + volts(safe);
+    } else
+        v.text = fmt::format("{} takes at most {}, at {}", m.driverCount > 1 ? "each coil" : "the coil", taken, hertz(e.peakFrequency));
+    add(std::move(v));
+}
+
+void Judge::judgeAmplifier()
+{
+    if (!m.amplifierLimit) return;
+    const double limit = *m.amplifierLimit;
+    Verdict v{stateOf(m.voltage, limit), "amplifier", {}, m.voltage, limit, {}, givenLimit, {}, {}, "feed/voltage_v"};
+    if (v.state == State::near && m.voltage <= limit) v.state = State::holds;  // at its rating an amplifier is meant to run
+    if (v.state == State::over) {
+        const double safe = safeVoltage(limit);
+        v.text = "the feed asks " + volts(m.voltage) + ", the amplifier gives " + volts(limit) + " before it clips: stay under " + volts(safe);
+        v.remedy = SetVoltage{safe};
+        v.remedyWords = "Turn down to " + volts(safe);
+    } else
+        v.text = "the amplifier gives " + volts(limit) + ", the feed asks " + volts(m.voltage);
+    add(std::move(v));
+}
+
+void Judge::judgeLoad()
+{
+    if (!s.impedanceMinimum) return;
+    constexpr double allowed = 0.8;  // IEC 60268-5: |Z| not below 80 % of the rated value (from memory)
+    const auto [f, Z] = *s.impedanceMinimum;
+    if (m.ratedImpedance && Z < allowed * *m.ratedImpedance) {
+        Verdict v{State::over, "load", {}, Z, *m.ratedImpedance, f, "IEC 60268-5, 80 % of the rated impedance (from memory)", {}, {}, "feed/amplifier/rated_ohm"};
+        v.text = fmt::format("the load falls to {:.1f}\u00A0\u03A9 at {}, the amplifier is rated for {:g}\u00A0\u03A9: {}", Z, hertz(f), *m.ratedImpedance,
+                             m.driverCount > 1 && m.wiring == Wiring::parallel ? "wire in series, or use one rated for the load"
+                                                                               : "use one rated for the load");
+        add(std::move(v));
+    } else if (m.driver.nominalImpedance && m.driverCount == 1 && Z < allowed * *m.driver.nominalImpedance)
+        add(note("load", fmt::format("the load falls to {:.1f}\u00A0\u03A9 at {}, less than 80\u00A0% of the nominal {:g}\u00A0\u03A9", Z, hertz(f), *m.driver.nominalImpedance),
+                 "IEC 60268-5 (from memory)", "driver/nominal_ohm"));
+}
+
+void Judge::noteAirSpring()
+{
+    const double ratio = m.driverCount * Cas(m.driver.driver) / m.Cab;
+    if (ratio < 3 || !s.f3) return;
+    add(note("air spring",
+             fmt::format("{} of air is {:.1f} times as stiff as the cone's suspension: 3\u00A0dB down already at {}",
+                         formatQuantity(m.housing.cavity.netVolume, Dimension::volume), ratio, hertz(*s.f3)),
+             "Small, Closed-Box Loudspeaker Systems, JAES 20 (1972) 798 (pages from memory)", "cavity/net_volume_l"));
+}
+
+void Judge::noteHump()
+{
+    if (!s.Qtc || *s.Qtc < 1) return;
+    const double peak = 20 * std::log10(*s.Qtc * *s.Qtc / std::sqrt(*s.Qtc * *s.Qtc - 0.25));
+    add(note("damping",
+             fmt::format("Qtc {:.2f} makes a hump of {:.1f}\u00A0dB near {}: more volume, or a lining", *s.Qtc, peak,
+                         hertz(*s.fc / std::sqrt(1 - 1 / (2 * *s.Qtc * *s.Qtc)))),
+             "closed-box relation of Small 1972; that 1.0 is too much is common practice", "cavity/net_volume_l"));
+}
+
+void Judge::noteLeak()
+{
+    for (std::size_t i = 0; i < m.housing.openings.size(); ++i) {
+        if (const auto* leak = std::get_if<LeakByQ>(&m.housing.openings[i].kind); leak && leak->q < 5)
+            add(note("leak", fmt::format("a leak of Q\u00A0{:g} is strong, 5 to 20 is healthy: find it and seal it", leak->q),
+                     "Small, Vented-Box Loudspeaker Systems III, JAES 21 (1973) 549: 5 to 10 measured; 20 common practice", fmt::format("openings/{}/q", i)));
+        if (const auto* hole = std::get_if<LeakHole>(&m.housing.openings[i].kind); hole && hole->diameter > 5e-3)
+            add(note("leak",
+                     fmt::format("a hole of {} is too wide to be reckoned as a laminar leak: enter it as a port", formatQuantity(hole->diameter, Dimension::length)),
+                     "laminar flow holds while the hole is thinner than about twice the viscous layer", fmt::format("openings/{}/diameter_mm", i)));
+    }
+}
+
+void Judge::noteHighPass()
+{
+    if (m.kind != SystemKind::vented || m.highPass || !s.fb) return;
+    for (const Verdict& v : list)
+        if (v.remedy && std::holds_alternative<SetHighPass>(*v.remedy)) return;  // said already
+    const double corner = roundedDown(0.85 * *s.fb, 2);
+    Verdict v = note("high-pass", "no high-pass under the tuning of " + hertz(*s.fb) + ", where the cone has no air spring: set one at " + hertz(corner) + ", 24\u00A0dB per octave",
+                     "common practice, no source: 0.8 to 0.9 of the tuning", "feed/high_pass");
+    setFilterRemedy(v, 4, corner);
+    add(std::move(v));
+}
+
+void Judge::notePortArea()
+{
+    if (m.kind != SystemKind::vented || !s.fb || !m.driver.Xmax) return;
+    double area = 0;
+    for (const Opening& o : m.housing.openings)
+        if (const auto* port = std::get_if<PortOpening>(&o.kind)) area += countOf(*port) * areaOf(*port);
+    const double displaced = m.driverCount * m.driver.driver.Sd * *m.driver.Xmax;
+    const double wanted = 0.8 * *s.fb * displaced;
+    if (area >= wanted) return;
+    add(note("port area",
+             fmt::format("{:.0f}\u00A0cm\u00B2 of port is less than the {:.0f}\u00A0cm\u00B2 that full cone travel wants at this tuning (a {:.0f}\u00A0mm bore)", area * 1e4, wanted * 1e4,
+                         startingBore(*s.fb, displaced) * 1e3),
+             "Small, Vented-Box Loudspeaker Systems II, JAES 21 (1973) 438: S >= 0.8 fb Vd (numbers from memory)", "openings"));
+}
+
+void Judge::noteTube()
+{
+    for (std::size_t i = 0; i < m.housing.openings.size(); ++i) {
+        const auto* port = std::get_if<PortOpening>(&m.housing.openings[i].kind);
+        if (!port) continue;
+        const double rings = m.air.c / (2 * (port->length + endCorrections(*port)));
+        if (rings < 600)
+            add(note("tube", "the tube rings at " + hertz(rings) + ", within the driver's band: a shorter tube, or a bend that faces away",
+                     "open pipe, c/(2 Leff); the limit of 600 Hz is common practice", fmt::format("openings/{}/length_mm", i)));
+    }
+}
+
+void Judge::notePeaks()
+{
+    if (m.kind != SystemKind::vented || s.impedancePeaks.size() != 1) return;
+    add(note("tuning", "one impedance peak with a port fitted: the leak is too strong, or the tuning is out of reach", "common practice, no source", "openings"));
+}
+
+void Judge::noteDriver()
+{
+    for (const Finding& finding : m.driver.findings) {
+        Verdict v = note("driver data", finding.text, "Thiele-Small relations; ranges are common practice, no source", "driver/" + finding.key);
+        v.value = finding.given;
+        if (finding.reckoned != 0) v.limit = finding.reckoned;
+        add(std::move(v));
+    }
+}
+
+int rank(State state)
+{
+    switch (state) {
+    case State::over: return 0;
+    case State::near: return 1;
+    case State::missing: return 2;
+    case State::note: return 3;
+    case State::holds: return 4;
+    }
+    return 5;
+}
+
+}  // namespace
+
+std::string nameOf(State state)
+{
+    switch (state) {
+    case State::holds: return "holds";
+    case State::near: return "near";
+    case State::over: return "over";
+    case State::missing: return "missing";
+    case State::note: return "note";
+    }
+    return "note";
+}
+
+std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const Summary& summary)
+{
+    Judge judge{model, curves, summary, {}};
+    judge.judgeCone();
+    judge.judgeEndStop();
+    judge.judgePorts();
+    judge.judgePower();
+    judge.judgeAmplifier();
+    judge.judgeLoad();
+    judge.noteHighPass();
+    judge.noteAirSpring();
+    judge.noteHump();
+    judge.noteLeak();
+    judge.notePortArea();
+    judge.noteTube();
+    judge.notePeaks();
+    judge.noteDriver();
+    std::stable_sort(judge.list.begin(), judge.list.end(), [](const Verdict& a, const Verdict& b) { return rank(a.state) < rank(b.state); });
+    return std::move(judge.list);
+}
+
+}  // namespace portwright

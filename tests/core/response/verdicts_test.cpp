@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/response/verdicts.h"
+
+#include "../support/random_project.h"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <rapidcheck/catch.h>
+
+using namespace portwright;
+using namespace portwright::test;
+
+namespace {
+
+DriverSheet midBass()
+{
+    DriverSheet s;
+    s.id = "mid165";
+    s.fs = 72, s.Qes = 0.62, s.Qms = 5.1, s.Vas = 9.8e-3, s.Re = 3.3, s.Le = 0.25e-3, s.Sd = 132e-4;
+    s.Xmax = 4e-3, s.Xmech = 8e-3, s.power = 100, s.nominalImpedance = 4;
+    return s;
+}
+
+Project job(double voltage)
+{
+    Project p;
+    p.drivers.push_back(midBass());
+    p.feed = Feed{};
+    p.feed->voltage = voltage;
+    Housing stock = closedHousing(1.6e-3);
+    stock.driver = "mid165";
+    stock.openings.push_back({LeakByQ{7}, {}, {}});
+    Housing ported = closedHousing(5.2e-3);
+    ported.driver = "mid165";
+    PortOpening port;
+    port.diameter = 0.054, port.length = 0.13, port.classical = true, port.lossQ = 80;
+    ported.openings.push_back({LeakByQ{7}, {}, {}});
+    ported.openings.push_back({port, {}, {}});
+    p.housings = {stock, ported};
+    return p;
+}
+
+std::vector<Verdict> judged(const Project& p, std::size_t housing)
+{
+    const auto m = modelOf(p, housing);
+    REQUIRE(m);
+    return verdictsOf(*m, *curvesOf(*m, logGrid(10, 2000, 400)), *summaryOf(*m));
+}
+
+const Verdict* find(const std::vector<Verdict>& list, const std::string& subject, State state)
+{
+    const auto it = std::find_if(list.begin(), list.end(), [&](const Verdict& v) { return v.subject == subject && v.state == state; });
+    return it == list.end() ? nullptr : &*it;
+}
+
+}  // namespace
+
+TEST_CASE("a ported housing without a high-pass passes its travel, and the remedy ends that")
+{
+    const Project p = job(14.1);
+    const auto before = judged(p, 1);
+    const Verdict* over = find(before, "cone travel", State::over);
+    REQUIRE(over);
+    REQUIRE(over->remedy);
+    REQUIRE(std::holds_alternative<SetHighPass>(*over->remedy));
+    CHECK(over->text.find("high-pass at") != std::string::npos);
+    CHECK(over->text.find("stay under") != std::string::npos);
+    const auto after = judged(applied(p, 1, *over->remedy), 1);
+    CHECK_FALSE(find(after, "cone travel", State::over));
+}
+
+TEST_CASE("a port that blows is mended by the wider one it is told, at the same tuning")
+{
+    Project p = job(14.1);
+    p.feed->highPass = HighPass{4, 60, {}};
+    const auto before = judged(p, 1);
+    const Verdict* over = find(before, "port air", State::over);
+    REQUIRE(over);
+    REQUIRE(std::holds_alternative<SetPort>(*over->remedy));
+    const Project wider = applied(p, 1, *over->remedy);
+    CHECK_FALSE(find(judged(wider, 1), "port air", State::over));
+    CHECK(*summaryOf(*modelOf(wider, 1))->fb == Approx(*summaryOf(*modelOf(p, 1))->fb).epsilon(0.005));  // length is a whole millimetre
+    Project almost = wider;  // one millimetre less would not do
+    auto& port = std::get<PortOpening>(almost.housings[1].openings[1].kind);
+    const double leff = port.length + (0.6133 + 0.8217) * port.diameter / 2;
+    port.diameter -= 1e-3;
+    port.length = leff * std::pow(port.diameter / (port.diameter + 1e-3), 2) - (0.6133 + 0.8217) * port.diameter / 2;
+    CHECK(judged(almost, 1).front().value);
+    const auto m = modelOf(almost, 1);
+    CHECK(curvesOf(*m, logGrid(20, 2000, 600))->portAir[0].maxCoeff() > 0.98 * 17);
+}
+
+TEST_CASE("a small sealed cavity is told why it has no bass")
+{
+    const auto list = judged(job(2.83), 0);
+    const Verdict* note = find(list, "air spring", State::note);
+    REQUIRE(note);
+    CHECK(note->text.find("times as stiff") != std::string::npos);
+    CHECK(find(list, "cone travel", State::holds));
+}
+
+TEST_CASE("what is not given is not judged, and that is said")
+{
+    Project p = job(14.1);
+    p.drivers[0].Xmax.reset();
+    p.drivers[0].Xmech.reset();
+    p.drivers[0].power.reset();
+    const auto list = judged(p, 1);
+    CHECK(find(list, "cone travel", State::missing));
+    CHECK(find(list, "power", State::missing));
+}
+
+TEST_CASE("amplifier, load, power and end stop are judged against what is given")
+{
+    Project p = job(40);
+    p.feed->amplifier = AmplifierRating{50, 8, {}};
+    p.drivers[0].power = 20;
+    const auto list = judged(p, 1);
+    CHECK(find(list, "amplifier", State::over));
+    CHECK(find(list, "load", State::over));
+    CHECK(find(list, "power", State::over));
+    CHECK(find(list, "end stop", State::over));
+    const Verdict* clip = find(list, "amplifier", State::over);
+    const Project quiet = applied(p, 1, *clip->remedy);
+    CHECK_FALSE(find(judged(quiet, 1), "amplifier", State::over));
+}
+
+TEST_CASE("verdicts come worst first, and each names its rule")
+{
+    rc::prop("any feed and port", [] {
+        Project p = job(logUniform(0.5, 60));
+        if (coin()) p.feed->highPass = HighPass{4, logUniform(30, 150), {}};
+        std::get<PortOpening>(p.housings[1].openings[1].kind).diameter = logUniform(0.02, 0.1);
+        for (std::size_t h : {0u, 1u}) {
+            const auto m = modelOf(p, h);
+            RC_ASSERT(m.has_value());
+            const auto list = verdictsOf(*m, *curvesOf(*m, logGrid(10, 2000, 400)), *summaryOf(*m));
+            const auto rank = [](State s) { return s == State::over ? 0 : s == State::near ? 1 : s == State::missing ? 2 : s == State::note ? 3 : 4; };
+            for (std::size_t i = 0; i < list.size(); ++i) {
+                RC_ASSERT(!list[i].rule.empty() && !list[i].text.empty());
+                RC_ASSERT(list[i].remedy.has_value() == !list[i].remedyWords.empty());
+                if (i > 0) RC_ASSERT(rank(list[i - 1].state) <= rank(list[i].state));
+            }
+        }
+    });
+}
+
+TEST_CASE("every remedy offered cures the verdict it is offered for")
+{
+    rc::prop("any feed and port", [] {
+        Project p = job(logUniform(5, 60));
+        std::get<PortOpening>(p.housings[1].openings[1].kind).diameter = logUniform(0.03, 0.08);
+        const auto m = modelOf(p, 1);
+        const Grid grid = logGrid(10, 2000, 400);
+        for (const Verdict& v : verdictsOf(*m, *curvesOf(*m, grid), *summaryOf(*m))) {
+            if (!v.remedy || v.state != State::over) continue;
+            const auto changed = modelOf(applied(p, 1, *v.remedy), 1);
+            RC_ASSERT(changed.has_value());
+            for (const Verdict& w : verdictsOf(*changed, *curvesOf(*changed, grid), *summaryOf(*changed)))
+                if (w.subject == v.subject) RC_ASSERT(w.state != State::over);
+        }
+    });
+}
+
+TEST_CASE("cautions speak of hearing, cutting and test tones, with the daily time of NIOSH 98-126")
+{
+    const auto list = cautions(100);
+    REQUIRE(list.size() >= 3);
+    CHECK(list[0].find("15") != std::string::npos);  // 100 dB(A): 15 min a day
+    CHECK(list[1].find("fuel") != std::string::npos);
+    CHECK(list[2].find("Test tones") != std::string::npos);
+    CHECK_FALSE(cautions(-std::numeric_limits<double>::infinity()).empty());
+}
