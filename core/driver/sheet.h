@@ -33,6 +33,7 @@ struct DriverSheet {
     std::map<std::string, Origin> origin;               ///< by key of the project file ("fs_hz")
     std::map<std::string, double> uncertainty;          ///< standard uncertainty by key, in that key's unit
     UnknownKeys unknown;
+    UnknownKeys inductanceUnknown = {};                 ///< the same inside "inductance"
     bool operator==(const DriverSheet&) const = default;
 };
 
