@@ -31,7 +31,7 @@ protected:
 
 private:
     void place();
-    void style();
+    void dress();
     std::array<bool, 3> answered_{};
     QString mainIcon_;
     QPushButton *main_, *sample_;

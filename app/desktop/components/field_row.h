@@ -2,8 +2,10 @@
 // One row of an editor: label, field, uncertainty, where the value is from; a line below when something is to be said.
 #pragma once
 
+#include "app/desktop/components/labels.h"
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/quantity_box.h"
+#include "app/desktop/components/value_row.h"
 #include "core/driver/sheet.h"
 
 #include <QLabel>
@@ -21,34 +23,6 @@ class IconButton;
 QString originWord(Origin origin);   ///< "datasheet"
 QString originIcon(Origin origin);   ///< "from-datasheet"
 QString originMeaning(Origin origin);  ///< "maker's figure"
-
-/// A name that is cut with dots where there is no room; the whole of it is in the tip.
-class NameLabel : public QLabel {
-    Q_OBJECT
-public:
-    using QLabel::QLabel;
-    QSize minimumSizeHint() const override;
-
-protected:
-    void paintEvent(QPaintEvent* event) override;
-};
-
-/// A dim demi-bold word with a line: opens a group of rows.
-class GroupHeading : public QWidget {
-    Q_OBJECT
-public:
-    explicit GroupHeading(const QString& text, QWidget* parent = nullptr);
-    void setText(const QString& text);
-    QString text() const { return text_; }
-    QSize sizeHint() const override;
-    QSize minimumSizeHint() const override;
-
-protected:
-    void paintEvent(QPaintEvent* event) override;
-
-private:
-    QString text_;
-};
 
 class FieldRow : public QWidget {
     Q_OBJECT
@@ -84,6 +58,7 @@ public:
     void setMessage(Mark mark, const QString& text);
     StateLine* messageLine() const { return message_; }
     void setHelpTopic(const QString& topic);     ///< property "helpTopic" of the field, for F1
+    void setCompact(bool compact);               ///< label and field alone, the field at the right edge
     void takeFocus();                            ///< "jump to the value at fault": focus, all selected, scrolled to
 
     void editUncertainty();                      ///< opens the small field in place
@@ -100,17 +75,23 @@ protected:
 
 private:
     void build(const QString& label);
+    void buildAside();
+    void buildOriginButton();
+    void connectBox();
     void say();
-    void showUncertainty();
+    void showAside();
+    void showTip();
+    void showOrigin();
     void endUncertaintyEdit(bool take);
-    void buildOriginMenu();
+    std::optional<double> readUncertainty(const QString& text) const;
+    void fillOriginMenu();
 
     NameLabel* label_ = nullptr;
     QWidget* field_ = nullptr;
     QuantityBox* box_ = nullptr;
-    QLabel* aside_ = nullptr;
+    QWidget* asideColumn_ = nullptr;
+    QLabel *aside_ = nullptr, *missingMark_ = nullptr;
     QLineEdit* asideEdit_ = nullptr;
-    QWidget* missingMark_ = nullptr;
     IconButton* originButton_ = nullptr;
     StateLine* message_ = nullptr;
     QAction* resetAction_ = nullptr;
@@ -120,29 +101,6 @@ private:
     Mark outsideMark_ = Mark::fine;
     UnitSystem system_ = UnitSystem::metric;
     bool missing_ = false, defaultShown_ = false, originEditable_ = true, uncertaintyEditable_ = false;
-};
-
-/// A derived value as plain text in the columns of FieldRow.
-class ValueRow : public QWidget {
-    Q_OBJECT
-public:
-    explicit ValueRow(const QString& label, QWidget* parent = nullptr);
-    void setLabel(const QString& label);
-    void setValue(const QString& number, const QString& unit);
-    void setValueSi(std::optional<double> si, Dimension dimension, UnitSystem system = UnitSystem::metric);
-    void setRemark(const QString& remark);       ///< "± 3.4"
-    void setOriginShown(bool shown);             ///< the double line with the arrow, default true
-    QString number() const;
-    QString unit() const;
-
-protected:
-    void changeEvent(QEvent* event) override;
-
-private:
-    void style();
-    NameLabel* label_;
-    QLabel *number_, *unit_, *remark_;
-    IconButton* mark_;
 };
 
 }  // namespace portwright

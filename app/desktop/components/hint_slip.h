@@ -9,6 +9,8 @@ class QPushButton;
 
 namespace portwright {
 
+class IconButton;
+
 /// An ink slip that points at the real thing: a child of the window, never a window.
 class HintSlip : public QWidget {
     Q_OBJECT
@@ -32,12 +34,12 @@ protected:
 
 private:
     void place();
-    void style();
+    void dress();
     QWidget* target_ = nullptr;
     QRect within_;
     QLabel *title_, *text_, *count_;
     QPushButton* gotIt_;
-    class IconButton* close_;
+    IconButton* close_;
     int arrowX_ = 0;
     bool above_ = false;
 };

@@ -13,12 +13,13 @@ class QAction;
 class QGridLayout;
 class QLabel;
 class QLineEdit;
+class QMenu;
 
 namespace portwright {
 
 class IconButton;
-class CardName;
 class CardTag;
+class NameLabel;
 
 struct CardFigure {
     QString name, value;   ///< "Tuning", "88.4 Hz"
@@ -80,15 +81,16 @@ protected:
 private:
     void buildHead();
     void buildMenu();
-    void style();
+    void buildMiddle();
+    void dress();
     void endRename(bool take);
     void nameChildren();
 
     int slot_ = 0;
     QString name_;
-    bool chosen_ = false;
+    bool chosen_ = false, shown_ = true;
     CardTag* tag_ = nullptr;
-    CardName* nameLabel_ = nullptr;
+    NameLabel* nameLabel_ = nullptr;
     QLineEdit* nameEdit_ = nullptr;
     IconButton *eye_ = nullptr, *dots_ = nullptr;
     QMenu* menu_ = nullptr;

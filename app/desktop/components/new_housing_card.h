@@ -6,12 +6,13 @@
 #include <QFrame>
 #include <QString>
 
+class QAbstractButton;
 class QLabel;
 class QPushButton;
-class QVBoxLayout;
 
 namespace portwright {
 
+class CardTag;
 class FieldRow;
 class IconButton;
 class SegmentSwitch;
@@ -54,18 +55,23 @@ protected:
     void changeEvent(QEvent* event) override;
 
 private:
-    void build();
+    void buildHead();
+    void buildForm();
+    FieldRow* addField(const QString& label, const char* object, const char* key, double NewHousing::*value);
     void showOpen(bool open);
-    void kindChosen();
+    void showStart();
+    void showKind();
+    bool takeFields();
     void add();
-    void style();
+    void dress();
 
     int slot_ = 0;
     bool open_ = false;
-    NewHousing typed_;
-    QPushButton* closedRow_ = nullptr;
+    NewHousing start_, typed_;
+    QString copyOf_;
+    QAbstractButton* closedRow_ = nullptr;
     QWidget* form_ = nullptr;
-    QWidget* tag_ = nullptr;
+    CardTag* tag_ = nullptr;
     QLabel *title_ = nullptr, *remark_ = nullptr, *keys_ = nullptr;
     IconButton* forget_ = nullptr;
     SegmentSwitch* kind_ = nullptr;

@@ -23,7 +23,6 @@ struct StationState {
 };
 
 class StationButton;
-class NodeButton;
 
 class PathStrip : public QWidget {
     Q_OBJECT

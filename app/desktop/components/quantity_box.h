@@ -72,7 +72,7 @@ private:
     void textTyped(const QString& text);
     void showSi();
     void stepByShown(double shownStep);
-    double shownStep() const;
+    double shownStep() const;  ///< one press of Up, in the shown unit
     Result<double> read(const QString& text) const;
     void reject(const QString& why);
     void endRejection();

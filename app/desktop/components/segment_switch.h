@@ -32,7 +32,6 @@ signals:
 private:
     QString name_;
     QButtonGroup* group_;
-    bool stretched_ = false;
 };
 
 }  // namespace portwright

@@ -1,0 +1,73 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/labels.h"
+
+#include "app/desktop/components/measures.h"
+
+#include <QHelpEvent>
+#include <QPainter>
+#include <QToolTip>
+
+#include <algorithm>
+
+namespace portwright {
+
+QSize NameLabel::minimumSizeHint() const
+{
+    const QSize whole = QLabel::minimumSizeHint();
+    return {std::min(whole.width(), px(40)), whole.height()};
+}
+
+void NameLabel::paintEvent(QPaintEvent*)
+{
+    QPainter painter(this);
+    painter.setFont(font());
+    painter.setPen(palette().color(isEnabled() ? QPalette::Active : QPalette::Disabled, foregroundRole()));
+    const QString shown = fontMetrics().elidedText(text(), Qt::ElideRight, width());
+    painter.drawText(rect(), static_cast<int>(alignment()) | Qt::TextSingleLine, shown);
+}
+
+bool NameLabel::event(QEvent* event)
+{
+    const bool cut = fontMetrics().horizontalAdvance(text()) > width();
+    if (event->type() == QEvent::ToolTip && cut && toolTip().isEmpty()) {
+        QToolTip::showText(static_cast<QHelpEvent*>(event)->globalPos(), text(), this);
+        return true;
+    }
+    return QLabel::event(event);
+}
+
+GroupHeading::GroupHeading(const QString& text, QWidget* parent) : QWidget(parent), text_(text)
+{
+    setSizePolicy(QSizePolicy::Preferred, QSizePolicy::Fixed);
+    setAccessibleName(text);
+}
+
+void GroupHeading::setText(const QString& text)
+{
+    text_ = text;
+    setAccessibleName(text);
+    update();
+}
+
+QSize GroupHeading::sizeHint() const { return {px(120), px(26)}; }
+QSize GroupHeading::minimumSizeHint() const { return {px(60), px(26)}; }
+
+void GroupHeading::paintEvent(QPaintEvent*)
+{
+    QPainter painter(this);
+    QFont heading = lettersFont(Letters::body);
+    heading.setWeight(QFont::DemiBold);
+    painter.setFont(heading);
+    painter.setPen(palette().color(QPalette::PlaceholderText));
+    painter.drawText(rect(), Qt::AlignLeft | Qt::AlignVCenter, text_);
+    const int from = QFontMetrics(heading).horizontalAdvance(text_) + px(8), y = height() / 2;
+    if (from < width()) painter.fillRect(from, y, width() - from, 1, palette().color(QPalette::Mid));
+}
+
+void makeRemark(QLabel& label)
+{
+    label.setFont(lettersFont(Letters::remark));
+    label.setForegroundRole(QPalette::PlaceholderText);
+}
+
+}  // namespace portwright
