@@ -166,6 +166,9 @@ Result<void> checkNetwork(const Network& network)
 
 // --- Elimination over whole bands ---
 
+// 1/z in real arithmetic, which vectorises; the admittances here are far from overflow.
+Eigen::ArrayXcd reciprocal(const Eigen::ArrayXcd& z) { return z.conjugate() * z.abs2().inverse(); }
+
 // In-place LU without pivoting on the unknown nodes. A passive network needs none but where a node resonates by itself;
 // there the pivot nearly vanishes, its row's growth shows it, and the frequency is solved again with full pivoting.
 Eigen::Array<bool, Eigen::Dynamic, 1> factorise(Admittance& Y, const std::vector<int>& unknown)
@@ -179,11 +182,11 @@ Eigen::Array<bool, Eigen::Dynamic, 1> factorise(Admittance& Y, const std::vector
             return poor;
         }
         if (a + 1 == unknown.size()) break;
-        const Eigen::ArrayXcd reciprocal = Y(k, k).inverse();
+        const Eigen::ArrayXcd inverse = reciprocal(Y(k, k));
         for (std::size_t b = a + 1; b < unknown.size(); ++b) {
             const int i = unknown[b];
             if (!Y.has(i, k)) continue;
-            Y(i, k) *= reciprocal;
+            Y(i, k) *= inverse;
             for (std::size_t c = a + 1; c < unknown.size(); ++c) {
                 const int m = unknown[c];
                 if (!Y.has(k, m)) continue;
@@ -204,7 +207,7 @@ void substitute(const Admittance& LU, const std::vector<int>& unknown, std::vect
     for (std::size_t a = unknown.size(); a-- > 0;) {
         for (std::size_t b = a + 1; b < unknown.size(); ++b)
             if (LU.has(unknown[a], unknown[b])) x[unknown[a]] -= LU(unknown[a], unknown[b]) * x[unknown[b]];
-        x[unknown[a]] /= LU(unknown[a], unknown[a]);
+        x[unknown[a]] *= reciprocal(LU(unknown[a], unknown[a]));
     }
 }
 

@@ -71,6 +71,9 @@ double placeFactor(const Model& model, int causes)
     return model.air.rho / (angle * distance);
 }
 
+// |z| without the overflow guard of hypot, which no pressure or flow here needs and which does not vectorise.
+Eigen::ArrayXd magnitude(const Eigen::ArrayXcd& z) { return z.abs2().sqrt(); }
+
 // arg of a complex band in degrees, (-180, 180].
 Eigen::ArrayXd argument(const Eigen::ArrayXcd& z)
 {
@@ -95,42 +98,91 @@ Eigen::ArrayXd groupDelayOf(const Model& model, const Grid& grid, const Flow& U)
     return delay;
 }
 
+// Of the wired group: terminal voltage over the current of all parallel branches.
+Eigen::ArrayXcd groupImpedance(const Model& model, const Solved& s)
+{
+    const double together = model.wiring == Wiring::parallel ? model.driverCount : 1;
+    const Eigen::ArrayXcd& i = s.driver.current.value;
+    return s.solution.node[s.assembled.terminal.index] * i.conjugate() * (together * i.abs2()).inverse();
+}
+
 void takeOpenings(Curves& curves, const Solved& s, const Grid& grid, const Eigen::ArrayXd& drive)
 {
     for (const auto& [element, flow] : s.openings) {
         if (std::holds_alternative<Diaphragm>(element->element))
-            curves.passiveTravel.push_back(peakOfRms * drive * flow.abs() / (grid.omega * element->sectionOfOne));
+            curves.passiveTravel.push_back(peakOfRms * drive * magnitude(flow) / (grid.omega * element->sectionOfOne));
         else if (element->sectionOfOne > 0) {
             curves.portOpening.push_back(element->opening);
-            curves.portAir.push_back(peakOfRms / (element->sectionOfOne * element->count) * drive * flow.abs());
+            curves.portAir.push_back(peakOfRms / (element->sectionOfOne * element->count) * drive * magnitude(flow));
         }
     }
+}
+
+Result<Curves> curvesOfBlock(const Model& model, const Grid& grid)
+{
+    const auto solved = solveModel(model, grid, {}, Derivatives::yes);
+    if (!solved) return tl::unexpected(solved.error());
+    const Driver& d = model.driver.driver;
+    const Eigen::ArrayXcd factor = feedOver(model, grid, {});
+    const Eigen::ArrayXd drive = magnitude(factor);
+    const Eigen::ArrayXcd pressure = Complex(0, placeFactor(model, causeCount)) * grid.omega * solved->outside.value * factor;
+
+    Curves curves;
+    curves.frequency = grid.frequency;
+    curves.level = 10 / std::numbers::ln10 * (pressure.abs2() / (referencePressure * referencePressure)).log();
+    curves.phase = argument(pressure);
+    curves.groupDelay = groupDelayOf(model, grid, solved->outside);
+    const Eigen::ArrayXcd Z = groupImpedance(model, *solved);
+    curves.impedance = magnitude(Z);
+    curves.impedancePhase = argument(Z);
+    curves.coneTravel = peakOfRms / d.Sd * drive * magnitude(solved->driver.cone.value) / grid.omega;
+    curves.power = d.Re * model.driverCount * drive.square() * solved->driver.current.value.abs2();
+    takeOpenings(curves, *solved, grid, drive);
+    return curves;
+}
+
+// Appends a block's curves behind those already taken, at place `at` of `points`.
+void place(Curves& all, const Curves& block, Eigen::Index at, Eigen::Index points)
+{
+    const auto put = [&](Eigen::ArrayXd& to, const Eigen::ArrayXd& from) {
+        if (to.size() != points) to.resize(points);
+        to.segment(at, from.size()) = from;
+    };
+    put(all.frequency, block.frequency);
+    put(all.level, block.level);
+    put(all.phase, block.phase);
+    put(all.groupDelay, block.groupDelay);
+    put(all.impedance, block.impedance);
+    put(all.impedancePhase, block.impedancePhase);
+    put(all.coneTravel, block.coneTravel);
+    put(all.power, block.power);
+    all.portOpening = block.portOpening;
+    all.portAir.resize(block.portAir.size());
+    all.passiveTravel.resize(block.passiveTravel.size());
+    for (std::size_t i = 0; i < block.portAir.size(); ++i) put(all.portAir[i], block.portAir[i]);
+    for (std::size_t i = 0; i < block.passiveTravel.size(); ++i) put(all.passiveTravel[i], block.passiveTravel[i]);
 }
 
 }  // namespace
 
 Result<Curves> curvesOf(const Model& model, const Grid& grid)
 {
-    const auto solved = solveModel(model, grid, {}, Derivatives::yes);
-    if (!solved) return tl::unexpected(solved.error());
-    const Driver& d = model.driver.driver;
-    const Eigen::ArrayXcd factor = feedOver(model, grid, {});
-    const Eigen::ArrayXd drive = factor.abs();
-    const Eigen::ArrayXcd pressure = Complex(0, placeFactor(model, causeCount)) * grid.omega * solved->outside.value * factor;
+    constexpr Eigen::Index blockSize = 100;  // a block's arrays stay in the first cache
+    Curves all;
+    for (Eigen::Index at = 0; at < grid.size(); at += blockSize) {
+        const Eigen::Index n = std::min(blockSize, grid.size() - at);
+        const auto block = curvesOfBlock(model, {grid.frequency.segment(at, n), grid.omega.segment(at, n)});
+        if (!block) return tl::unexpected(block.error());
+        place(all, *block, at, grid.size());
+    }
+    return all;
+}
 
-    Curves curves;
-    curves.frequency = grid.frequency;
-    curves.level = 10 * (pressure.abs2() / (referencePressure * referencePressure)).log10();
-    curves.phase = argument(pressure);
-    curves.groupDelay = groupDelayOf(model, grid, solved->outside);
-    const double together = model.wiring == Wiring::parallel ? model.driverCount : 1;
-    const Eigen::ArrayXcd Z = solved->solution.node[solved->assembled.terminal.index] / (together * solved->driver.current.value);
-    curves.impedance = Z.abs();
-    curves.impedancePhase = argument(Z);
-    curves.coneTravel = peakOfRms / d.Sd * drive * solved->driver.cone.value.abs() / grid.omega;
-    curves.power = d.Re * model.driverCount * drive.square() * solved->driver.current.value.abs2();
-    takeOpenings(curves, *solved, grid, drive);
-    return curves;
+Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid)
+{
+    const auto solved = solveModel(model, grid, {}, Derivatives::no);
+    if (!solved) return tl::unexpected(solved.error());
+    return magnitude(groupImpedance(model, *solved));
 }
 
 Result<Eigen::ArrayXcd> pressureOf(const Model& model, const Grid& grid, const AssembleOptions& options)

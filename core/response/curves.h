@@ -23,6 +23,9 @@ struct Curves {
 /// Errors as solve().
 Result<Curves> curvesOf(const Model& model, const Grid& grid);
 
+/// |Z| of the wired group [ohm] alone, quicker than all curves.
+Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid);
+
 /// Sound pressure [Pa rms] at the rider, complex, travel time left out: rho j w U/(Omega r), U the sum of all volume
 /// velocities that reach the outside. With fewer causes: 1 m in half space until those of place are in.
 Result<Eigen::ArrayXcd> pressureOf(const Model& model, const Grid& grid, const AssembleOptions& options = {});

@@ -78,22 +78,17 @@ std::optional<double> lowestHighPassCorner(const Model& original, int order)
     if (!original.driver.Xmax || original.voltage <= 0) return std::nullopt;
     Model model = original;
     model.highPass.reset();
-    const auto curves = curvesOf(model, logGrid(20, 2000, 1200));
+    const auto curves = curvesOf(model, logGrid(20, 2000, 800));
     if (!curves) return std::nullopt;
-    const auto inside = [&](double corner) {
-        for (Eigen::Index i = 0; i < curves->frequency.size(); ++i) {
-            const double H = 1 / std::sqrt(1 + std::pow(corner / curves->frequency[i], 2 * order));  // Butterworth
-            if (curves->coneTravel[i] * H > *model.driver.Xmax) return false;
-        }
-        return true;
-    };
-    double low = 1, high = 1000;
-    if (inside(low) || !inside(high)) return std::nullopt;
-    while (high / low > 1 + 1e-6) {  // travel falls at every frequency as the corner rises, so bisection finds the edge
-        const double middle = std::sqrt(low * high);
-        (inside(middle) ? high : low) = middle;
+    // x/sqrt(1 + (fc/f)^2n) <= Xmax (Butterworth) solved for fc at each frequency; the largest is the lowest that serves all.
+    double corner = 0;
+    for (Eigen::Index i = 0; i < curves->frequency.size(); ++i) {
+        const double excess = std::pow(curves->coneTravel[i] / *model.driver.Xmax, 2) - 1;
+        if (excess > 0) corner = std::max(corner, curves->frequency[i] * std::pow(excess, 0.5 / order));
     }
-    return high;
+    constexpr double highest = 1000;
+    if (corner <= 0 || corner > highest) return std::nullopt;
+    return corner;
 }
 
 }  // namespace portwright

@@ -11,7 +11,7 @@ namespace {
 
 double peakAir(const Model& model, int opening)
 {
-    const auto curves = curvesOf(model, logGrid(20, 2000, 150));
+    const auto curves = curvesOf(model, logGrid(20, 2000, 200));
     if (!curves) return 1e300;
     for (std::size_t i = 0; i < curves->portOpening.size(); ++i)
         if (curves->portOpening[i] == opening) return curves->portAir[i].maxCoeff();
@@ -49,15 +49,15 @@ std::optional<SetPort> widerPort(const Model& model, int opening)
         changed.openings[opening].kind = wider;
         return peakAir(withHousing(model, changed), opening) <= 0.995 * model.portAirLimit;  // margin for the coarse grid
     };
-    int low = now, high = now + 1;
-    while (high <= 500 && !holds(high)) high = now + 2 * (high - now);
-    if (high > 500 && !holds(high = 500)) return std::nullopt;
-    while (high - low > 1) {  // air speed falls as the bore grows at the same mass
-        const int middle = (low + high) / 2;
-        (holds(middle) ? high : low) = middle;
-    }
-    const PortOpening wider = tried(high / 1e3);
-    return SetPort{opening, high / 1e3, wider.length};
+    // With the same mass the same volume moves, so the area must grow as the speed is over; computed losses change that a
+    // little, which a few whole millimetres up or down settle.
+    const double over = peakAir(model, opening) / model.portAirLimit;
+    int bore = std::max(now + 1, int(std::ceil(now * (round ? std::sqrt(over) : over))));
+    while (bore <= 500 && !holds(bore)) bore += 1 + bore / 100;
+    if (bore > 500) return std::nullopt;
+    while (bore - 1 > now && holds(bore - 1)) --bore;
+    const PortOpening wider = tried(bore / 1e3);
+    return SetPort{opening, bore / 1e3, wider.length};
 }
 
 Project applied(Project project, std::size_t housingIndex, const Remedy& remedy)

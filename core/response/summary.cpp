@@ -14,28 +14,35 @@ Eigen::ArrayXd plainLevel(const Model& model, const Grid& grid)
 {
     const auto p = pressureOf(model, grid, {.causes = causeCount, .lossesOnly = true});
     if (!p) return Eigen::ArrayXd::Zero(grid.size());
-    return 20 * (p->abs() / referencePressure).log10();
+    return 10 / std::numbers::ln10 * (p->abs2() / (referencePressure * referencePressure)).log();
 }
 
 // The limit is reached to 1e-13 at 1 GHz: every element is then its mass or its resistance.
 double referenceLevelOf(const Model& model) { return plainLevel(model, logGrid(1e9, 1e9, 1))[0]; }
 
-// Search of the lowest frequency above which the level never falls more than `drop` dB below the reference.
-std::optional<double> fallOf(const Model& model, double reference, double drop)
+// The lowest frequency above which the level never falls more than `drop` dB below the reference. One scan of the level
+// serves both drops; only the crossing itself is narrowed.
+constexpr double scanFrom = 1, scanTo = 20e3;
+constexpr int scanPoints = 400;
+
+std::optional<double> fallOf(const Model& model, const Eigen::ArrayXd& scanned, double reference, double drop)
 {
-    const auto above = [&](const Grid& grid) { return Eigen::ArrayXd(plainLevel(model, grid) - (reference - drop)); };
-    return riseOf(above, Rise::last, 1, 20e3, 700);
+    const double wanted = reference - drop;
+    const auto above = [&](const Grid& grid) {
+        return Eigen::ArrayXd((grid.size() == scanned.size() ? scanned : plainLevel(model, grid)) - wanted);
+    };
+    return riseOf(above, Rise::last, scanFrom, scanTo, scanPoints);
 }
 
 Eigen::ArrayXd impedanceOver(const Model& model, const Grid& grid)
 {
-    const auto curves = curvesOf(model, grid);
-    return curves ? curves->impedance : Eigen::ArrayXd::Zero(grid.size());
+    const auto Z = impedanceOf(model, grid);
+    return Z ? *Z : Eigen::ArrayXd::Zero(grid.size());
 }
 
 void findImpedanceMarks(const Model& model, Summary& summary)
 {
-    const Grid grid = logGrid(10, 2000, 500);
+    const Grid grid = logGrid(10, 2000, 400);
     const Eigen::ArrayXd Z = impedanceOver(model, grid);
     const auto magnitude = [&](const Grid& g) { return impedanceOver(model, g); };
     Eigen::Index least = -1;
@@ -122,8 +129,9 @@ Result<Summary> summaryOf(const Model& original)
         s.fb = tunedByDefinition(model.housing) ? model.omega0 / (2 * pi) : tuningOf(model);
     }
     const double reference = referenceLevelOf(model);
-    s.f3 = fallOf(model, reference, 10 * std::log10(2.0));
-    s.f10 = fallOf(model, reference, 10);
+    const Eigen::ArrayXd scanned = plainLevel(model, logGrid(scanFrom, scanTo, scanPoints));
+    s.f3 = fallOf(model, scanned, reference, 10 * std::log10(2.0));
+    s.f10 = fallOf(model, scanned, reference, 10);
     s.referenceLevel = reference + 20 * std::log10(original.voltage);
     findImpedanceMarks(model, s);
     return s;

@@ -74,7 +74,7 @@ TEST_CASE("the lowest high-pass corner keeps the cone inside, and a slightly low
         const auto largest = [&](double hz) {
             Model filtered = m;
             filtered.highPass = HighPass{order, hz, {}};
-            double x = curvesOf(filtered, logGrid(20, 2000, 1200))->coneTravel.maxCoeff();
+            double x = curvesOf(filtered, logGrid(20, 2000, 800))->coneTravel.maxCoeff();
             return x;
         };
         CHECK(largest(*corner) <= 4e-3 * (1 + 1e-9));

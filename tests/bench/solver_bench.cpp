@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// How fast the core is, beside ngspice on the same circuits in the same run. Times are printed, never asserted.
+#include "../reference/circuit.h"
+#include "../reference/spice.h"
+
+#include "core/response/curves.h"
+#include "core/response/ledger.h"
+#include "core/response/limits.h"
+#include "core/response/summary.h"
+#include "core/response/verdicts.h"
+
+#include "../core/support/random_project.h"
+
+#include <benchmark/benchmark.h>
+
+using namespace portwright;
+using namespace portwright::test;
+
+namespace {
+
+CompleteDriver demoDriver()
+{
+    CompleteDriver d = completed(referenceDriver());
+    d.Xmax = 4e-3;
+    d.power = 100;
+    return d;
+}
+
+Housing vented(double litres)
+{
+    Housing h = closedHousing(litres * 1e-3);
+    PortOpening p;
+    p.diameter = 0.054, p.length = 0.13, p.classical = true, p.lossQ = 80;
+    h.openings.push_back({LeakByQ{7}, {}, {}});
+    h.openings.push_back({p, {}, {}});
+    return h;
+}
+
+Model model(const Housing& h)
+{
+    Feed feed;
+    feed.voltage = 14.1;
+    return modelFrom(referenceAir(), demoDriver(), h, feed, Place{});
+}
+
+// All curves of one vented housing over state.range(0) frequencies.
+void ventedCurves(benchmark::State& state)
+{
+    const Model m = model(vented(5.2));
+    const Grid grid = logGrid(10, 2000, int(state.range(0)));
+    for (auto _ : state) benchmark::DoNotOptimize(curvesOf(m, grid));
+    state.SetComplexityN(state.range(0));
+}
+BENCHMARK(ventedCurves)->RangeMultiplier(2)->Range(100, 6400)->Complexity();
+BENCHMARK(ventedCurves)->Arg(400);
+
+// ngspice's sweep of the same circuit, its reading of the netlist included, and left out.
+void ngspiceWholeRun(benchmark::State& state)
+{
+    Spice spice;
+    const Circuit c = circuitOf(referenceAir(), demoDriver(), vented(5.2), Feed{}, 80, "ac dec 174 10 2000");
+    for (auto _ : state) {
+        spice.run(c.lines);
+        benchmark::DoNotOptimize(spice.vector("term"));
+    }
+}
+BENCHMARK(ngspiceWholeRun);
+
+// Edit of six housings: curves, limits, summary and verdicts of each.
+void sixHousingsAfterAnEdit(benchmark::State& state)
+{
+    const Grid grid = logGrid(10, 2000, 400);
+    std::vector<Model> models;
+    for (int i = 0; i < 6; ++i) models.push_back(model(vented(3 + i)));
+    for (auto _ : state)
+        for (const Model& m : models) {
+            const auto curves = curvesOf(m, grid);
+            const auto summary = summaryOf(m);
+            benchmark::DoNotOptimize(limitsOf(m, *curves));
+            benchmark::DoNotOptimize(verdictsOf(m, *curves, *summary));
+        }
+}
+BENCHMARK(sixHousingsAfterAnEdit);
+
+void growthWithHousings(benchmark::State& state)
+{
+    const Grid grid = logGrid(10, 2000, 400);
+    const Model m = model(vented(5.2));
+    for (auto _ : state)
+        for (int i = 0; i < state.range(0); ++i) benchmark::DoNotOptimize(curvesOf(m, grid));
+    state.SetComplexityN(state.range(0));
+}
+BENCHMARK(growthWithHousings)->RangeMultiplier(2)->Range(1, 8)->Complexity();
+
+// More unknown nodes: n drivers in series in a two-cavity housing.
+void growthWithNodes(benchmark::State& state)
+{
+    Housing h = vented(8);
+    h.driverCount = int(state.range(0));
+    h.wiring = Wiring::series;
+    h.secondCavity = SecondCavity{};
+    h.secondCavity->cavity.netVolume = 4e-3;
+    h.secondCavity->hole = {0.04, 0.003, 50.0, {}};
+    const Model m = model(h);
+    const Grid grid = logGrid(10, 2000, 400);
+    for (auto _ : state) benchmark::DoNotOptimize(curvesOf(m, grid));
+    state.SetComplexityN(state.range(0) + 1);
+}
+BENCHMARK(growthWithNodes)->DenseRange(1, 8)->Complexity();
+
+void ngspiceGrowthWithNodes(benchmark::State& state)
+{
+    Housing h = vented(8);
+    h.driverCount = int(state.range(0));
+    h.wiring = Wiring::series;
+    h.secondCavity = SecondCavity{};
+    h.secondCavity->cavity.netVolume = 4e-3;
+    h.secondCavity->hole = {0.04, 0.003, 50.0, {}};
+    Spice spice;
+    const Circuit c = circuitOf(referenceAir(), demoDriver(), h, Feed{}, 80, "ac dec 174 10 2000");
+    for (auto _ : state) spice.run(c.lines);
+}
+BENCHMARK(ngspiceGrowthWithNodes)->DenseRange(1, 8, 7);
+
+void ledgerAtTheCursor(benchmark::State& state)
+{
+    const Model m = model(vented(5.2));
+    for (auto _ : state) benchmark::DoNotOptimize(ledgerOf(m, 80));
+}
+BENCHMARK(ledgerAtTheCursor);
+
+}  // namespace
