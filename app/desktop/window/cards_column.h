@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The housings side by side as cards, the row for another one, and the cautions that stand wherever levels do.
+#pragma once
+
+#include "app/desktop/components/housing_card.h"
+#include "app/desktop/components/new_housing_card.h"
+#include "app/desktop/window/workbench.h"
+#include "plots/cut.h"
+
+#include <QScrollArea>
+
+#include <vector>
+
+class QVBoxLayout;
+
+namespace portwright {
+
+class CardsColumn : public QScrollArea {
+    Q_OBJECT
+public:
+    explicit CardsColumn(Workbench& workbench, QWidget* parent = nullptr);
+
+    void refresh();
+    HousingCard* card(const std::string& id) const;
+    NewHousingCard* newCard() const { return newCard_; }
+    std::vector<HousingCard*> cards() const;
+    StateLine* cautionLine() const { return caution_; }
+
+    void openNew();
+    void copyChosen();
+    void removeChosen();
+    void renameChosen();
+    void moveChosen(int by);
+    void toggleChosen();
+
+signals:
+    void cautionsWanted();
+
+protected:
+    void resizeEvent(QResizeEvent* event) override;
+
+private:
+    struct Entry {
+        std::string id;
+        HousingCard* card = nullptr;
+        CutView* cut = nullptr;
+    };
+    Entry makeCard(const std::string& id);
+    void connectCard(const Entry& entry);
+    void lineUp();                       ///< cards as the project's housings, in its order
+    void fill(Entry& entry, std::size_t index);
+    void drawCuts();
+    void tellCursor();
+    void tellCautions();
+    void moveHousing(const std::string& id, int by);
+    void removeHousing(const std::string& id);
+    void copyHousing(const std::string& id);
+    void connectNewCard();
+    std::optional<std::size_t> indexOf(const std::string& id) const;
+
+    Workbench& workbench_;
+    std::vector<Entry> entries_;
+    QVBoxLayout* column_;
+    NewHousingCard* newCard_;
+    StateLine* caution_;
+    QWidget* moreCautions_;
+};
+
+/// What the large and the small cuts show at the cursor.
+CutAtCursor cutAtCursor(const std::optional<AtCursor>& at);
+
+}  // namespace portwright

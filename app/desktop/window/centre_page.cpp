@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/centre_page.h"
+
+#include "app/desktop/components/app_palette.h"
+#include "app/desktop/components/inked_icon.h"
+#include "app/desktop/components/measures.h"
+#include "app/desktop/components/quantity_box.h"
+#include "app/desktop/window/small_parts.h"
+#include "core/driver/sheet.h"
+
+#include <QHBoxLayout>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QResizeEvent>
+#include <QStackedWidget>
+#include <QVBoxLayout>
+
+#include <algorithm>
+
+namespace portwright {
+
+CentrePage::CentrePage(Workbench& workbench, QWidget* parent)
+    : QWidget(parent), workbench_(workbench), charts_(new ChartsPage(workbench)), table_(new TablePage(workbench)), empty_(new EmptyState)
+{
+    auto* column = new QVBoxLayout(this);
+    column->setContentsMargins(0, 0, 0, 0);
+    column->setSpacing(0);
+    bar_ = buildBar();
+    column->addWidget(bar_);
+    stack_ = new QStackedWidget;
+    stack_->addWidget(charts_);
+    stack_->addWidget(table_);
+    stack_->addWidget(empty_);
+    column->addWidget(stack_, 1);
+    connect(charts_, &ChartsPage::digitTyped, this, &CentrePage::typeDigits);
+    connect(&workbench_, &Workbench::cursorChanged, this, [this](double hertz) { cursorBox_->setSi(hertz); });
+    ink();
+}
+
+QWidget* CentrePage::buildBar()
+{
+    auto* bar = new QWidget;
+    auto* row = new QHBoxLayout(bar);
+    row->setContentsMargins(px(10), px(4), px(10), px(4));
+    row->setSpacing(px(8));
+    icon_ = new QLabel;
+    cursorBox_ = new QuantityBox(Dimension::frequency);
+    cursorBox_->setRangeSi(computedFrom, computedTo);
+    cursorBox_->setSi(workbench_.cursor());
+    cursorBox_->setAccessibleName(tr("Cursor frequency"));
+    cursorBox_->setToolTip(tr("Frequency of the one cursor, %1").arg(cursorBox_->rangeText()));
+    cursorBox_->setProperty("helpTopic", QStringLiteral("reading#cursor"));
+    connect(cursorBox_, &QuantityBox::previewed, &workbench_, &Workbench::setCursor);
+    connect(cursorBox_, &QuantityBox::committed, &workbench_, &Workbench::setCursor);
+    keys_ = new DimLabel(tr("\u2190 \u2192 moves it in every chart"));
+    range_ = new DimLabel(tr("20 Hz to 1 kHz"));
+    drawer_ = new QPushButton;
+    drawer_->setAccessibleName(tr("Show the housings"));
+    drawer_->hide();
+    connect(drawer_, &QPushButton::clicked, this, &CentrePage::drawerWanted);
+    switch_ = new SegmentSwitch(tr("Charts or table"));
+    switch_->setSegments({{.words = tr("Charts"), .icon = QStringLiteral("charts"), .tip = tr("Charts (Ctrl+T)")},
+                          {.words = tr("Table"), .icon = QStringLiteral("table"), .tip = tr("Table (Ctrl+T)")}});
+    connect(switch_, &SegmentSwitch::chosen, this, [this](int index) { showTable(index == 1); });
+    for (QWidget* one : std::initializer_list<QWidget*>{icon_, cursorBox_, keys_})
+        row->addWidget(one);
+    row->addStretch();
+    for (QWidget* one : std::initializer_list<QWidget*>{range_, switch_, drawer_})
+        row->addWidget(one);
+    return bar;
+}
+
+bool CentrePage::showsTable() const { return tableWanted_; }
+
+void CentrePage::showTable(bool table)
+{
+    tableWanted_ = table;
+    switch_->setCurrent(table ? 1 : 0);
+    refresh();
+    if (stack_->currentWidget() == table_)
+        table_->setFocus();
+}
+
+void CentrePage::refresh()
+{
+    const auto& results = workbench_.computation().results();
+    const bool anything = std::any_of(results.begin(), results.end(), [](const HousingResult& r) { return r.computed != nullptr; });
+    bar_->setVisible(anything);
+    if (anything) {
+        charts_->refresh();
+        if (tableWanted_)
+            table_->refresh();
+        stack_->setCurrentWidget(tableWanted_ ? static_cast<QWidget*>(table_) : charts_);
+        return;
+    }
+    const Project& project = workbench_.document().shown();
+    const DriverSheet* driver = workbench_.driverIn(project);
+    const bool whole = driver && complete(*driver);
+    const Housing* housing = project.housings.empty() ? nullptr : &project.housings.front();
+    empty_->setAnswered(whole, housing && housing->cavity.netVolume > 0, housing != nullptr);
+    stack_->setCurrentWidget(empty_);
+}
+
+void CentrePage::setDrawerLetters(const QString& letters)
+{
+    drawer_->setText(letters);
+    drawer_->setVisible(!letters.isEmpty());
+    drawer_->setToolTip(tr("Show or hide the housings"));
+}
+
+void CentrePage::typeDigits(const QString& text)
+{
+    cursorBox_->setFocus();
+    if (auto* line = cursorBox_->findChild<QLineEdit*>()) {
+        line->selectAll();
+        line->insert(text);
+        emit line->textEdited(line->text());
+    }
+}
+
+void CentrePage::resizeEvent(QResizeEvent* event)
+{
+    QWidget::resizeEvent(event);
+    keys_->setVisible(width() > px(560));
+    range_->setVisible(width() > px(760));
+}
+
+void CentrePage::ink()
+{
+    icon_->setPixmap(inkedIcon(QStringLiteral("cursor-line"), currentPlotPalette(), Ink::accent).pixmap(px(16)));
+    table_->viewport()->update();
+}
+
+void CentrePage::changeEvent(QEvent* event)
+{
+    QWidget::changeEvent(event);
+    if ((event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange) && icon_)
+        ink();
+}
+
+}  // namespace portwright

@@ -1,0 +1,60 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The middle of the window: the cursor's field, Charts | Table, and the empty state while there is nothing to draw.
+#pragma once
+
+#include "app/desktop/components/empty_state.h"
+#include "app/desktop/components/segment_switch.h"
+#include "app/desktop/window/charts_page.h"
+#include "app/desktop/window/table_page.h"
+
+#include <QWidget>
+
+class QLabel;
+class QStackedWidget;
+class QPushButton;
+
+namespace portwright {
+
+class QuantityBox;
+
+class CentrePage : public QWidget {
+    Q_OBJECT
+public:
+    explicit CentrePage(Workbench& workbench, QWidget* parent = nullptr);
+
+    ChartsPage* charts() const { return charts_; }
+    TablePage* table() const { return table_; }
+    EmptyState* emptyState() const { return empty_; }
+    QuantityBox* cursorBox() const { return cursorBox_; }
+    bool showsTable() const;
+    void showTable(bool table);
+    void refresh();
+    /// The letters that open the drawer of cards in a narrow window; empty: the cards are in view.
+    void setDrawerLetters(const QString& letters);
+
+signals:
+    void drawerWanted();
+
+protected:
+    void resizeEvent(QResizeEvent* event) override;
+    void changeEvent(QEvent* event) override;
+
+private:
+    QWidget* buildBar();
+    void typeDigits(const QString& text);
+    void ink();
+
+    Workbench& workbench_;
+    QWidget* bar_ = nullptr;
+    QLabel *icon_ = nullptr, *keys_ = nullptr, *range_ = nullptr;
+    QuantityBox* cursorBox_ = nullptr;
+    QPushButton* drawer_ = nullptr;
+    SegmentSwitch* switch_ = nullptr;
+    QStackedWidget* stack_ = nullptr;
+    ChartsPage* charts_;
+    TablePage* table_;
+    EmptyState* empty_;
+    bool tableWanted_ = false;
+};
+
+}  // namespace portwright

@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/charts_page.h"
+
+#include "app/desktop/components/app_palette.h"
+#include "plots/shown_curves.h"
+
+#include <QApplication>
+#include <QBuffer>
+#include <QClipboard>
+#include <QEvent>
+#include <QGridLayout>
+#include <QMenu>
+#include <QMimeData>
+#include <QPainter>
+#include <QSvgGenerator>
+
+#include <cmath>
+#include <limits>
+
+namespace portwright {
+namespace {
+
+constexpr double millimetre = 1e3;
+
+QString withoutZeros(double value) { return QLocale().toString(value, 'g', 3); }
+
+}  // namespace
+
+ChartsPage::ChartsPage(Workbench& workbench, QWidget* parent) : QWidget(parent), workbench_(workbench)
+{
+    setAccessibleName(tr("Charts"));
+    auto* grid = new QGridLayout(this);
+    grid->setContentsMargins(0, 0, 0, 0);
+    grid->setSpacing(1);
+    for (std::size_t i = 0; i < charts_.size(); ++i) {
+        charts_[i] = new FrequencyChart(this);
+        grid->addWidget(charts_[i], int(i) / 2, int(i) % 2);
+        connectChart(charts_[i]);
+    }
+    for (int i = 0; i < 2; ++i) {
+        grid->setRowStretch(i, 1);
+        grid->setColumnStretch(i, 1);
+    }
+    charts_[level]->setQuantity(tr("Level at the rider"), tr("dB"), tr("Level at the rider in dB over frequency"));
+    charts_[travel]->setQuantity(tr("Cone travel"), tr("mm, peak"), tr("Cone travel in mm peak over frequency"));
+    charts_[air]->setQuantity(tr("Port air"), tr("m/s, peak"), tr("Port air speed in m/s peak over frequency"));
+    charts_[impedance]->setQuantity(tr("Impedance"), tr("\u03A9"), tr("Impedance in ohm over frequency"));
+    charts_[level]->setRangePolicy(RangePolicy::levelWindow50dB);
+    charts_[travel]->setRangePolicy(RangePolicy::travelTwiceLimit);
+    charts_[air]->setRangePolicy(RangePolicy::airTwiceLimit);
+    charts_[impedance]->setRangePolicy(RangePolicy::fromZero);
+    ink();
+    connect(&workbench_, &Workbench::cursorChanged, this, &ChartsPage::tellCursor);
+}
+
+void ChartsPage::connectChart(FrequencyChart* chart)
+{
+    chart->setFittedFrequencyRange(shownFrom, shownTo);
+    chart->setFrequencyRange(shownFrom, shownTo);
+    connect(chart, &FrequencyChart::cursorFrequencyMoved, &workbench_, &Workbench::setCursor);
+    connect(chart, &FrequencyChart::frequencyRangeMoved, this, [this](double lower, double upper) {
+        for (FrequencyChart* other : charts_)
+            other->setFrequencyRange(lower, upper);  // says nothing where it changes nothing, so this ends
+    });
+    connect(chart, &FrequencyChart::slotToggled, this, [this](int slot) {
+        const auto& results = workbench_.computation().results();
+        if (slot >= 0 && std::size_t(slot) < results.size()) {
+            const std::string id = results[std::size_t(slot)].id;
+            workbench_.computation().setHidden(id, !workbench_.computation().hidden(id));
+        }
+    });
+    connect(chart, &FrequencyChart::digitTyped, this, &ChartsPage::digitTyped);
+    connect(chart, &FrequencyChart::homeRequested, this, &ChartsPage::moveToTuning);
+    connect(chart, &FrequencyChart::endRequested, this, &ChartsPage::moveToThreeDecibel);
+    connect(chart, &FrequencyChart::contextMenuWanted, this, [this, chart](const QPoint& at) { menuAt(chart, at); });
+}
+
+void ChartsPage::refresh()
+{
+    std::array<std::vector<Curve>, 4> curves;
+    QStringList absent;
+    std::optional<LimitLine> travelLimit;
+    const HousingResult* chosen = workbench_.chosenResult();
+    for (const HousingResult& result : workbench_.computation().results()) {
+        if (!result.computed)
+            continue;
+        ShownCurves shown = shownCurves(result.slot, result.name, result.computed->curves);
+        const std::array<Curve*, 4> each{&shown.level, &shown.travel, &shown.air, &shown.impedance};
+        for (std::size_t i = 0; i < each.size(); ++i) {
+            each[i]->slot = result.slot;
+            each[i]->name = result.name;
+            each[i]->visible = result.visible;
+            each[i]->chosen = chosen && chosen->id == result.id;
+            each[i]->preview = !workbench_.newcomer().empty() && result.id == workbench_.newcomer();
+            curves[i].push_back(std::move(*each[i]));
+        }
+        if (result.visible && result.computed->curves.portAir.empty())
+            absent << tr("%1 has no port").arg(housingLetter(result.slot));
+    }
+    if (chosen && chosen->computed && chosen->computed->model.driver.Xmax) {
+        const double limit = *chosen->computed->model.driver.Xmax;
+        travelLimit = LimitLine{.value = limit * millimetre, .words = tr("cone limit %1").arg(QString::fromStdString(formatQuantity(limit, Dimension::travel)))};
+    }
+    const double airLimit = portAirLimit(workbench_.document().shown());
+    charts_[air]->setLimit(LimitLine{.value = airLimit, .words = tr("air limit %1 m/s").arg(withoutZeros(airLimit))});
+    charts_[air]->setAbsentRemarks(absent);
+    charts_[travel]->setLimit(travelLimit);
+    const bool typing = workbench_.document().previewing();
+    for (std::size_t i = 0; i < charts_.size(); ++i) {
+        charts_[i]->drawFast(typing);
+        charts_[i]->setCurves(std::move(curves[i]));
+    }
+    tellCursor();
+}
+
+void ChartsPage::tellCursor()
+{
+    std::array<std::vector<std::pair<int, double>>, 4> figures;
+    for (const HousingResult& result : workbench_.computation().results()) {
+        const auto at = workbench_.atCursor(result);
+        if (!at)
+            continue;
+        figures[level].emplace_back(result.slot, at->level);
+        figures[travel].emplace_back(result.slot, at->coneTravel * millimetre);
+        figures[air].emplace_back(result.slot, at->portAirMost);
+        figures[impedance].emplace_back(result.slot, at->impedance);
+    }
+    for (std::size_t i = 0; i < charts_.size(); ++i) {
+        charts_[i]->setCursorFrequency(workbench_.cursor());
+        charts_[i]->setCursorReadouts(workbench_.cursor(), std::move(figures[i]));
+    }
+}
+
+void ChartsPage::fit()
+{
+    for (FrequencyChart* chart : charts_)
+        chart->fit();
+}
+
+void ChartsPage::moveToTuning()
+{
+    const HousingResult* chosen = workbench_.chosenResult();
+    if (!chosen || !chosen->computed)
+        return;
+    const Summary& summary = chosen->computed->summary;
+    if (const auto hertz = summary.fb ? summary.fb : summary.fc)
+        workbench_.setCursor(*hertz);
+}
+
+void ChartsPage::moveToThreeDecibel()
+{
+    const HousingResult* chosen = workbench_.chosenResult();
+    if (chosen && chosen->computed && chosen->computed->summary.f3)
+        workbench_.setCursor(*chosen->computed->summary.f3);
+}
+
+void ChartsPage::menuAt(FrequencyChart* chart, const QPoint& at)
+{
+    QMenu menu(this);
+    menu.addAction(tr("Fit All Charts"), this, &ChartsPage::fit);
+    menu.addAction(tr("Copy Chart"), this, [this, chart] { copyChart(*chart, QString::fromStdString(workbench_.project().title)); });
+    menu.exec(at);
+}
+
+void ChartsPage::ink()
+{
+    const PlotPalette palette = currentPlotPalette();
+    for (FrequencyChart* chart : charts_)
+        if (chart)
+            chart->setPlotPalette(palette);
+    update();
+}
+
+void ChartsPage::changeEvent(QEvent* event)
+{
+    QWidget::changeEvent(event);
+    if (event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange)
+        ink();
+}
+
+void ChartsPage::paintEvent(QPaintEvent*)
+{
+    QPainter(this).fillRect(rect(), currentPlotPalette().line);
+}
+
+void copyChart(FrequencyChart& chart, const QString& title)
+{
+    const PlotPalette former = currentPlotPalette();
+    chart.setPlotPalette(lightPalette());
+    auto* data = new QMimeData;
+    QBuffer buffer;
+    QSvgGenerator generator;
+    generator.setOutputDevice(&buffer);
+    generator.setSize(chart.size());
+    generator.setViewBox(QRect(QPoint(), chart.size()));
+    generator.setTitle(title);
+    {
+        QPainter painter(&generator);
+        chart.paintTo(painter, chart.size());
+    }
+    data->setData(QStringLiteral("image/svg+xml"), buffer.data());
+    data->setImageData(chart.picture(chart.size(), 2));
+    QString text = QStringLiteral("Frequency (Hz)");
+    for (const Curve& curve : chart.curves())
+        text += QLatin1Char('\t') + curve.name;
+    text += QLatin1Char('\n');
+    if (!chart.curves().empty())
+        for (std::size_t i = 0; i < chart.curves().front().x.size(); ++i) {
+            text += QString::number(chart.curves().front().x[i], 'g', 6);
+            for (const Curve& curve : chart.curves())
+                text += QLatin1Char('\t') + (i < curve.y.size() && std::isfinite(curve.y[i]) ? QString::number(curve.y[i], 'g', 6) : QString());
+            text += QLatin1Char('\n');
+        }
+    data->setText(text);
+    chart.setPlotPalette(former);
+    QApplication::clipboard()->setMimeData(data);
+}
+
+}  // namespace portwright

@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/small_parts.h"
+
+#include "app/desktop/components/app_palette.h"
+
+#include <QEvent>
+#include <QPainter>
+
+namespace portwright {
+
+LetteredLabel::LetteredLabel(const QString& text, Letters letters, QWidget* parent) : QLabel(text, parent), letters_(letters)
+{
+    setFont(lettersFont(letters));
+}
+
+void LetteredLabel::changeEvent(QEvent* event)
+{
+    QLabel::changeEvent(event);
+    if (event->type() != QEvent::ApplicationFontChange || changing_)
+        return;
+    changing_ = true;
+    setFont(lettersFont(letters_));
+    changing_ = false;
+}
+
+DimLabel::DimLabel(const QString& text, QWidget* parent) : QLabel(text, parent) { style(); }
+
+void DimLabel::style()
+{
+    QPalette own = palette();
+    own.setColor(QPalette::WindowText, currentPlotPalette().dim);
+    changing_ = true;
+    setPalette(own);
+    changing_ = false;
+}
+
+void DimLabel::changeEvent(QEvent* event)
+{
+    QLabel::changeEvent(event);
+    if ((event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange) && !changing_)
+        style();
+}
+
+SlotTag::SlotTag(QWidget* parent) : QWidget(parent) { setSizePolicy(QSizePolicy::Fixed, QSizePolicy::Fixed); }
+
+void SlotTag::setSlot(int slot)
+{
+    slot_ = slot;
+    setToolTip(tr("Housing %1").arg(housingLetter(slot)));
+    update();
+}
+
+QSize SlotTag::sizeHint() const { return {px(16), px(16)}; }
+
+void SlotTag::paintEvent(QPaintEvent*)
+{
+    QPainter painter(this);
+    painter.setRenderHint(QPainter::Antialiasing);
+    painter.setFont(lettersFont(Letters::remark));
+    paintHousingTag(painter, QRectF(0, 0, width(), height()), currentPlotPalette(), slot_, TagFace::filled);
+}
+
+}  // namespace portwright

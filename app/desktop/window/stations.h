@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the path strip says of each station: what it is, or what is wrong there, with the letter of the worst housing.
+#pragma once
+
+#include "app/desktop/components/path_strip.h"
+#include "app/desktop/window/workbench.h"
+
+#include <array>
+
+namespace portwright {
+
+struct StationAt {
+    StationState state;
+    std::string housing;  ///< id of the worst housing, if something is wrong
+    QString field;        ///< the value at fault there
+};
+
+std::array<StationAt, stationCount> stationsOf(Workbench& workbench);
+
+/// Which station a verdict's subject belongs to.
+Station stationOf(const Verdict& verdict);
+/// Which station an error's JSON pointer belongs to.
+Station stationOf(const Error& error);
+/// The station and field that a cause of the ledger is set by.
+std::pair<Station, QString> placeOf(Cause cause, const Computed& computed);
+
+}  // namespace portwright

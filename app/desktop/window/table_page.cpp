@@ -1,0 +1,257 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/table_page.h"
+
+#include "app/desktop/components/app_palette.h"
+#include "app/desktop/components/inked_icon.h"
+#include "app/desktop/components/measures.h"
+#include "plots/axis.h"
+#include "plots/plot_palette.h"
+
+#include <QApplication>
+#include <QClipboard>
+#include <QKeyEvent>
+#include <QPainter>
+
+#include <algorithm>
+#include <cmath>
+
+namespace portwright {
+namespace {
+
+QString nameOf(TableModel::Quantity quantity)
+{
+    switch (quantity) {
+    case TableModel::Quantity::level: return TableModel::tr("Level");
+    case TableModel::Quantity::travel: return TableModel::tr("Cone");
+    case TableModel::Quantity::air: return TableModel::tr("Air");
+    case TableModel::Quantity::impedance: return TableModel::tr("Load");
+    }
+    return {};
+}
+
+QString unitOf(TableModel::Quantity quantity)
+{
+    switch (quantity) {
+    case TableModel::Quantity::level: return QStringLiteral("dB");
+    case TableModel::Quantity::travel: return QStringLiteral("mm");
+    case TableModel::Quantity::air: return QStringLiteral("m/s");
+    case TableModel::Quantity::impedance: return QStringLiteral("\u03A9");
+    }
+    return {};
+}
+
+QString hertzText(double hertz) { return QLocale().toString(hertz, 'g', 4); }
+
+std::vector<double> scaled(const Eigen::ArrayXd& values, double factor)
+{
+    std::vector<double> out(std::size_t(values.size()));
+    for (Eigen::Index i = 0; i < values.size(); ++i)
+        out[std::size_t(i)] = values[i] * factor;
+    return out;
+}
+
+}  // namespace
+
+const std::vector<double>& thirdOctaves()
+{
+    static const std::vector<double> nominal{20, 25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000};
+    return nominal;
+}
+
+void TableModel::setResults(Computation& computation)
+{
+    beginResetModel();
+    columns_.clear();
+    const Grid grid = gridOf(Eigen::Map<const Eigen::ArrayXd>(thirdOctaves().data(), Eigen::Index(thirdOctaves().size())));
+    for (const HousingResult& result : computation.results()) {
+        if (!result.computed || !result.visible)
+            continue;
+        const auto curves = curvesOf(result.computed->model, grid);
+        if (!curves)
+            continue;
+        const Model& model = result.computed->model;
+        const auto add = [&](Quantity quantity, std::vector<double> values, double limit) {
+            columns_.push_back({.slot = result.slot, .name = result.name, .quantity = quantity, .first = quantity == Quantity::level,
+                                .values = std::move(values), .limit = limit});
+        };
+        add(Quantity::level, scaled(curves->level, 1), 0);
+        add(Quantity::travel, scaled(curves->coneTravel, 1e3), model.driver.Xmax.value_or(0) * 1e3);
+        if (!curves->portAir.empty()) {
+            Eigen::ArrayXd most = curves->portAir.front();
+            for (const Eigen::ArrayXd& one : curves->portAir)
+                most = most.max(one);
+            add(Quantity::air, scaled(most, 1), model.portAirLimit);
+        }
+        add(Quantity::impedance, scaled(curves->impedance, 1), 0);
+    }
+    endResetModel();
+}
+
+int TableModel::rowCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : int(thirdOctaves().size()); }
+int TableModel::columnCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : int(columns_.size()) + 1; }
+
+QVariant TableModel::data(const QModelIndex& index, int role) const
+{
+    if (!index.isValid())
+        return {};
+    if (role == Qt::TextAlignmentRole)
+        return int(Qt::AlignRight | Qt::AlignVCenter);
+    const auto row = std::size_t(index.row());
+    if (index.column() == 0) {
+        if (role == Qt::DisplayRole)
+            return hertzText(thirdOctaves()[row]);
+        return role == Qt::FontRole ? QVariant(figureFont(Letters::readout)) : QVariant();
+    }
+    const Column& column = columns_[std::size_t(index.column() - 1)];
+    const double value = column.values[row];
+    const bool past = column.limit > 0 && value > column.limit;
+    switch (role) {
+    case Qt::DisplayRole: return readoutText(value, QLocale());
+    case Qt::FontRole: return past ? QVariant(figureFont(Letters::readout)) : QVariant(figureFont(Letters::body));
+    case Qt::ForegroundRole: return past ? QVariant(currentPlotPalette().over) : QVariant();
+    case Qt::DecorationRole: return past ? QVariant(inkedIcon(QStringLiteral("over"), currentPlotPalette(), Ink::over)) : QVariant();
+    case Qt::AccessibleTextRole: return past ? tr("%1, over the limit").arg(readoutText(value, QLocale())) : readoutText(value, QLocale());
+    default: return {};
+    }
+}
+
+QVariant TableModel::headerData(int section, Qt::Orientation orientation, int role) const
+{
+    if (orientation != Qt::Horizontal || (role != Qt::DisplayRole && role != Qt::AccessibleTextRole))
+        return {};
+    if (section == 0)
+        return tr("Frequency Hz");
+    const Column& column = columns_[std::size_t(section - 1)];
+    const QString words = nameOf(column.quantity) + QLatin1Char(' ') + unitOf(column.quantity);
+    return role == Qt::DisplayRole ? words : housingLetter(column.slot) + QLatin1Char(' ') + column.name + QStringLiteral(", ") + words;
+}
+
+QString TableModel::text(const QModelIndexList& rows) const
+{
+    QString out = tr("Frequency (Hz)");
+    for (const Column& column : columns_)
+        out += QLatin1Char('\t') + column.name + QLatin1Char(' ') + nameOf(column.quantity) + QStringLiteral(" (") + unitOf(column.quantity) + QLatin1Char(')');
+    out += QLatin1Char('\n');
+    std::vector<int> which;
+    for (const QModelIndex& index : rows)
+        which.push_back(index.row());
+    std::sort(which.begin(), which.end());
+    which.erase(std::unique(which.begin(), which.end()), which.end());
+    for (int row : which) {
+        out += hertzText(thirdOctaves()[std::size_t(row)]);
+        for (const Column& column : columns_)
+            out += QLatin1Char('\t') + QLocale().toString(column.values[std::size_t(row)], 'f', 1);
+        out += QLatin1Char('\n');
+    }
+    return out;
+}
+
+GroupedHeader::GroupedHeader(TableModel& model, QWidget* parent) : QHeaderView(Qt::Horizontal, parent), table_(model)
+{
+    setSectionResizeMode(QHeaderView::Stretch);
+    setHighlightSections(false);
+    setDefaultAlignment(Qt::AlignRight | Qt::AlignVCenter);
+    setAccessibleName(tr("Housings and quantities"));
+}
+
+QSize GroupedHeader::sizeHint() const { return {QHeaderView::sizeHint().width(), px(54)}; }
+
+void GroupedHeader::paintSection(QPainter* painter, const QRect& rect, int section) const
+{
+    const PlotPalette palette = currentPlotPalette();
+    painter->save();
+    painter->fillRect(rect, palette.base);
+    painter->setRenderHint(QPainter::Antialiasing);
+    const QRect lower(rect.left(), rect.top() + rect.height() / 2, rect.width() - px(8), rect.height() / 2);
+    painter->setFont(lettersFont(Letters::remark));
+    painter->setPen(palette.dim);
+    painter->drawText(lower, Qt::AlignRight | Qt::AlignVCenter, model()->headerData(section, Qt::Horizontal).toString());
+    if (section > 0) {
+        const auto& columns = table_.columns();
+        const std::size_t at = std::size_t(section - 1);
+        const QRect upper(rect.left(), rect.top(), rect.width(), rect.height() / 2);
+        painter->setPen(QPen(housingColour(palette, columns[at].slot), px(2)));
+        painter->drawLine(upper.left() + (columns[at].first ? px(10) : 0), upper.bottom(), upper.right(), upper.bottom());
+        if (columns[at].first) {
+            int width = rect.width();
+            for (std::size_t next = at + 1; next < columns.size() && !columns[next].first; ++next)
+                width += sectionSize(int(next) + 1);
+            painter->setClipRect(QRect(upper.left(), upper.top(), width, upper.height()));
+            const double middle = upper.center().y();
+            paintHousingTag(*painter, QRectF(upper.left() + px(10), middle - px(8), px(16), px(16)), palette, columns[at].slot, TagFace::filled);
+            painter->setPen(housingPen(palette, columns[at].slot, 1.6));
+            painter->drawLine(QPointF(upper.left() + px(32), middle), QPointF(upper.left() + px(58), middle));
+            painter->setPen(palette.text);
+            painter->setFont(lettersFont(Letters::readout));
+            const int left = upper.left() + px(66);
+            const QRect words(left, upper.top(), upper.left() + width - left - px(4), upper.height());
+            painter->drawText(words, Qt::AlignLeft | Qt::AlignVCenter, QFontMetrics(painter->font()).elidedText(columns[at].name, Qt::ElideRight, words.width()));
+        }
+    }
+    painter->restore();
+}
+
+TablePage::TablePage(Workbench& workbench, QWidget* parent) : QTableView(parent), workbench_(workbench)
+{
+    setModel(&model_);
+    setHorizontalHeader(new GroupedHeader(model_, this));
+    verticalHeader()->hide();
+    verticalHeader()->setDefaultSectionSize(px(20));
+    verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
+    setAccessibleName(tr("Table of the charts"));
+    setFrameShape(QFrame::NoFrame);
+    setSelectionBehavior(QAbstractItemView::SelectRows);
+    setSelectionMode(QAbstractItemView::ExtendedSelection);
+    setShowGrid(false);
+    setTabKeyNavigation(false);
+    setEditTriggers(QAbstractItemView::NoEditTriggers);
+    setIconSize(QSize(px(14), px(14)));
+    connect(&workbench_, &Workbench::cursorChanged, this, &TablePage::followCursor);
+}
+
+void TablePage::refresh()
+{
+    following_ = true;
+    model_.setResults(workbench_.computation());
+    following_ = false;
+    horizontalHeader()->setSectionResizeMode(QHeaderView::Stretch);
+    followCursor();
+}
+
+void TablePage::followCursor()
+{
+    const auto& rows = thirdOctaves();
+    std::size_t nearest = 0;
+    for (std::size_t i = 1; i < rows.size(); ++i)
+        if (std::abs(std::log(rows[i] / workbench_.cursor())) < std::abs(std::log(rows[nearest] / workbench_.cursor())))
+            nearest = i;
+    if (currentIndex().row() == int(nearest))
+        return;
+    following_ = true;
+    setCurrentIndex(model_.index(int(nearest), std::max(0, currentIndex().column())));
+    following_ = false;
+}
+
+void TablePage::currentChanged(const QModelIndex& current, const QModelIndex& previous)
+{
+    QTableView::currentChanged(current, previous);
+    if (!following_ && current.isValid())
+        workbench_.setCursor(thirdOctaves()[std::size_t(current.row())]);
+}
+
+void TablePage::copy() const
+{
+    QModelIndexList rows = selectionModel()->selectedIndexes();
+    if (rows.isEmpty())
+        rows << currentIndex();
+    QApplication::clipboard()->setText(model_.text(rows));
+}
+
+void TablePage::keyPressEvent(QKeyEvent* event)
+{
+    if (event->matches(QKeySequence::Copy))
+        return copy();
+    QTableView::keyPressEvent(event);
+}
+
+}  // namespace portwright
