@@ -292,6 +292,13 @@ std::string withoutTrailingZeros(std::string text, int keep)
 // Three digits, zeros at the end dropped: 1.60 -> 1.6, 14.0 -> 14.
 std::string shortText(double value) { return withoutTrailingZeros(fixedText(value, threeDigits(value)), 0); }
 
+std::string resistanceText(double value)
+{
+    const double size = std::abs(value);
+    if (size < 0.1) return shortText(value);  // cables
+    return size < 0.95 ? withoutTrailingZeros(fixedText(value, 2), 0) : fixedText(value, size < 99.95 ? 1 : 0);
+}
+
 std::string shownText(double value, Dimension dimension, UnitSystem system)
 {
     switch (dimension) {
@@ -304,7 +311,7 @@ std::string shownText(double value, Dimension dimension, UnitSystem system)
     case Dimension::level:
     case Dimension::travel:
     case Dimension::airSpeed: return fixedText(value, 1);
-    case Dimension::resistance: return std::abs(value) < 0.95 ? shortText(value) : fixedText(value, std::abs(value) < 99.95 ? 1 : 0);
+    case Dimension::resistance: return resistanceText(value);
     case Dimension::volume: return withoutTrailingZeros(fixedText(value, threeDigits(value)), std::abs(value) < 9.995 ? 1 : 0);
     case Dimension::length:
     case Dimension::bore:

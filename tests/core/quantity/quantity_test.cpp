@@ -112,6 +112,8 @@ TEST_CASE("figures are shown as a workshop would")
     CHECK(shown(24.68, Dimension::airSpeed) == "24.7\u00A0m/s");
     CHECK(shown(3.3, Dimension::resistance) == "3.3\u00A0\u03A9");
     CHECK(shown(13.66, Dimension::resistance) == "13.7\u00A0\u03A9");
+    CHECK(shown(0.917, Dimension::resistance) == "0.92\u00A0\u03A9");
+    CHECK(shown(0.0052, Dimension::resistance) == "0.0052\u00A0\u03A9");
     CHECK(shown(14.14, Dimension::voltage) == "14.1\u00A0V");
     CHECK(shown(4.6, Dimension::voltage) == "4.6\u00A0V");
     CHECK(shown(50.2, Dimension::power) == "50\u00A0W");

@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The one place where the console program meets Qt.
+#pragma once
+
+#include "app/console/run.h"
+
+namespace portwright::console {
+
+/// Paints off screen, in light colours; the Qt application lives only while it paints.
+Result<std::string> paintChart(const Project& project, const ChartRequest& request);
+
+}  // namespace portwright::console

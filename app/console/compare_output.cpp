@@ -1,0 +1,211 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/console/compare_output.h"
+
+#include "app/console/solve_output.h"
+#include "core/document/json_text.h"
+#include "core/quantity/quantity.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright::console {
+
+namespace {
+
+using Row = std::vector<std::string>;  // name, then one cell a housing
+
+std::string shown(const std::optional<double>& value, Dimension dimension) { return value ? formatQuantity(*value, dimension) : "\u2013"; }
+
+std::string bare(const std::optional<double>& value) { return value ? csvNumber(*value) : ""; }
+
+template <class Cell> Row rowOf(std::string name, const Comparison& comparison, Cell cell)
+{
+    Row row{std::move(name)};
+    for (const ComparedHousing& h : comparison.housings) row.push_back(cell(h));
+    return row;
+}
+
+std::optional<double> leastLoad(const Summary& summary)
+{
+    return summary.impedanceMinimum ? std::optional(summary.impedanceMinimum->impedance) : std::nullopt;
+}
+
+// --- Text ---
+
+std::size_t widthOf(const std::string& text)  // characters, not bytes
+{
+    return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+}
+
+// Control characters would break the table.
+std::string oneLine(std::string text)
+{
+    std::replace_if(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
+    return text;
+}
+
+std::string padded(const std::string& text, std::size_t width) { return text + std::string(width - std::min(width, widthOf(text)), ' '); }
+
+std::string tableText(const std::vector<Row>& rows)
+{
+    std::vector<std::size_t> widths;
+    for (const Row& row : rows)
+        for (std::size_t i = 0; i < row.size(); ++i) {
+            if (i == widths.size()) widths.push_back(0);
+            widths[i] = std::max(widths[i], widthOf(row[i]));
+        }
+    std::string text;
+    for (const Row& row : rows) {
+        std::string line;
+        for (std::size_t i = 0; i < row.size(); ++i) line += padded(row[i], widths[i] + 3);
+        text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
+    }
+    return text;
+}
+
+// Wrapped at blanks to a page's width, all lines but the first set in.
+std::string wrapped(const std::string& first, const std::string& sentence)
+{
+    constexpr std::size_t pageWidth = 100;
+    const std::string indent(widthOf(first), ' ');
+    std::string text, line = first;
+    for (std::size_t at = 0; at <= sentence.size();) {
+        const std::size_t end = std::min(sentence.find(' ', at), sentence.size());
+        const std::string word = sentence.substr(at, end - at);
+        if (widthOf(line) + 1 + widthOf(word) > pageWidth && line != first && line != indent) {
+            text += line + "\n";
+            line = indent;
+        }
+        line += (line == first || line == indent ? "" : " ") + word;
+        at = end + 1;
+    }
+    return text + line + "\n";
+}
+
+std::string capital(std::string word)
+{
+    if (!word.empty() && word[0] >= 'a' && word[0] <= 'z') word[0] = static_cast<char>(word[0] - 'a' + 'A');
+    return word;
+}
+
+std::vector<Row> keyRows(const Comparison& c)
+{
+    std::vector<Row> rows;
+    rows.push_back(rowOf("", c, [](const auto& h) { return oneLine(h.name.empty() ? h.id : h.name); }));
+    rows.push_back(rowOf("Kind", c, [](const auto& h) { return nameOf(h.summary.kind); }));
+    rows.push_back(rowOf("Resonance fc", c, [](const auto& h) { return shown(h.summary.fc, Dimension::frequency); }));
+    rows.push_back(rowOf("Qtc", c, [](const auto& h) { return shown(h.summary.Qtc, Dimension::quality); }));
+    rows.push_back(rowOf("Tuning fb", c, [](const auto& h) { return shown(h.summary.fb, Dimension::frequency); }));
+    rows.push_back(rowOf("3 dB point", c, [](const auto& h) { return shown(h.summary.f3, Dimension::frequency); }));
+    rows.push_back(rowOf("10 dB point", c, [](const auto& h) { return shown(h.summary.f10, Dimension::frequency); }));
+    rows.push_back(rowOf("Least load", c, [](const auto& h) {
+        const auto& least = h.summary.impedanceMinimum;
+        return shown(leastLoad(h.summary), Dimension::resistance) + (least ? " at " + formatQuantity(least->frequency, Dimension::frequency) : "");
+    }));
+    return rows;
+}
+
+std::vector<Row> pointRows(const Comparison& c)
+{
+    std::vector<Row> rows;
+    Row head{"Frequency"};
+    for (const ComparedHousing& h : c.housings) head.push_back(oneLine(h.id));
+    rows.push_back(std::move(head));
+    for (std::size_t i = 0; i < c.housings.front().at.size(); ++i)
+        rows.push_back(rowOf(fmt::format("{}\u00A0Hz", c.housings.front().at[i].frequency), c, [i](const auto& h) {
+            const ComparedPoint& point = h.at[i];
+            const bool limited = point.limit != LimitKind::none && std::isfinite(point.loudest);
+            return formatQuantity(point.level, Dimension::level) + ", " +
+                   (limited ? formatQuantity(point.loudest, Dimension::level) + " by " + nameOf(point.limit) : "no limit known");
+        }));
+    return rows;
+}
+
+// --- JSON ---
+
+JsonValue verdictJson(const Verdict& v)
+{
+    JsonObject object{{"state", {nameOf(v.state)}}, {"subject", {v.subject}}, {"text", {v.text}}};
+    if (v.value) object.emplace_back("value", jsonNumber(*v.value));
+    if (v.limit) object.emplace_back("limit", jsonNumber(*v.limit));
+    if (v.frequency) object.emplace_back("frequency_hz", jsonNumber(*v.frequency));
+    object.emplace_back("rule", JsonValue{v.rule});
+    return {std::move(object)};
+}
+
+JsonValue pointJson(const ComparedPoint& point)
+{
+    return {JsonObject{{"frequency_hz", jsonNumber(point.frequency)},
+                       {"level_db", jsonNumber(point.level)},
+                       {"loudest_db", jsonNumber(point.loudest)},
+                       {"limit", {nameOf(point.limit)}}}};
+}
+
+JsonValue housingJson(const ComparedHousing& h)
+{
+    JsonArray at, verdicts;
+    for (const ComparedPoint& point : h.at) at.push_back(pointJson(point));
+    for (const Verdict& verdict : h.verdicts) verdicts.push_back(verdictJson(verdict));
+    return {JsonObject{{"id", {h.id}}, {"name", {h.name}}, {"system", systemJson(h.summary)}, {"at", {std::move(at)}}, {"verdicts", {std::move(verdicts)}}}};
+}
+
+}  // namespace
+
+std::string compareText(const Comparison& c)
+{
+    std::string text = c.title.empty() ? "" : oneLine(c.title) + "\n\n";
+    text += tableText(keyRows(c));
+    text += "\nLevel at the rider, loudest clean level and what limits it\n" + tableText(pointRows(c));
+    for (const ComparedHousing& h : c.housings) {
+        text += "\n" + oneLine(h.name.empty() ? h.id : h.name) + "\n";
+        for (const Verdict& v : h.verdicts) text += wrapped("  " + padded(capital(nameOf(v.state)) + ": ", 9), oneLine(v.text) + ". [" + v.rule + "]");
+    }
+    text += "\nCautions\n";
+    for (const std::string& caution : c.cautions) text += wrapped("  - ", caution);
+    return text;
+}
+
+std::string compareJson(const Comparison& c)
+{
+    JsonArray housings, cautions;
+    for (const ComparedHousing& h : c.housings) housings.push_back(housingJson(h));
+    for (const std::string& caution : c.cautions) cautions.push_back({caution});
+    return jsonText({JsonObject{{"housings", {std::move(housings)}}, {"cautions", {std::move(cautions)}}}}) + "\n";
+}
+
+std::string compareCsv(const Comparison& c)
+{
+    std::vector<Row> rows;
+    rows.push_back(rowOf("Quantity", c, [](const auto& h) { return h.id; }));
+    rows.push_back(rowOf("Name", c, [](const auto& h) { return h.name; }));
+    rows.push_back(rowOf("Kind", c, [](const auto& h) { return nameOf(h.summary.kind); }));
+    rows.push_back(rowOf("fc (Hz)", c, [](const auto& h) { return bare(h.summary.fc); }));
+    rows.push_back(rowOf("Qtc", c, [](const auto& h) { return bare(h.summary.Qtc); }));
+    rows.push_back(rowOf("fb (Hz)", c, [](const auto& h) { return bare(h.summary.fb); }));
+    rows.push_back(rowOf("f3 (Hz)", c, [](const auto& h) { return bare(h.summary.f3); }));
+    rows.push_back(rowOf("f10 (Hz)", c, [](const auto& h) { return bare(h.summary.f10); }));
+    rows.push_back(rowOf("Reference level (dB)", c, [](const auto& h) { return bare(h.summary.referenceLevel); }));
+    rows.push_back(rowOf("Least load (ohm)", c, [](const auto& h) { return bare(leastLoad(h.summary)); }));
+    for (std::size_t i = 0; i < c.housings.front().at.size(); ++i) {
+        const std::string at = fmt::format(" at {} Hz", c.housings.front().at[i].frequency);
+        rows.push_back(rowOf("Level" + at + " (dB)", c, [i](const auto& h) { return csvNumber(h.at[i].level); }));
+        rows.push_back(rowOf("Loudest clean level" + at + " (dB)", c, [i](const auto& h) { return csvNumber(h.at[i].loudest); }));
+        rows.push_back(rowOf("Limit" + at, c, [i](const auto& h) { return nameOf(h.at[i].limit); }));
+    }
+    std::size_t most = 0;
+    for (const ComparedHousing& h : c.housings) most = std::max(most, h.verdicts.size());
+    for (std::size_t i = 0; i < most; ++i)
+        rows.push_back(rowOf(fmt::format("Verdict {}", i + 1), c, [i](const auto& h) {
+            return i < h.verdicts.size() ? nameOf(h.verdicts[i].state) + ": " + h.verdicts[i].text : std::string();
+        }));
+    std::string text;
+    for (const Row& row : rows) {
+        for (std::size_t i = 0; i < row.size(); ++i) text += (i ? "," : "") + csvCell(row[i]);
+        text += "\n";
+    }
+    for (const std::string& caution : c.cautions) text += "Caution," + csvCell(caution) + "\n";
+    return text;
+}
+
+}  // namespace portwright::console

@@ -1,0 +1,230 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/console/run.h"
+
+#include "app/console/compare_output.h"
+#include "app/console/solve_output.h"
+#include "core/document/project_file.h"
+#include "core/document/whole_file.h"
+#include "core/quantity/quantity.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <charconv>
+#include <fmt/format.h>
+#include <ostream>
+
+namespace portwright::console {
+
+namespace {
+
+constexpr const char* programName = "portwright-cli";
+
+struct SolveOptions {
+    std::string project, from = "10", to = "2000", points = "400", format = "json";
+    std::vector<std::string> housings;
+};
+struct CompareOptions {
+    std::string project, format = "text";
+};
+struct ChartOptions {
+    std::string project, output, size = "1600x1131";
+    std::vector<std::string> housings;
+};
+
+std::string oneLine(std::string text)
+{
+    std::replace_if(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
+    return text;
+}
+
+/// The two streams, and how a command ends.
+struct Streams {
+    std::ostream& out;
+    std::ostream& err;
+
+    ExitCode print(const std::string& text) const
+    {
+        out << text << std::flush;
+        if (out) return done;
+        err << programName << ": the results could not be written to standard output; the disk may be full\n";
+        return wrongInput;
+    }
+    ExitCode refuse(const Error& error) const
+    {
+        err << oneLine(error.field.empty() ? error.message : error.field + ": " + error.message) << "\n";
+        return wrongInput;
+    }
+    ExitCode misuse(const std::string& message) const
+    {
+        err << programName << ": " << oneLine(message) << " (see " << programName << " --help)\n";
+        return wrongUsage;
+    }
+};
+
+Error inFile(const std::string& file, Error error)
+{
+    error.field = error.field.empty() ? file : file + ", " + error.field;
+    return error;
+}
+
+Result<Project> opened(const std::string& file, const Streams& streams)
+{
+    auto loaded = readProject(file);
+    if (!loaded) return tl::unexpected(loaded.error());
+    for (const Error& warning : loaded->warnings)
+        streams.err << oneLine(fmt::format("warning: {}, {}: {}", file, warning.field, warning.message)) << "\n";
+    return std::move(loaded->project);
+}
+
+Result<int> wholeNumber(const std::string& text, int low, int high)
+{
+    int value = 0;
+    const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (problem != std::errc() || end != text.data() + text.size() || value < low || value > high)
+        return fail("", fmt::format("{} is no whole number from {} to {}", quotedText(text), low, high));
+    return value;
+}
+
+Result<Grid> gridFrom(const SolveOptions& options)
+{
+    const double lowest = 0.1, highest = 100000;  // Hz
+    const auto hertz = [lowest, highest](const char* name, const std::string& text) -> Result<double> {
+        const auto value = parseQuantity(text, Dimension::frequency, UnitSystem::metric);
+        if (!value) return fail("", fmt::format("{}: {}", name, value.error().message));
+        if (*value < lowest || *value > highest) return fail("", fmt::format("{} is {} Hz; allowed is {} to {} Hz", name, *value, lowest, highest));
+        return *value;
+    };
+    const auto from = hertz("--from", options.from);
+    if (!from) return tl::unexpected(from.error());
+    const auto to = hertz("--to", options.to);
+    if (!to) return tl::unexpected(to.error());
+    if (*from >= *to) return fail("", fmt::format("--from is {} Hz, --to {} Hz; --from must be below --to", *from, *to));
+    const auto points = wholeNumber(options.points, 2, 100000);
+    if (!points) return fail("", "--points: " + points.error().message);
+    return logGrid(*from, *to, *points);
+}
+
+ExitCode runSolve(const SolveOptions& options, const Streams& streams)
+{
+    const auto grid = gridFrom(options);
+    if (!grid) return streams.misuse(grid.error().message);
+    const auto project = opened(options.project, streams);
+    if (!project) return streams.refuse(project.error());
+    const auto indices = housingsNamed(*project, options.housings);
+    if (!indices) return streams.refuse(inFile(options.project, indices.error()));
+    const auto housings = solveHousings(*project, *indices, *grid);
+    if (!housings) return streams.refuse(inFile(options.project, housings.error()));
+    return streams.print(options.format == "csv" ? solveCsv(*housings, *grid) : solveJson(*housings, *grid));
+}
+
+ExitCode runCompare(const CompareOptions& options, const Streams& streams)
+{
+    const auto project = opened(options.project, streams);
+    if (!project) return streams.refuse(project.error());
+    const auto comparison = comparisonOf(*project);
+    if (!comparison) return streams.refuse(inFile(options.project, comparison.error()));
+    if (options.format == "json") return streams.print(compareJson(*comparison));
+    return streams.print(options.format == "csv" ? compareCsv(*comparison) : compareText(*comparison));
+}
+
+Result<ChartRequest> chartRequest(const ChartOptions& options)
+{
+    ChartRequest request;
+    request.housings = options.housings;
+    std::string suffix = std::filesystem::path(options.output).extension().string();
+    std::transform(suffix.begin(), suffix.end(), suffix.begin(), [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+    if (suffix == ".png") request.format = ImageFormat::png;
+    else if (suffix == ".svg") request.format = ImageFormat::svg;
+    else if (suffix == ".pdf") request.format = ImageFormat::pdf;
+    else return fail("", fmt::format("-o is {}; a name ending in .png, .svg or .pdf is expected", quotedText(options.output)));
+
+    constexpr int least = 400, most = 8000;  // px
+    const std::size_t cross = options.size.find('x');
+    const auto width = wholeNumber(options.size.substr(0, cross), least, most);
+    const auto height = wholeNumber(cross == std::string::npos ? "" : options.size.substr(cross + 1), least, most);
+    if (!width || !height) return fail("", fmt::format("--size is {}; write it as 1600x1131, each from {} to {}", quotedText(options.size), least, most));
+    request.width = *width;
+    request.height = *height;
+    return request;
+}
+
+ExitCode runChart(const ChartOptions& options, const Streams& streams, const PaintChart& paintChart)
+{
+    const auto request = chartRequest(options);
+    if (!request) return streams.misuse(request.error().message);
+    const auto project = opened(options.project, streams);
+    if (!project) return streams.refuse(project.error());
+    const auto indices = housingsNamed(*project, options.housings);
+    if (!indices) return streams.refuse(inFile(options.project, indices.error()));
+    const auto bytes = paintChart(*project, *request);
+    if (!bytes) return streams.refuse(inFile(options.project, bytes.error()));
+    const auto written = writeWhole(options.output, *bytes);
+    return written ? done : streams.refuse(written.error());
+}
+
+void addHousings(CLI::App* command, std::vector<std::string>& ids)
+{
+    command->add_option("--housing", ids, "Only the housing of this id; may be given several times")->type_name("ID")->allow_extra_args(false);
+}
+
+void addProject(CLI::App* command, std::string& project)
+{
+    command->add_option("PROJECT", project, "Project file (.portwright)")->required()->type_name("");
+}
+
+}  // namespace
+
+ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::ostream& err, const PaintChart& paintChart)
+{
+    const Streams streams{out, err};
+    SolveOptions solve;
+    CompareOptions compare;
+    ChartOptions chart;
+
+    CLI::App app("Loudspeaker housings on motorcycles: solves, compares and draws the housings of a project file.", programName);
+    app.set_version_flag("--version", std::string(programName) + " " PORTWRIGHT_VERSION);
+    app.require_subcommand(1);
+    app.footer("Exit status: 0 done, 1 wrong input, 2 wrong usage.");
+
+    CLI::App* solveCommand = app.add_subcommand("solve", "Print the curves of each housing");
+    addProject(solveCommand, solve.project);
+    addHousings(solveCommand, solve.housings);
+    solveCommand->add_option("--from", solve.from, "Lowest frequency, Hz")->type_name("HZ")->capture_default_str();
+    solveCommand->add_option("--to", solve.to, "Highest frequency, Hz")->type_name("HZ")->capture_default_str();
+    solveCommand->add_option("--points", solve.points, "Points, log-spaced, both ends included")->type_name("N")->capture_default_str();
+    solveCommand->add_option("--format", solve.format, "json or csv")->check(CLI::IsMember({"json", "csv"}))->type_name("FORMAT")->capture_default_str();
+
+    CLI::App* compareCommand = app.add_subcommand("compare", "Compare the housings: tuning, levels, limits, verdicts, cautions");
+    addProject(compareCommand, compare.project);
+    compareCommand->add_option("--format", compare.format, "text, json or csv")
+        ->check(CLI::IsMember({"text", "json", "csv"}))
+        ->type_name("FORMAT")
+        ->capture_default_str();
+
+    CLI::App* chartCommand = app.add_subcommand("chart", "Write charts and cuts to a picture; needs no display");
+    addProject(chartCommand, chart.project);
+    chartCommand->add_option("-o,--output", chart.output, "File to write: .png, .svg or .pdf")->required()->type_name("FILE");
+    addHousings(chartCommand, chart.housings);
+    chartCommand->add_option("--size", chart.size, "Size in px at 96 to the inch")->type_name("WxH")->capture_default_str();
+
+    const auto names = {"solve", "compare", "chart"};
+    if (arguments.empty()) return streams.misuse("a command is expected: solve, compare or chart");
+    if (!arguments[0].starts_with('-') && std::find(names.begin(), names.end(), arguments[0]) == names.end())
+        return streams.misuse(fmt::format("there is no command {}; there are solve, compare and chart", quotedText(arguments[0])));
+    try {
+        app.parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // the parser takes them from the end
+    } catch (const CLI::CallForHelp&) {
+        return streams.print(app.help());
+    } catch (const CLI::CallForAllHelp&) {
+        return streams.print(app.help("", CLI::AppFormatMode::All));
+    } catch (const CLI::CallForVersion& version) {
+        return streams.print(std::string(version.what()) + "\n");
+    } catch (const CLI::ParseError& problem) {
+        return streams.misuse(problem.what());
+    }
+    if (*solveCommand) return runSolve(solve, streams);
+    if (*compareCommand) return runCompare(compare, streams);
+    return runChart(chart, streams, paintChart);
+}
+
+}  // namespace portwright::console
