@@ -8,12 +8,13 @@ namespace portwright {
 
 namespace {
 
-constexpr double zeroCelsius = 273.15;       // K
-constexpr double carbonDioxide = 4e-4;       // mole fraction
-constexpr double standardPressure = 101325;  // Pa
+constexpr double zeroCelsius = 273.15;                  // K
+constexpr double carbonDioxide = 4e-4;                  // mole fraction
+constexpr double standardPressure = 101325;             // Pa
 constexpr double specificHeat = 1.4 / 0.4 * 287.05287;  // J/(kg K), dry ideal air
 
-Result<void> checkRange(const char* field, const std::optional<double>& value, double low, double high, const char* unit)
+Result<void> checkRange(const char* field, const std::optional<double>& value, double low, double high,
+                        const char* unit)
 {
     if (!value || (std::isfinite(*value) && *value >= low && *value <= high)) return {};
     return fail(field, fmt::format("{} is {:g} {}; allowed is {:g} to {:g} {}", field, *value, unit, low, high, unit));
@@ -99,7 +100,8 @@ Result<Air> airAt(const AirConditions& conditions)
 
 const Air& referenceAir()
 {
-    static const Air air = *airAt({.temperature = 20.0, .relativeHumidity = 0.5, .altitude = {}, .pressure = 101325.0, .unknown = {}});
+    static const Air air =
+        *airAt({.temperature = 20.0, .relativeHumidity = 0.5, .altitude = {}, .pressure = 101325.0, .unknown = {}});
     return air;
 }
 
@@ -109,13 +111,15 @@ std::vector<std::string> airNotes(const AirConditions& conditions)
     const auto air = airAt(conditions);
     if (!air) return notes;
     if (air->temperature < 15 || air->temperature > 27)
-        notes.push_back(fmt::format("{:g} \u00B0C is outside the 15 to 27 \u00B0C for which the density formula (CIPM-2007) is published; "
-                                    "it is used all the same.",
-                                    air->temperature));
+        notes.push_back(fmt::format(
+            "{:g} \u00B0C is outside the 15 to 27 \u00B0C for which the density formula (CIPM-2007) is published; "
+            "it is used all the same.",
+            air->temperature));
     if (air->temperature < 0 || air->temperature > 30 || air->pressure < 75000 || air->pressure > 102000)
-        notes.push_back(fmt::format("{:g} \u00B0C at {:.0f} hPa is outside the 0 to 30 \u00B0C and 750 to 1020 hPa for which the sound speed "
-                                    "formula (Cramer 1993) is published; it is used all the same.",
-                                    air->temperature, air->pressure / 100));
+        notes.push_back(fmt::format(
+            "{:g} \u00B0C at {:.0f} hPa is outside the 0 to 30 \u00B0C and 750 to 1020 hPa for which the sound speed "
+            "formula (Cramer 1993) is published; it is used all the same.",
+            air->temperature, air->pressure / 100));
     return notes;
 }
 

@@ -49,7 +49,8 @@ double soundSpeed(double t, double p, double h);
 /// Mole fraction of water vapour, from the CIPM-2007 saturation pressure and enhancement factor.
 double waterVapourFraction(double t, double p, double h);
 
-/// Dynamic viscosity [Pa s] and thermal conductivity [W/(m K)] at t degC. Source: forms of ISO 2533 / US Std Atmosphere 1976.
+/// Dynamic viscosity [Pa s] and thermal conductivity [W/(m K)] at t degC. Source: forms of ISO 2533 / US Std Atmosphere
+/// 1976.
 double viscosity(double t);
 double thermalConductivity(double t);
 

@@ -47,7 +47,7 @@ Result<void> findMass(const DriverSheet& s, Known& k)
     else if (s.Cms)
         k.Mms = massOf(*s.Cms);
     else if (s.Mms)
-        k.Mms = *s.Mms;
+        k.Mms = s.Mms;
     else if (s.Bl && k.Qes)
         k.Mms = square(*s.Bl) * *k.Qes / (w * *s.Re);
     else if (!s.Bl && s.sensitivity && k.Qes) {
@@ -63,7 +63,8 @@ Result<Known> settle(const DriverSheet& s)
     Known k{s.fs, s.Qes, s.Qms, {}, {}};
     if (!k.fs && s.Mms && s.Cms) k.fs = 1 / (2 * pi * std::sqrt(*s.Mms * *s.Cms));
     if (!k.fs && s.Mms && s.Vas)
-        k.fs = 1 / (2 * pi * std::sqrt(*s.Mms * *s.Vas / (referenceAir().rho * square(referenceAir().c) * square(*s.Sd))));
+        k.fs =
+            1 / (2 * pi * std::sqrt(*s.Mms * *s.Vas / (referenceAir().rho * square(referenceAir().c) * square(*s.Sd))));
     for (int pass = 0; pass < 3; ++pass) {  // each pass can open the way for the next; three close every chain
         closeQ(s, k);
         if (auto found = findMass(s, k); !found) return tl::unexpected(found.error());
@@ -85,8 +86,7 @@ Result<void> checkSettled(const DriverSheet& s, const Known& k)
         return fail("qts", fmt::format("qts is {:g}, but it must be below qes, {:g}", *s.Qts, *s.Qes));
     if (!k.Qes) return fail("qes", "qes is missing: give two of qes, qms, qts, or bl_t_m with a mass");
     if (!k.Qms) return fail("qms", "qms is missing: give two of qes, qms, qts, or rms_kg_s");
-    if (!k.Mms)
-        return fail("vas_l", "vas_l is missing: give one of vas_l, cms_mm_n, mms_g, bl_t_m, sensitivity_db");
+    if (!k.Mms) return fail("vas_l", "vas_l is missing: give one of vas_l, cms_mm_n, mms_g, bl_t_m, sensitivity_db");
     return {};
 }
 
@@ -95,9 +95,9 @@ Result<void> checkSettled(const DriverSheet& s, const Known& k)
 struct Comparison {
     const char* key;
     const char* name;
-    Maybe given;          // SI
-    double reckoned;      // SI
-    double shown;         // factor from SI to the key's unit
+    Maybe given;      // SI
+    double reckoned;  // SI
+    double shown;     // factor from SI to the key's unit
     const char* unit;
 };
 
@@ -110,7 +110,8 @@ std::string likelyCause(const Comparison& c, double ratio, const DriverSheet& s)
     if (about(28.3168) && s.Vas) return "Vas looks like cubic feet";
     if (key == "sensitivity_db") return "was it meant at 1\u00A0W or at 2.83\u00A0V?";
     if (about(1000) || about(0.001)) return "a factor of 1000 looks like a slip of the unit";
-    if ((key == "mms_g" || key == "cms_mm_n") && s.Vas && (about(1.4) || about(1 / 1.4) || about(1.6) || about(1 / 1.6)))
+    if ((key == "mms_g" || key == "cms_mm_n") && s.Vas &&
+        (about(1.4) || about(1 / 1.4) || about(1.6) || about(1 / 1.6)))
         return "Sd may be taken from the frame size instead of the piston";
     if (key == "bl_t_m") return "check Bl, Qes and Re";
     if (key == "rms_kg_s") return "check Rms and Qms";
@@ -126,10 +127,11 @@ void compare(std::vector<Finding>& findings, const Comparison& c, const DriverSh
     const auto size = off > 0.20 ? Finding::Size::wrong : off > 0.10 ? Finding::Size::warn : Finding::Size::note;
     const char* space = *c.unit ? "\u00A0" : "";
     findings.push_back({size, c.key,
-                        fmt::format("{} {:.3g}{}{} on the sheet, {:.3g}{}{} from its other values, {:.0f}\u00A0% apart; {:.3g} is reckoned with. "
+                        fmt::format("{} {:.3g}{}{} on the sheet, {:.3g}{}{} from its other values, {:.0f}\u00A0% "
+                                    "apart; {:.3g} is reckoned with. "
                                     "Likely cause: {}",
-                                    c.name, *c.given * c.shown, space, c.unit, c.reckoned * c.shown, space, c.unit, off * 100,
-                                    c.reckoned * c.shown, likelyCause(c, ratio, s)),
+                                    c.name, *c.given * c.shown, space, c.unit, c.reckoned * c.shown, space, c.unit,
+                                    off * 100, c.reckoned * c.shown, likelyCause(c, ratio, s)),
                         *c.given * c.shown, c.reckoned * c.shown});
 }
 
@@ -143,10 +145,12 @@ void compareSensitivity(std::vector<Finding>& findings, const DriverSheet& s, co
     const double off = std::abs(*s.sensitivity - reckoned);
     if (off <= 0.5) return;
     const auto size = off > 3 ? Finding::Size::wrong : off > 1.5 ? Finding::Size::warn : Finding::Size::note;
-    const std::string cause = off > 2.4 && off < 6.6 ? "was it meant at 1\u00A0W or at 2.83\u00A0V?"
-                                                     : "sheets often quote a level read higher up, on a rising response";
+    const std::string cause = off > 2.4 && off < 6.6
+                                  ? "was it meant at 1\u00A0W or at 2.83\u00A0V?"
+                                  : "sheets often quote a level read higher up, on a rising response";
     findings.push_back({size, "sensitivity_db",
-                        fmt::format("sensitivity {:.1f}\u00A0dB on the sheet, {:.1f}\u00A0dB from its other values, {:.1f}\u00A0dB apart; {:.1f} is "
+                        fmt::format("sensitivity {:.1f}\u00A0dB on the sheet, {:.1f}\u00A0dB from its other values, "
+                                    "{:.1f}\u00A0dB apart; {:.1f} is "
                                     "reckoned with. Likely cause: {}",
                                     *s.sensitivity, reckoned, off, reckoned, cause),
                         *s.sensitivity, reckoned});
@@ -167,11 +171,13 @@ std::vector<Finding> crossChecks(const DriverSheet& s, const CompleteDriver& c)
     if (s.Cms && s.Mms && std::abs(*s.Mms / d.Mms - 1) > 0.05) {
         const double own = 1 / (2 * pi * std::sqrt(*s.Cms * *s.Mms));
         if (std::abs(own / c.fs - 1) > 0.05)
-            findings.push_back({Finding::Size::note, "fs_hz",
-                                fmt::format("fs {:.3g}\u00A0Hz on the sheet, {:.3g}\u00A0Hz from its Mms and Cms: a run-in or warm suspension "
-                                            "moves fs and Vas together (fs\u00B2\u00B7Vas keeps)",
-                                            c.fs, own),
-                                c.fs, own});
+            findings.push_back(
+                {Finding::Size::note, "fs_hz",
+                 fmt::format(
+                     "fs {:.3g}\u00A0Hz on the sheet, {:.3g}\u00A0Hz from its Mms and Cms: a run-in or warm suspension "
+                     "moves fs and Vas together (fs\u00B2\u00B7Vas keeps)",
+                     c.fs, own),
+                 c.fs, own});
     }
     return findings;
 }
@@ -181,7 +187,7 @@ Result<void> checkGiven(const DriverSheet& s)
     if (!s.Re) return fail("re_ohm", "re_ohm is missing: the coil's resistance, off the sheet or by ohmmeter");
     if (!s.Sd) return fail("sd_cm2", "sd_cm2 is missing: the piston area, to the middle of the surround");
     const std::pair<const char*, Maybe> values[] = {
-        {"re_ohm", s.Re}, {"sd_cm2", s.Sd},   {"fs_hz", s.fs},   {"qes", s.Qes},     {"qms", s.Qms},      {"qts", s.Qts},
+        {"re_ohm", s.Re}, {"sd_cm2", s.Sd},    {"fs_hz", s.fs},  {"qes", s.Qes},   {"qms", s.Qms},     {"qts", s.Qts},
         {"vas_l", s.Vas}, {"cms_mm_n", s.Cms}, {"mms_g", s.Mms}, {"bl_t_m", s.Bl}, {"rms_kg_s", s.Rms}};
     for (const auto& [key, value] : values)
         if (value && !(*value > 0 && std::isfinite(*value)))
@@ -220,9 +226,11 @@ Result<CompleteDriver> complete(const DriverSheet& sheet)
     c.displacement = sheet.displacement;
     for (double value : {d.Mms, d.Cms, d.Rms, d.Bl, c.Vas})
         if (!(value > 0 && std::isfinite(value)))
-            return fail("fs_hz", "these values make no physical driver: its mass, compliance or force factor comes out as 0 or infinite");
+            return fail("fs_hz", "these values make no physical driver: its mass, compliance or force factor comes out "
+                                 "as 0 or infinite");
     c.findings = crossChecks(sheet, c);
-    for (Finding& finding : plausibilityFindings(sheet, c)) c.findings.push_back(std::move(finding));
+    for (Finding& finding : plausibilityFindings(sheet, c))
+        c.findings.push_back(std::move(finding));
     return c;
 }
 

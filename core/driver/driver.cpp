@@ -14,7 +14,7 @@ ImpedanceAt coilOf(const PlainInductance& m, double w) { return {{0, w * m.Le}, 
 ImpedanceAt coilOf(const TwoInductor& m, double w)
 {
     if (m.R2 <= 0 || m.L2 <= 0) return coilOf(PlainInductance{m.Le}, w);
-    const Complex a(m.R2, w * m.L2);          // R2 || L2 = j w L2 R2 / a
+    const Complex a(m.R2, w * m.L2);  // R2 || L2 = j w L2 R2 / a
     const Complex z = Complex(0, w * m.L2 * m.R2) / a;
     const Complex dz = Complex(0, m.L2) * m.R2 * m.R2 / (a * a);
     return {Complex(0, w * m.Le) + z, Complex(0, m.Le) + dz};

@@ -38,12 +38,12 @@ struct Driver {
     bool operator==(const Driver&) const = default;
 };
 
-double fs(const Driver& d);                        ///< free-air resonance, Hz
-double Qms(const Driver& d);                       ///< mechanical quality factor
-double Qes(const Driver& d);                       ///< electrical quality factor
-double Qts(const Driver& d);                       ///< total quality factor
-double Cas(const Driver& d);                       ///< acoustic compliance of the suspension, m3/Pa
-double Vas(const Driver& d, const Air& air);       ///< volume of air as springy as the suspension, m3
+double fs(const Driver& d);                          ///< free-air resonance, Hz
+double Qms(const Driver& d);                         ///< mechanical quality factor
+double Qes(const Driver& d);                         ///< electrical quality factor
+double Qts(const Driver& d);                         ///< total quality factor
+double Cas(const Driver& d);                         ///< acoustic compliance of the suspension, m3/Pa
+double Vas(const Driver& d, const Air& air);         ///< volume of air as springy as the suspension, m3
 double efficiency(const Driver& d, const Air& air);  ///< reference efficiency eta0 into half space, 0..1
 
 /// Level [dB re 20 uPa] at 1 m in half space for a voltage [V rms], well above resonance, inductance left out.

@@ -41,15 +41,17 @@ const DriverClass* classOf(double Sd)
     return best;
 }
 
-void judge(std::vector<Finding>& findings, const DriverClass& c, const char* key, const char* name, double value, Range usual,
-           const char* unit, const std::string& cause = {})
+void judge(std::vector<Finding>& findings, const DriverClass& c, const char* key, const char* name, double value,
+           Range usual, const char* unit, const std::string& cause = {})
 {
     const double slack = 1.25;  // the ranges are guesses; a quarter outside is not news
     if (value >= usual.low / slack && value <= usual.high * slack) return;
-    findings.push_back({Finding::Size::warn, key,
-                        fmt::format("{} {:.3g}{}{} is unusual for a {} driver, {:g} to {:g} is common (common practice, no source){}", name,
-                                    value, *unit ? "\u00A0" : "", unit, c.name, usual.low, usual.high, cause.empty() ? "" : ": " + cause),
-                        value, 0});
+    findings.push_back(
+        {Finding::Size::warn, key,
+         fmt::format("{} {:.3g}{}{} is unusual for a {} driver, {:g} to {:g} is common (common practice, no source){}",
+                     name, value, *unit ? "\u00A0" : "", unit, c.name, usual.low, usual.high,
+                     cause.empty() ? "" : ": " + cause),
+         value, 0});
 }
 
 }  // namespace
@@ -58,11 +60,13 @@ std::vector<Finding> plausibilityFindings(const DriverSheet& sheet, const Comple
 {
     std::vector<Finding> findings;
     if (d.Xmax && d.Xmech && *d.Xmax > *d.Xmech)
-        findings.push_back({Finding::Size::wrong, "xmax_mm",
-                            fmt::format("Xmax {:.3g}\u00A0mm is more than Xmech {:.3g}\u00A0mm: one of them may count both ways; half of Xmax "
-                                        "is {:.3g}\u00A0mm",
-                                        *d.Xmax * 1e3, *d.Xmech * 1e3, *d.Xmax * 500),
-                            *d.Xmax * 1e3, *d.Xmech * 1e3});
+        findings.push_back(
+            {Finding::Size::wrong, "xmax_mm",
+             fmt::format(
+                 "Xmax {:.3g}\u00A0mm is more than Xmech {:.3g}\u00A0mm: one of them may count both ways; half of Xmax "
+                 "is {:.3g}\u00A0mm",
+                 *d.Xmax * 1e3, *d.Xmech * 1e3, *d.Xmax * 500),
+             *d.Xmax * 1e3, *d.Xmech * 1e3});
     const DriverClass* c = classOf(d.driver.Sd);
     if (!c) return findings;
     judge(findings, *c, "fs_hz", "fs", d.fs, c->fs, "Hz");
@@ -72,14 +76,17 @@ std::vector<Finding> plausibilityFindings(const DriverSheet& sheet, const Comple
     judge(findings, *c, "vas_l", "Vas", litres, c->Vas, "L",
           cubicFeet ? fmt::format("in cubic feet it would be {:.3g}\u00A0L", litres * 28.3168) : "");
     judge(findings, *c, "mms_g", "Mms", d.driver.Mms * 1e3, c->Mms, "g");
-    judge(findings, *c, "sensitivity_db", "sensitivity at 1\u00A0W", sensitivity(d.driver, std::sqrt(d.driver.Re), referenceAir()),
-          c->sensitivity, "dB");
+    judge(findings, *c, "sensitivity_db", "sensitivity at 1\u00A0W",
+          sensitivity(d.driver, std::sqrt(d.driver.Re), referenceAir()), c->sensitivity, "dB");
     if (d.Xmax)
         judge(findings, *c, "xmax_mm", "Xmax", *d.Xmax * 1e3, c->Xmax, "mm",
-              *d.Xmax * 1e3 > c->Xmax.high ? fmt::format("it may count both ways; half is {:.3g}\u00A0mm", *d.Xmax * 500) : "");
+              *d.Xmax * 1e3 > c->Xmax.high
+                  ? fmt::format("it may count both ways; half is {:.3g}\u00A0mm", *d.Xmax * 500)
+                  : "");
     if (d.nominalImpedance && (d.driver.Re > *d.nominalImpedance || d.driver.Re < 0.6 * *d.nominalImpedance))
         findings.push_back({Finding::Size::warn, "re_ohm",
-                            fmt::format("Re {:.3g}\u00A0\u03A9 does not fit a nominal {:.3g}\u00A0\u03A9, 0.75 to 0.95 of it is common (common practice, "
+                            fmt::format("Re {:.3g}\u00A0\u03A9 does not fit a nominal {:.3g}\u00A0\u03A9, 0.75 to 0.95 "
+                                        "of it is common (common practice, "
                                         "no source)",
                                         d.driver.Re, *d.nominalImpedance),
                             d.driver.Re, 0});

@@ -18,31 +18,31 @@ enum class Origin { datasheet, measured, derived, guessed };
 /// A driver as given, SI. Vas and sensitivity are read at referenceAir().
 struct DriverSheet {
     std::string id, name;
-    std::optional<double> fs;                           ///< Hz
+    std::optional<double> fs;  ///< Hz
     std::optional<double> Qes, Qms, Qts;
-    std::optional<double> Vas;                          ///< m3
-    std::optional<double> Cms, Mms, Bl, Rms;            ///< m/N, kg, N/A, kg/s
-    std::optional<double> sensitivity;                  ///< dB
+    std::optional<double> Vas;                ///< m3
+    std::optional<double> Cms, Mms, Bl, Rms;  ///< m/N, kg, N/A, kg/s
+    std::optional<double> sensitivity;        ///< dB
     std::optional<SensitivityAt> sensitivityAt;
-    std::optional<double> Re, Sd;                       ///< ohm, m2
-    std::optional<double> Le;                           ///< H; excludes inductance
-    std::optional<Inductance> inductance;               ///< TwoInductor or SemiInductance
-    std::optional<double> Xmax, Xmech;                  ///< m, one-way peak
-    std::optional<double> power, nominalImpedance;      ///< W, ohm
-    std::optional<double> displacement;                 ///< m3
-    std::map<std::string, Origin> origin;               ///< by key of the project file ("fs_hz")
-    std::map<std::string, double> uncertainty;          ///< standard uncertainty by key, in that key's unit
+    std::optional<double> Re, Sd;                   ///< ohm, m2
+    std::optional<double> Le;                       ///< H; excludes inductance
+    std::optional<Inductance> inductance;           ///< TwoInductor or SemiInductance
+    std::optional<double> Xmax, Xmech;              ///< m, one-way peak
+    std::optional<double> power, nominalImpedance;  ///< W, ohm
+    std::optional<double> displacement;             ///< m3
+    std::map<std::string, Origin> origin;           ///< by key of the project file ("fs_hz")
+    std::map<std::string, double> uncertainty;      ///< standard uncertainty by key, in that key's unit
     UnknownKeys unknown;
-    UnknownKeys inductanceUnknown = {};                 ///< the same inside "inductance"
+    UnknownKeys inductanceUnknown = {};  ///< the same inside "inductance"
     bool operator==(const DriverSheet&) const = default;
 };
 
 /// One thing noticed while completing: a disagreement between values, or a value out of the usual range.
 struct Finding {
-    enum class Size { note, warn, wrong } size;         ///< over 5 %, 10 %, 20 % for disagreements
-    std::string key;                                    ///< key of the value concerned ("vas_l")
-    std::string text;                                   ///< sentence with both numbers, size and likely cause
-    double given = 0, reckoned = 0;                     ///< in the key's unit; reckoned 0 for range findings
+    enum class Size { note, warn, wrong } size;  ///< over 5 %, 10 %, 20 % for disagreements
+    std::string key;                             ///< key of the value concerned ("vas_l")
+    std::string text;                            ///< sentence with both numbers, size and likely cause
+    double given = 0, reckoned = 0;              ///< in the key's unit; reckoned 0 for range findings
     bool operator==(const Finding&) const = default;
 };
 

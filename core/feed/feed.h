@@ -16,8 +16,8 @@ struct SeriesCapacitor {
     bool operator==(const SeriesCapacitor&) const = default;
 };
 struct SeriesCoil {
-    double L = 0;                        ///< H
-    std::optional<double> resistance;    ///< ohm
+    double L = 0;                      ///< H
+    std::optional<double> resistance;  ///< ohm
     bool operator==(const SeriesCoil&) const = default;
 };
 struct SeriesResistor {
@@ -46,9 +46,9 @@ struct AmplifierRating {
 
 /// Feed as given: either a voltage, or a power into a load (V = sqrt(P R)). Neither: 2.83 V.
 struct Feed {
-    std::optional<double> voltage;               ///< V rms, 0..500
-    std::optional<double> power, into;           ///< W, ohm
-    std::optional<double> sourceResistance;      ///< amplifier output and cable, ohm, default 0
+    std::optional<double> voltage;           ///< V rms, 0..500
+    std::optional<double> power, into;       ///< W, ohm
+    std::optional<double> sourceResistance;  ///< amplifier output and cable, ohm, default 0
     std::vector<SeriesPart> seriesParts;
     std::optional<HighPass> highPass;
     std::optional<AmplifierRating> amplifier;
@@ -56,8 +56,8 @@ struct Feed {
     bool operator==(const Feed&) const = default;
 };
 
-double feedVoltage(const Feed& feed);                      ///< V rms before the high-pass
-double amplifierVoltage(const AmplifierRating& rating);    ///< sqrt(W R), V rms
+double feedVoltage(const Feed& feed);                    ///< V rms before the high-pass
+double amplifierVoltage(const AmplifierRating& rating);  ///< sqrt(W R), V rms
 
 /// Butterworth high-pass at w [rad/s] and its derivative with respect to w.
 struct FilterAt {

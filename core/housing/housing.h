@@ -19,17 +19,17 @@ enum class PortShape { round, slot };
 enum class OutlineFamily { lower, fairing, lid };  ///< how a cavity known by its volume alone is drawn
 
 struct Cavity {
-    double netVolume = 0;                    ///< m3, taken as it stands
-    std::optional<double> fillFactor;        ///< 1..1.4, default 1
-    std::optional<double> absorptionQ;       ///< 1..1000, default none
-    std::optional<OutlineFamily> outline;    ///< default lower
+    double netVolume = 0;                  ///< m3, taken as it stands
+    std::optional<double> fillFactor;      ///< 1..1.4, default 1
+    std::optional<double> absorptionQ;     ///< 1..1000, default none
+    std::optional<OutlineFamily> outline;  ///< default lower
     UnknownKeys unknown;
     bool operator==(const Cavity&) const = default;
 };
 
-struct Hole {                                ///< between two cavities, both ends flush
-    double diameter = 0, depth = 0;          ///< m
-    std::optional<double> lossQ;             ///< default: losses computed
+struct Hole {                        ///< between two cavities, both ends flush
+    double diameter = 0, depth = 0;  ///< m
+    std::optional<double> lossQ;     ///< default: losses computed
     UnknownKeys unknown;
     bool operator==(const Hole&) const = default;
 };
@@ -45,8 +45,8 @@ struct LeakByQ {
     bool operator==(const LeakByQ&) const = default;
 };
 struct LeakHole {
-    double diameter = 0, depth = 0;          ///< m
-    std::optional<int> count;                ///< default 1
+    double diameter = 0, depth = 0;  ///< m
+    std::optional<int> count;        ///< default 1
     bool operator==(const LeakHole&) const = default;
 };
 struct LeakSlit {
@@ -55,13 +55,13 @@ struct LeakSlit {
 };
 struct PortOpening {
     PortShape shape = PortShape::round;
-    double diameter = 0;                     ///< m, round
-    double width = 0, height = 0;            ///< m, slot
-    std::optional<int> count;                ///< 1..16, default 1
-    double length = 0;                       ///< m, 0..3
+    double diameter = 0;           ///< m, round
+    double width = 0, height = 0;  ///< m, slot
+    std::optional<int> count;      ///< 1..16, default 1
+    double length = 0;             ///< m, 0..3
     TubeEnd innerEnd = TubeEnd::free, outerEnd = TubeEnd::flush;
-    bool classical = false;                  ///< "end_correction": "classical"
-    std::optional<double> lossQ;             ///< default: losses computed
+    bool classical = false;       ///< "end_correction": "classical"
+    std::optional<double> lossQ;  ///< default: losses computed
     bool operator==(const PortOpening&) const = default;
 };
 struct PassiveRadiator {
@@ -71,26 +71,26 @@ struct PassiveRadiator {
 
 struct Opening {
     std::variant<LeakByQ, LeakHole, LeakSlit, PortOpening, PassiveRadiator> kind;
-    std::optional<CavityId> cavity;          ///< default main
+    std::optional<CavityId> cavity;  ///< default main
     UnknownKeys unknown;
     bool operator==(const Opening&) const = default;
 };
 
 struct Housing {
     std::string id, name;
-    std::string driver;                      ///< id of the driver
-    std::optional<int> driverCount;          ///< 1..8, default 1
-    std::optional<Wiring> wiring;            ///< default parallel
+    std::string driver;              ///< id of the driver
+    std::optional<int> driverCount;  ///< 1..8, default 1
+    std::optional<Wiring> wiring;    ///< default parallel
     Cavity cavity;
     std::optional<SecondCavity> secondCavity;
     std::vector<Opening> openings;
-    std::optional<Feed> feed;                ///< replaces the project's
+    std::optional<Feed> feed;  ///< replaces the project's
     UnknownKeys unknown;
     bool operator==(const Housing&) const = default;
 };
 
 int countOf(const PortOpening& port);
-double areaOf(const PortOpening& port);        ///< section of one tube, m2
-double radiusOf(const PortOpening& port);      ///< sqrt(area/pi), m
+double areaOf(const PortOpening& port);    ///< section of one tube, m2
+double radiusOf(const PortOpening& port);  ///< sqrt(area/pi), m
 
 }  // namespace portwright

@@ -13,8 +13,7 @@ void accumulate(Flow& flow, double sign, const Band& y, Node node, const Solutio
 {
     if (node.index < 0) return;
     flow.value += sign * y.value * s.node[node.index];
-    if (!s.dNode.empty())
-        flow.derivative += sign * (y.derivative * s.node[node.index] + y.value * s.dNode[node.index]);
+    if (!s.dNode.empty()) flow.derivative += sign * (y.derivative * s.node[node.index] + y.value * s.dNode[node.index]);
 }
 
 Flow noFlow(const Solution& s, const Grid& grid)
@@ -24,7 +23,8 @@ Flow noFlow(const Solution& s, const Grid& grid)
     return flow;
 }
 
-template <class TwoNode> Flow branchFlow(const TwoNode& e, Node from, Node to, const Solution& s, const Grid& grid, const Air& air)
+template <class TwoNode>
+Flow branchFlow(const TwoNode& e, Node from, Node to, const Solution& s, const Grid& grid, const Air& air)
 {
     const Band y = admittanceOf(e, grid, air, wantedBy(s));
     Flow flow = noFlow(s, grid);
@@ -35,11 +35,26 @@ template <class TwoNode> Flow branchFlow(const TwoNode& e, Node from, Node to, c
 
 }  // namespace
 
-Flow flowThrough(const Compliance& e, const Solution& s, const Grid& g, const Air& air) { return branchFlow(e, e.node, ground, s, g, air); }
-Flow flowThrough(const Inertance& e, const Solution& s, const Grid& g, const Air& air) { return branchFlow(e, e.from, e.to, s, g, air); }
-Flow flowThrough(const Tube& e, const Solution& s, const Grid& g, const Air& air) { return branchFlow(e, e.from, e.to, s, g, air); }
-Flow flowThrough(const Diaphragm& e, const Solution& s, const Grid& g, const Air& air) { return branchFlow(e, e.from, e.to, s, g, air); }
-Flow flowThrough(const SeriesElement& e, const Solution& s, const Grid& g, const Air& air) { return branchFlow(e, e.from, e.to, s, g, air); }
+Flow flowThrough(const Compliance& e, const Solution& s, const Grid& g, const Air& air)
+{
+    return branchFlow(e, e.node, ground, s, g, air);
+}
+Flow flowThrough(const Inertance& e, const Solution& s, const Grid& g, const Air& air)
+{
+    return branchFlow(e, e.from, e.to, s, g, air);
+}
+Flow flowThrough(const Tube& e, const Solution& s, const Grid& g, const Air& air)
+{
+    return branchFlow(e, e.from, e.to, s, g, air);
+}
+Flow flowThrough(const Diaphragm& e, const Solution& s, const Grid& g, const Air& air)
+{
+    return branchFlow(e, e.from, e.to, s, g, air);
+}
+Flow flowThrough(const SeriesElement& e, const Solution& s, const Grid& g, const Air& air)
+{
+    return branchFlow(e, e.from, e.to, s, g, air);
+}
 
 DriverFlows driverFlows(const DriverElement& e, const Solution& s, const Grid& grid)
 {

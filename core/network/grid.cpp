@@ -17,7 +17,8 @@ Grid logGrid(double from, double to, int points)
 {
     Eigen::ArrayXd f(points);
     const double step = points > 1 ? std::log(to / from) / (points - 1) : 0;
-    for (int i = 0; i < points; ++i) f[i] = from * std::exp(step * i);
+    for (int i = 0; i < points; ++i)
+        f[i] = from * std::exp(step * i);
     f[0] = from;
     if (points > 1) f[points - 1] = to;
     return gridOf(std::move(f));

@@ -39,13 +39,15 @@ struct Inertance {
 /// Viscothermal series impedance: Zwikker & Kosten 1949; Keefe, JASA 75 (1984) 58 (pages from memory).
 struct Tube {
     Node from, to;
-    double radius = 0;          ///< m, round; for a slot: sqrt(area/pi)
-    double slotHeight = 0;      ///< m, > 0: walls of a slot of that height instead of a round bore
-    double area = 0;            ///< m2, one tube
+    double radius = 0;            ///< m, round; for a slot: sqrt(area/pi)
+    double slotHeight = 0;        ///< m, > 0: walls of a slot of that height instead of a round bore
+    double area = 0;              ///< m2, one tube
     double length = 0, ends = 0;  ///< m; ends: sum of both end corrections
     int count = 1;
-    bool wallInertance = false;  ///< add the viscous layer's extra inertance (left out where the file asks for classical)
-    double radiationFactor = 0;  ///< R = radiationFactor * rho w^2 / (2 pi c): 1 flush mouth outside, 1/2 free, 0 inside
+    bool wallInertance =
+        false;  ///< add the viscous layer's extra inertance (left out where the file asks for classical)
+    double radiationFactor =
+        0;  ///< R = radiationFactor * rho w^2 / (2 pi c): 1 flush mouth outside, 1/2 free, 0 inside
 };
 
 /// Passive diaphragm: acoustic mass M [kg/m4], compliance C [m3/Pa], loss R [Pa s/m3], between two nodes.
@@ -94,7 +96,8 @@ enum class Derivatives { no, yes };
 
 /// Solves the network. Errors name the node: one that nothing joins to ground, a shorted source, no source at all,
 /// or a node without a finite answer at some frequency (which is named too).
-Result<Solution> solve(const Network& network, const Grid& grid, const Air& air, Derivatives derivatives = Derivatives::no);
+Result<Solution> solve(const Network& network, const Grid& grid, const Air& air,
+                       Derivatives derivatives = Derivatives::no);
 
 /// Flow through an element over the grid (and its derivative if the solution has them): acoustic volume velocity [m3/s]
 /// from its first node to its second (to ground for a compliance); electrical current [A].

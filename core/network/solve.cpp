@@ -98,16 +98,14 @@ struct Groups {  // union-find over the nodes; the last place is ground
     void join(Node a, Node b) { parent[find(place(a))] = find(place(b)); }
 };
 
-std::string nameIn(const Network& network, Node node)
-{
-    return node.index < 0 ? "ground" : network.nodes[node.index];
-}
+std::string nameIn(const Network& network, Node node) { return node.index < 0 ? "ground" : network.nodes[node.index]; }
 
 Result<void> checkEnds(const Network& network, std::initializer_list<Node> ends)
 {
     for (Node end : ends)
         if (end.index < -1 || end.index >= int(network.nodes.size()))
-            return fail("network", fmt::format("an element names node {}, the network has {} nodes", end.index, network.nodes.size()));
+            return fail("network", fmt::format("an element names node {}, the network has {} nodes", end.index,
+                                               network.nodes.size()));
     return {};
 }
 
@@ -130,9 +128,14 @@ Result<void> checkElement(const Network& network, const Element& element, Groups
                 if (auto ends = checkEnds(network, {e.from, e.to}); !ends) return ends;
                 groups.join(e.from, e.to);
             }
-            if constexpr (requires { e.M; e.R; } && !requires { e.C; })
+            if constexpr (
+                requires {
+                    e.M;
+                    e.R;
+                } && !requires { e.C; })
                 if (e.M == 0 && e.R == 0)
-                    return fail("network", "the element between " + nameIn(network, e.from) + " and " + nameIn(network, e.to) +
+                    return fail("network", "the element between " + nameIn(network, e.from) + " and " +
+                                               nameIn(network, e.to) +
                                                " has neither resistance nor inertance; join the nodes instead");
             if constexpr (requires { e.L; })
                 if (e.L == 0 && e.R == 0 && e.C == 0)
@@ -229,22 +232,28 @@ bool solvePivoted(const Admittance& Y, const Admittance* dY, Eigen::Index f, con
     Eigen::MatrixXcd A(n, n);
     Eigen::VectorXcd b = Eigen::VectorXcd::Zero(n);
     for (Eigen::Index i = 0; i < n; ++i) {
-        for (Eigen::Index k = 0; k < n; ++k) A(i, k) = at(Y, unknown[i], unknown[k]);
-        for (int k : known) b[i] -= at(Y, unknown[i], k) * s.node[k][f];
+        for (Eigen::Index k = 0; k < n; ++k)
+            A(i, k) = at(Y, unknown[i], unknown[k]);
+        for (int k : known)
+            b[i] -= at(Y, unknown[i], k) * s.node[k][f];
     }
     const Eigen::VectorXd scale = A.rowwise().lpNorm<Eigen::Infinity>().cwiseMax(1e-300).cwiseInverse();
     const Eigen::FullPivLU<Eigen::MatrixXcd> lu(scale.asDiagonal() * A);
     if (!lu.isInvertible()) return false;
     const Eigen::VectorXcd x = lu.solve(scale.asDiagonal() * b);
-    for (Eigen::Index i = 0; i < n; ++i) s.node[unknown[i]][f] = x[i];
+    for (Eigen::Index i = 0; i < n; ++i)
+        s.node[unknown[i]][f] = x[i];
     if (!dY) return true;
     Eigen::VectorXcd db = Eigen::VectorXcd::Zero(n);
     for (Eigen::Index i = 0; i < n; ++i) {
-        for (int k : known) db[i] -= at(*dY, unknown[i], k) * s.node[k][f] + at(Y, unknown[i], k) * s.dNode[k][f];
-        for (int k : unknown) db[i] -= at(*dY, unknown[i], k) * s.node[k][f];
+        for (int k : known)
+            db[i] -= at(*dY, unknown[i], k) * s.node[k][f] + at(Y, unknown[i], k) * s.dNode[k][f];
+        for (int k : unknown)
+            db[i] -= at(*dY, unknown[i], k) * s.node[k][f];
     }
     const Eigen::VectorXcd dx = lu.solve(scale.asDiagonal() * db);
-    for (Eigen::Index i = 0; i < n; ++i) s.dNode[unknown[i]][f] = dx[i];
+    for (Eigen::Index i = 0; i < n; ++i)
+        s.dNode[unknown[i]][f] = dx[i];
     return true;
 }
 
@@ -254,7 +263,8 @@ Result<void> checkFinite(const Network& network, const Grid& grid, const std::ve
         if (!values[i].isFinite().all())
             for (Eigen::Index f = 0; f < grid.size(); ++f)
                 if (!std::isfinite(values[i][f].real()) || !std::isfinite(values[i][f].imag()))
-                    return fail("network", fmt::format("node {} has no finite answer at {:g} Hz", network.nodes[i], grid.frequency[f]));
+                    return fail("network", fmt::format("node {} has no finite answer at {:g} Hz", network.nodes[i],
+                                                       grid.frequency[f]));
     return {};
 }
 
@@ -308,8 +318,9 @@ Result<Solution> solve(const Network& network, const Grid& grid, const Air& air,
         stampAll(network, grid, air, fresh, derive ? &dFresh : nullptr);
         for (Eigen::Index f = 0; f < grid.size(); ++f)
             if (poor[f] && !solvePivoted(fresh, derive ? &dFresh : nullptr, f, unknown, known, s))
-                return fail("network", fmt::format("node {} has no single answer at {:g} Hz: it resonates without any loss",
-                                                   network.nodes[unknown.front()], grid.frequency[f]));
+                return fail("network",
+                            fmt::format("node {} has no single answer at {:g} Hz: it resonates without any loss",
+                                        network.nodes[unknown.front()], grid.frequency[f]));
     }
     if (auto finite = checkFinite(network, grid, s.node); !finite) return tl::unexpected(finite.error());
     if (auto finite = checkFinite(network, grid, s.dNode); !finite) return tl::unexpected(finite.error());

@@ -13,7 +13,8 @@ constexpr Complex j{0, 1};
 // 1/(R + j w M + 1/(j w C)), C 0: no compliance. The reciprocal is written out in real arithmetic, which vectorises.
 Band seriesBranch(double R, double M, double C, const Grid& grid, Derivatives want)
 {
-    const Eigen::ArrayXd stiffness = C > 0 ? Eigen::ArrayXd((grid.omega * C).inverse()) : Eigen::ArrayXd::Zero(grid.size());
+    const Eigen::ArrayXd stiffness =
+        C > 0 ? Eigen::ArrayXd((grid.omega * C).inverse()) : Eigen::ArrayXd::Zero(grid.size());
     const Eigen::ArrayXd X = grid.omega * M - stiffness;
     const Eigen::ArrayXd inverse = (X.square() + R * R).inverse();
     Band y;

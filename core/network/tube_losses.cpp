@@ -22,7 +22,8 @@ Complex besselRatio(Complex z)
         s[0] = Complex(0, -1);
         for (int k = 1; k < terms; ++k) {
             Complex sum = s[k - 1] * (2.0 - k);
-            for (int i = 1; i < k; ++i) sum -= s[i] * s[k - i];
+            for (int i = 1; i < k; ++i)
+                sum -= s[i] * s[k - i];
             s[k] = sum / (2.0 * s[0]);
         }
         return s;
@@ -31,13 +32,15 @@ Complex besselRatio(Complex z)
     if (size > 25) {
         const Complex u = 1.0 / z;
         Complex sum = a[terms - 1];
-        for (int k = terms - 2; k >= 0; --k) sum = sum * u + a[k];
+        for (int k = terms - 2; k >= 0; --k)
+            sum = sum * u + a[k];
         return sum;
     }
     const int n = static_cast<int>(size + 12 + 6 * std::cbrt(size)) + 1;
     const Complex z2 = z * z;
     Complex t = 2.0 * n;
-    for (int k = n - 1; k >= 1; --k) t = 2.0 * k - z2 / t;
+    for (int k = n - 1; k >= 1; --k)
+        t = 2.0 * k - z2 / t;
     return z / t;
 }
 
@@ -73,7 +76,8 @@ ImpedanceAt impedanceAt(const Tube& tube, double omega, const Air& air)
 {
     const Complex jw(0, omega);
     const double m = air.rho / tube.area;
-    const ViscousFactor g = tube.slotHeight > 0 ? slotFactor(tube.slotHeight, omega, air) : roundFactor(tube.radius, omega, air);
+    const ViscousFactor g =
+        tube.slotHeight > 0 ? slotFactor(tube.slotHeight, omega, air) : roundFactor(tube.radius, omega, air);
     Complex wall = jw * m * tube.length * g.value;
     Complex dWall = Complex(0, m * tube.length) * g.value + jw * m * tube.length * g.derivative;
     if (!tube.wallInertance) {

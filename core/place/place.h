@@ -17,7 +17,7 @@ struct Place {
     bool operator==(const Place&) const = default;
 };
 
-double distanceOf(const Place& place);     ///< m
-double solidAngleOf(const Place& place);   ///< 2 pi or 4 pi
+double distanceOf(const Place& place);    ///< m
+double solidAngleOf(const Place& place);  ///< 2 pi or 4 pi
 
 }  // namespace portwright

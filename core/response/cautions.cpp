@@ -23,18 +23,25 @@ std::vector<std::string> cautions(double loudest)
 {
     std::vector<std::string> list;
     if (std::isfinite(loudest) && loudest >= 80)
-        list.push_back(fmt::format("Hearing: up to {:.0f}\u00A0dB is shown at the rider. NIOSH 98-126 allows {} a day at {:.0f}\u00A0dB(A), and the "
-                                   "wind comes on top. An estimate, \u00B15\u00A0dB or worse, not a measurement: wear plugs where legal, keep "
-                                   "traffic and sirens audible, turn down if ears ring.",
-                                   loudest, dailyTime(loudest), loudest));
+        list.push_back(fmt::format(
+            "Hearing: up to {:.0f}\u00A0dB is shown at the rider. NIOSH 98-126 allows {} a day at {:.0f}\u00A0dB(A), "
+            "and the "
+            "wind comes on top. An estimate, \u00B15\u00A0dB or worse, not a measurement: wear plugs where legal, keep "
+            "traffic and sirens audible, turn down if ears ring.",
+            loudest, dailyTime(loudest), loudest));
     else
-        list.push_back("Hearing: levels are estimates, \u00B15\u00A0dB or worse. Wind alone can pass a day's safe dose in minutes: wear plugs where "
+        list.push_back("Hearing: levels are estimates, \u00B15\u00A0dB or worse. Wind alone can pass a day's safe dose "
+                       "in minutes: wear plugs where "
                        "legal, keep traffic and sirens audible, turn down if ears ring.");
-    list.push_back("Cutting: battery negative off first. Find fuel, brake, clutch and coolant lines and wiring on both sides; no sparks near "
-                   "vapour; never cut frame, crash bars or hinges. Check full lock, suspension travel and cables afterwards.");
-    list.push_back("Test tones: start 20\u00A0dB down, high-pass on, short; below its tuning a ported driver has no air spring. Plugs in the shop "
+    list.push_back(
+        "Cutting: battery negative off first. Find fuel, brake, clutch and coolant lines and wiring on both sides; no "
+        "sparks near "
+        "vapour; never cut frame, crash bars or hinges. Check full lock, suspension travel and cables afterwards.");
+    list.push_back("Test tones: start 20\u00A0dB down, high-pass on, short; below its tuning a ported driver has no "
+                   "air spring. Plugs in the shop "
                    "too. Never adjust while riding.");
-    list.push_back("A fuse within 0.45\u00A0m of the battery protects the wire. The makers' manuals, local codes and licensed practice come "
+    list.push_back("A fuse within 0.45\u00A0m of the battery protects the wire. The makers' manuals, local codes and "
+                   "licensed practice come "
                    "first; this is a design aid, and the person at the bike decides.");
     return list;
 }

@@ -15,8 +15,8 @@ constexpr double peakOfRms = std::numbers::sqrt2;
 struct Solved {
     Assembled assembled;
     Solution solution;
-    Flow outside;              // sum of all volume velocities that reach the outside
-    DriverFlows driver;        // of one driver; all are alike
+    Flow outside;        // sum of all volume velocities that reach the outside
+    DriverFlows driver;  // of one driver; all are alike
     std::vector<std::pair<const HousingElement*, Eigen::ArrayXcd>> openings;  // flows to the outside, per element
 };
 
@@ -59,7 +59,8 @@ Eigen::ArrayXcd feedOver(const Model& model, const Grid& grid, const AssembleOpt
 {
     if (!model.highPass) return Eigen::ArrayXcd::Constant(grid.size(), model.voltage);
     Eigen::ArrayXcd factor(grid.size());
-    for (Eigen::Index i = 0; i < grid.size(); ++i) factor[i] = feedFactor(model, grid.omega[i], options).H;
+    for (Eigen::Index i = 0; i < grid.size(); ++i)
+        factor[i] = feedFactor(model, grid.omega[i], options).H;
     return factor;
 }
 
@@ -125,7 +126,8 @@ Result<Curves> curvesOfBlock(const Model& model, const Grid& grid)
     const Driver& d = model.driver.driver;
     const Eigen::ArrayXcd factor = feedOver(model, grid, {});
     const Eigen::ArrayXd drive = magnitude(factor);
-    const Eigen::ArrayXcd pressure = Complex(0, placeFactor(model, causeCount)) * grid.omega * solved->outside.value * factor;
+    const Eigen::ArrayXcd pressure =
+        Complex(0, placeFactor(model, causeCount)) * grid.omega * solved->outside.value * factor;
 
     Curves curves;
     curves.frequency = grid.frequency;
@@ -159,8 +161,10 @@ void place(Curves& all, const Curves& block, Eigen::Index at, Eigen::Index point
     all.portOpening = block.portOpening;
     all.portAir.resize(block.portAir.size());
     all.passiveTravel.resize(block.passiveTravel.size());
-    for (std::size_t i = 0; i < block.portAir.size(); ++i) put(all.portAir[i], block.portAir[i]);
-    for (std::size_t i = 0; i < block.passiveTravel.size(); ++i) put(all.passiveTravel[i], block.passiveTravel[i]);
+    for (std::size_t i = 0; i < block.portAir.size(); ++i)
+        put(all.portAir[i], block.portAir[i]);
+    for (std::size_t i = 0; i < block.passiveTravel.size(); ++i)
+        put(all.passiveTravel[i], block.passiveTravel[i]);
 }
 
 }  // namespace

@@ -7,17 +7,17 @@ namespace portwright {
 
 /// All curves of one housing, each over the grid. SI; level in dB re 20 uPa rms at the rider.
 struct Curves {
-    Eigen::ArrayXd frequency;        ///< Hz
-    Eigen::ArrayXd level;            ///< dB; -inf where nothing is radiated (0 V)
-    Eigen::ArrayXd phase;            ///< degrees in (-180, 180], travel time left out
-    Eigen::ArrayXd groupDelay;       ///< s, exact derivative
-    Eigen::ArrayXd impedance;        ///< ohm, wired group
-    Eigen::ArrayXd impedancePhase;   ///< degrees
-    Eigen::ArrayXd coneTravel;       ///< m peak
-    std::vector<int> portOpening;    ///< index in Housing::openings of each row of portAir
-    std::vector<Eigen::ArrayXd> portAir;  ///< m/s peak, mean over the section of one tube
+    Eigen::ArrayXd frequency;                   ///< Hz
+    Eigen::ArrayXd level;                       ///< dB; -inf where nothing is radiated (0 V)
+    Eigen::ArrayXd phase;                       ///< degrees in (-180, 180], travel time left out
+    Eigen::ArrayXd groupDelay;                  ///< s, exact derivative
+    Eigen::ArrayXd impedance;                   ///< ohm, wired group
+    Eigen::ArrayXd impedancePhase;              ///< degrees
+    Eigen::ArrayXd coneTravel;                  ///< m peak
+    std::vector<int> portOpening;               ///< index in Housing::openings of each row of portAir
+    std::vector<Eigen::ArrayXd> portAir;        ///< m/s peak, mean over the section of one tube
     std::vector<Eigen::ArrayXd> passiveTravel;  ///< m peak, one for each passive radiator
-    Eigen::ArrayXd power;            ///< W in the coils, Re |i|^2 summed
+    Eigen::ArrayXd power;                       ///< W in the coils, Re |i|^2 summed
 };
 
 /// Errors as solve().

@@ -17,15 +17,24 @@ double levelOf(std::complex<double> p) { return 20 * std::log10(std::abs(p) / re
 const char* nameOf(Cause cause, SystemKind kind)
 {
     switch (cause) {
-    case Cause::airSpring: return "Air spring";
-    case Cause::leakAndLining: return "Leak and lining";
-    case Cause::opening: return kind == SystemKind::passive ? "Passive radiator" : "Port";
-    case Cause::secondCavity: return "Second cavity";
-    case Cause::inductance: return "Coil inductance";
-    case Cause::sourceAndSeries: return "Cable and series parts";
-    case Cause::highPass: return "High-pass";
-    case Cause::space: return "Space";
-    case Cause::distance: return "Distance";
+    case Cause::airSpring:
+        return "Air spring";
+    case Cause::leakAndLining:
+        return "Leak and lining";
+    case Cause::opening:
+        return kind == SystemKind::passive ? "Passive radiator" : "Port";
+    case Cause::secondCavity:
+        return "Second cavity";
+    case Cause::inductance:
+        return "Coil inductance";
+    case Cause::sourceAndSeries:
+        return "Cable and series parts";
+    case Cause::highPass:
+        return "High-pass";
+    case Cause::space:
+        return "Space";
+    case Cause::distance:
+        return "Distance";
     }
     return "";
 }
@@ -46,24 +55,36 @@ bool isPresent(Cause cause, const Model& m)
         for (const HousingElement& e : m.elements)
             if (e.cause == cause) return true;
         return false;
-    case Cause::secondCavity: return m.housing.secondCavity.has_value();
-    case Cause::inductance: return hasInductance(m.driver.driver.inductance);
-    case Cause::sourceAndSeries: return m.sourceResistance > 0 || !m.seriesParts.empty();
-    case Cause::highPass: return m.highPass.has_value();
-    default: return true;
+    case Cause::secondCavity:
+        return m.housing.secondCavity.has_value();
+    case Cause::inductance:
+        return hasInductance(m.driver.driver.inductance);
+    case Cause::sourceAndSeries:
+        return m.sourceResistance > 0 || !m.seriesParts.empty();
+    case Cause::highPass:
+        return m.highPass.has_value();
+    default:
+        return true;
     }
 }
 
 std::string absentSentence(Cause cause)
 {
     switch (cause) {
-    case Cause::leakAndLining: return "No leak and no lining here.";
-    case Cause::opening: return "No port here.";
-    case Cause::secondCavity: return "One cavity only.";
-    case Cause::inductance: return "No inductance given.";
-    case Cause::sourceAndSeries: return "Nothing between the amplifier and the driver.";
-    case Cause::highPass: return "No high-pass in the chain.";
-    default: return "";
+    case Cause::leakAndLining:
+        return "No leak and no lining here.";
+    case Cause::opening:
+        return "No port here.";
+    case Cause::secondCavity:
+        return "One cavity only.";
+    case Cause::inductance:
+        return "No inductance given.";
+    case Cause::sourceAndSeries:
+        return "Nothing between the amplifier and the driver.";
+    case Cause::highPass:
+        return "No high-pass in the chain.";
+    default:
+        return "";
     }
 }
 
@@ -72,7 +93,8 @@ std::string airSpringSentence(const Model& m)
     const double ratio = m.driverCount * Cas(m.driver.driver) / m.Cab;
     return fmt::format("{} of air is {:.3g} times as stiff as the {}: resonance rises from {} to {}.",
                        formatQuantity(m.housing.cavity.netVolume, Dimension::volume), ratio,
-                       m.driverCount > 1 ? "suspensions together" : "suspension", show(m.driver.fs, Dimension::frequency),
+                       m.driverCount > 1 ? "suspensions together" : "suspension",
+                       show(m.driver.fs, Dimension::frequency),
                        show(m.driver.fs * std::sqrt(1 + ratio), Dimension::frequency));
 }
 
@@ -80,19 +102,22 @@ std::string leakSentence(const Model& m, double step)
 {
     std::string leaks;
     for (const Opening& o : m.housing.openings) {
-        const bool leak = !std::holds_alternative<PortOpening>(o.kind) && !std::holds_alternative<PassiveRadiator>(o.kind);
+        const bool leak =
+            !std::holds_alternative<PortOpening>(o.kind) && !std::holds_alternative<PassiveRadiator>(o.kind);
         if (!leak || o.cavity == CavityId::second) continue;
         if (!leaks.empty()) leaks += " and ";
         if (const auto* q = std::get_if<LeakByQ>(&o.kind)) leaks += fmt::format("a leak of Q\u00A0{:g}", q->q);
-        if (const auto* hole = std::get_if<LeakHole>(&o.kind)) leaks += "a hole of " + show(hole->diameter, Dimension::length);
+        if (const auto* hole = std::get_if<LeakHole>(&o.kind))
+            leaks += "a hole of " + show(hole->diameter, Dimension::length);
         if (const auto* slit = std::get_if<LeakSlit>(&o.kind))
-            leaks += fmt::format("a gap of {:.2g}\u00A0mm over {}", slit->height * 1e3, show(slit->width, Dimension::length));
+            leaks += fmt::format("a gap of {:.2g}\u00A0mm over {}", slit->height * 1e3,
+                                 show(slit->width, Dimension::length));
     }
     if (m.housing.cavity.absorptionQ)
         leaks += fmt::format("{}a lining of Q\u00A0{:g}", leaks.empty() ? "" : " and ", *m.housing.cavity.absorptionQ);
-    const char* effect = std::abs(step) < 0.5  ? "little is at stake here"
-                         : step < 0            ? "sound is lost through it here"
-                                               : "the softer air helps here, at the cost of control";
+    const char* effect = std::abs(step) < 0.5 ? "little is at stake here"
+                         : step < 0           ? "sound is lost through it here"
+                                              : "the softer air helps here, at the cost of control";
     return fmt::format("Through {}: {}.", leaks, effect);
 }
 
@@ -119,28 +144,38 @@ std::string seriesSentence(const Model& m, double step)
             what += fmt::format("a resistor of {:.3g}\u00A0\u03A9", part.R);
     }
     what[0] = what[0] >= 'a' && what[0] <= 'z' ? char(what[0] - 'a' + 'A') : what[0];
-    return what + (step < -0.05 ? " in the way." : step > 0.05 ? " in the way; with the driver's own load they lift this frequency." : " in the way: nothing lost here.");
+    return what + (step < -0.05  ? " in the way."
+                   : step > 0.05 ? " in the way; with the driver's own load they lift this frequency."
+                                 : " in the way: nothing lost here.");
 }
 
 std::string sentenceOf(Cause cause, const Model& m, double step, double f)
 {
     switch (cause) {
-    case Cause::airSpring: return airSpringSentence(m);
-    case Cause::leakAndLining: return leakSentence(m, step);
-    case Cause::opening: return openingSentence(m, step);
+    case Cause::airSpring:
+        return airSpringSentence(m);
+    case Cause::leakAndLining:
+        return leakSentence(m, step);
+    case Cause::opening:
+        return openingSentence(m, step);
     case Cause::secondCavity:
-        return fmt::format("{} more through a hole of {}.", show(m.housing.secondCavity->cavity.netVolume, Dimension::volume),
+        return fmt::format("{} more through a hole of {}.",
+                           show(m.housing.secondCavity->cavity.netVolume, Dimension::volume),
                            show(m.housing.secondCavity->hole.diameter, Dimension::length));
     case Cause::inductance:
         return std::abs(step) < 0.05 ? "The coil's inductance does nothing this low."
                                      : "The coil's inductance counts at " + show(f, Dimension::frequency) + ".";
-    case Cause::sourceAndSeries: return seriesSentence(m, step);
+    case Cause::sourceAndSeries:
+        return seriesSentence(m, step);
     case Cause::highPass:
-        return fmt::format("High-pass at {}, {} dB per octave.", show(m.highPass->corner, Dimension::frequency), 6 * m.highPass->order);
+        return fmt::format("High-pass at {}, {} dB per octave.", show(m.highPass->corner, Dimension::frequency),
+                           6 * m.highPass->order);
     case Cause::space:
-        return m.solidAngle > 3 * pi ? "Sound goes all round, not into a half space." : "Half space, as in the endless baffle: nothing changes.";
+        return m.solidAngle > 3 * pi ? "Sound goes all round, not into a half space."
+                                     : "Half space, as in the endless baffle: nothing changes.";
     case Cause::distance:
-        return "You sit at " + show(m.distance, Dimension::distance) + (m.distance == 1 ? ", the distance reckoned with." : ", not 1\u00A0m.");
+        return "You sit at " + show(m.distance, Dimension::distance) +
+               (m.distance == 1 ? ", the distance reckoned with." : ", not 1\u00A0m.");
     }
     return "";
 }
@@ -150,7 +185,8 @@ std::string startSentence(const Model& m)
     const std::string who = m.driverCount == 1 ? "This driver"
                                                : fmt::format("These {} drivers in {}", m.driverCount,
                                                              m.wiring == Wiring::series ? "series" : "parallel");
-    return who + " at " + show(m.voltage, Dimension::voltage) + " in a wall without end, heard at 1\u00A0m: the mark to measure from.";
+    return who + " at " + show(m.voltage, Dimension::voltage) +
+           " in a wall without end, heard at 1\u00A0m: the mark to measure from.";
 }
 
 }  // namespace
@@ -171,8 +207,12 @@ Result<Ledger> ledgerOf(const Model& model, double frequency)
             ledger.startSentence = startSentence(model);
         } else {
             const auto cause = Cause(causes - 1);
-            LedgerEntry entry{.cause = cause, .name = nameOf(cause, model.kind), .present = isPresent(cause, model),
-                              .step = level - running, .running = level, .sentence = {}};
+            LedgerEntry entry{.cause = cause,
+                              .name = nameOf(cause, model.kind),
+                              .present = isPresent(cause, model),
+                              .step = level - running,
+                              .running = level,
+                              .sentence = {}};
             entry.sentence = entry.present ? sentenceOf(cause, model, entry.step, frequency) : absentSentence(cause);
             ledger.entries.push_back(std::move(entry));
         }

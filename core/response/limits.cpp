@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/limits.h"
 
+#include "core/response/search.h"
+
 #include <cmath>
 #include <limits>
 
@@ -21,11 +23,16 @@ Eigen::ArrayXd voltageAt(double limit, const Eigen::ArrayXd& value, double volta
 std::string nameOf(LimitKind kind)
 {
     switch (kind) {
-    case LimitKind::cone: return "cone";
-    case LimitKind::power: return "power";
-    case LimitKind::portAir: return "port air";
-    case LimitKind::amplifier: return "amplifier";
-    case LimitKind::none: break;
+    case LimitKind::cone:
+        return "cone";
+    case LimitKind::power:
+        return "power";
+    case LimitKind::portAir:
+        return "port air";
+    case LimitKind::amplifier:
+        return "amplifier";
+    case LimitKind::none:
+        break;
     }
     return "none";
 }
@@ -46,7 +53,8 @@ LimitCurves limitsOf(const Model& model, const Curves& curves)
             ? model.voltage * (voltageAt(*model.driver.power, curves.power / model.driverCount, 1.0)).sqrt().eval()
             : none;
     l.portVoltage = none;
-    for (const Eigen::ArrayXd& air : curves.portAir) l.portVoltage = l.portVoltage.min(voltageAt(model.portAirLimit, air, model.voltage));
+    for (const Eigen::ArrayXd& air : curves.portAir)
+        l.portVoltage = l.portVoltage.min(voltageAt(model.portAirLimit, air, model.voltage));
     l.amplifierVoltage = none;
     if (model.amplifierLimit)
         for (Eigen::Index i = 0; i < n; ++i)
@@ -78,13 +86,24 @@ std::optional<double> lowestHighPassCorner(const Model& original, int order)
     if (!original.driver.Xmax || original.voltage <= 0) return std::nullopt;
     Model model = original;
     model.highPass.reset();
-    const auto curves = curvesOf(model, logGrid(20, 2000, 800));
+    const auto curves = curvesOf(model, logGrid(20, 2000, 400));
     if (!curves) return std::nullopt;
     // x/sqrt(1 + (fc/f)^2n) <= Xmax (Butterworth) solved for fc at each frequency; the largest is the lowest that serves all.
-    double corner = 0;
-    for (Eigen::Index i = 0; i < curves->frequency.size(); ++i) {
-        const double excess = std::pow(curves->coneTravel[i] / *model.driver.Xmax, 2) - 1;
-        if (excess > 0) corner = std::max(corner, curves->frequency[i] * std::pow(excess, 0.5 / order));
+    const auto wanted = [&](const Grid& grid, const Eigen::ArrayXd& travel) {
+        const Eigen::ArrayXd excess = (travel / *model.driver.Xmax).square() - 1;
+        return Eigen::ArrayXd(grid.frequency * excess.max(0.0).pow(0.5 / order));
+    };
+    const Grid grid = gridOf(curves->frequency);
+    Eigen::Index at = 0;
+    double corner = wanted(grid, curves->coneTravel).maxCoeff(&at);
+    if (corner > 0) {  // the peak lies between points: narrow it
+        const auto fine = [&](const Grid& g) {
+            const auto c = curvesOf(model, g);
+            return c ? wanted(g, c->coneTravel) : Eigen::ArrayXd::Zero(g.size());
+        };
+        const double from = grid.frequency[std::max<Eigen::Index>(at - 1, 0)];
+        const double to = grid.frequency[std::min<Eigen::Index>(at + 1, grid.size() - 1)];
+        corner = std::max(corner, largestWithin(fine, from, to).value);
     }
     constexpr double highest = 1000;
     if (corner <= 0 || corner > highest) return std::nullopt;

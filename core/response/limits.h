@@ -17,8 +17,8 @@ std::string nameOf(LimitKind kind);
 /// The amplifier's limit concerns the voltage after the high-pass.
 struct LimitCurves {
     Eigen::ArrayXd coneVoltage, powerVoltage, portVoltage, amplifierVoltage;
-    Eigen::ArrayXd loudest;             ///< dB at the rider at the lowest of them; +inf if nothing limits
-    std::vector<LimitKind> limit;       ///< which one
+    Eigen::ArrayXd loudest;        ///< dB at the rider at the lowest of them; +inf if nothing limits
+    std::vector<LimitKind> limit;  ///< which one
 };
 LimitCurves limitsOf(const Model& model, const Curves& curves);
 

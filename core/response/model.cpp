@@ -40,9 +40,16 @@ Element portElement(const PortOpening& port, Node cavity, const Model& m)
 {
     const double M = portInertance(port, m.air);
     if (port.lossQ) return Inertance{cavity, ground, M, m.omega0 * M / *port.lossQ};
-    Tube tube{.from = cavity, .to = ground, .radius = radiusOf(port), .slotHeight = 0, .area = areaOf(port),
-              .length = port.length, .ends = endCorrections(port), .count = countOf(port),
-              .wallInertance = !port.classical, .radiationFactor = port.outerEnd == TubeEnd::flush ? 1.0 : 0.5};
+    Tube tube{.from = cavity,
+              .to = ground,
+              .radius = radiusOf(port),
+              .slotHeight = 0,
+              .area = areaOf(port),
+              .length = port.length,
+              .ends = endCorrections(port),
+              .count = countOf(port),
+              .wallInertance = !port.classical,
+              .radiationFactor = port.outerEnd == TubeEnd::flush ? 1.0 : 0.5};
     if (port.shape == PortShape::slot) tube.slotHeight = std::min(port.width, port.height);
     return tube;
 }
@@ -70,8 +77,16 @@ Element holeElement(const Hole& hole, const Model& m)
     const double ends = 2 * endCorrectionFactor(TubeEnd::flush) * a;
     const double M = m.air.rho * (hole.depth + ends) / S;
     if (hole.lossQ) return Inertance{mainCavity, secondCavityNode, M, m.omega0 * M / *hole.lossQ};
-    return Tube{.from = mainCavity, .to = secondCavityNode, .radius = a, .slotHeight = 0, .area = S, .length = hole.depth,
-                .ends = ends, .count = 1, .wallInertance = false, .radiationFactor = 0};
+    return Tube{.from = mainCavity,
+                .to = secondCavityNode,
+                .radius = a,
+                .slotHeight = 0,
+                .area = S,
+                .length = hole.depth,
+                .ends = ends,
+                .count = 1,
+                .wallInertance = false,
+                .radiationFactor = 0};
 }
 
 Compliance cavityElement(const Cavity& cavity, Node node, const Model& m)
@@ -84,7 +99,9 @@ HousingElement openingElement(const Opening& o, int index, const Housing& housin
 {
     const bool main = inMain(o);
     const Node cavity = main ? mainCavity : secondCavityNode;
-    HousingElement e{.element = Compliance{}, .cause = main ? Cause::leakAndLining : Cause::secondCavity, .opening = index,
+    HousingElement e{.element = Compliance{},
+                     .cause = main ? Cause::leakAndLining : Cause::secondCavity,
+                     .opening = index,
                      .toOutside = true};
     if (const auto* leak = std::get_if<LeakByQ>(&o.kind)) {
         const double C = main ? m.Cab : complianceOf(housing.secondCavity->cavity, m.air);
@@ -149,7 +166,8 @@ Node addChain(Network& network, const Model& m, bool lossesOnly)
     Node at = network.addNode(parts.empty() ? "terminal" : "source");
     network.sources.push_back({at, 1.0, {}, {}});
     for (std::size_t i = 0; i < parts.size(); ++i) {
-        const Node next = network.addNode(i + 1 == parts.size() ? "terminal" : fmt::format("after series part {}", i + 1));
+        const Node next =
+            network.addNode(i + 1 == parts.size() ? "terminal" : fmt::format("after series part {}", i + 1));
         parts[i].from = at;
         parts[i].to = next;
         network.elements.push_back(parts[i]);
@@ -178,7 +196,8 @@ Result<Model> modelOf(const Project& project, std::size_t housingIndex)
 {
     const std::string at = fmt::format("/housings/{}", housingIndex);
     if (housingIndex >= project.housings.size())
-        return fail(at, fmt::format("there is no housing {}, the project has {}", housingIndex, project.housings.size()));
+        return fail(at,
+                    fmt::format("there is no housing {}, the project has {}", housingIndex, project.housings.size()));
     const Housing& housing = project.housings[housingIndex];
     const DriverSheet* sheet = findDriver(project, housing.driver);
     if (!sheet) return fail(at + "/driver", "there is no driver \"" + housing.driver + "\" in this project");
@@ -186,12 +205,15 @@ Result<Model> modelOf(const Project& project, std::size_t housingIndex)
     if (!air) return fail("/air/" + air.error().field, air.error().message);
     auto driver = complete(*sheet);
     if (!driver)
-        return fail(fmt::format("/drivers/{}/{}", sheet - project.drivers.data(), driver.error().field), driver.error().message);
+        return fail(fmt::format("/drivers/{}/{}", sheet - project.drivers.data(), driver.error().field),
+                    driver.error().message);
     if (!(housing.cavity.netVolume > 0))
-        return fail(at + "/cavity/net_volume_l", fmt::format("net_volume_l is {:g}; a volume must be above 0", housing.cavity.netVolume * 1e3));
+        return fail(at + "/cavity/net_volume_l",
+                    fmt::format("net_volume_l is {:g}; a volume must be above 0", housing.cavity.netVolume * 1e3));
     for (std::size_t i = 0; i < housing.openings.size(); ++i)
         if (!inMain(housing.openings[i]) && !housing.secondCavity)
-            return fail(fmt::format("{}/openings/{}/cavity", at, i), "the opening is in the second cavity, but the housing has none");
+            return fail(fmt::format("{}/openings/{}/cavity", at, i),
+                        "the opening is in the second cavity, but the housing has none");
 
     return modelFrom(*air, std::move(*driver), housing, feedOf(project, housing), project.place.value_or(Place{}),
                      portAirLimit(project));
@@ -222,7 +244,8 @@ Model withHousing(Model m, const Housing& housing)
     for (int i = 0; i < int(housing.openings.size()); ++i)
         m.elements.push_back(openingElement(housing.openings[i], i, housing, m));
     if (housing.secondCavity) {
-        m.elements.push_back({.element = cavityElement(housing.secondCavity->cavity, secondCavityNode, m), .cause = Cause::secondCavity});
+        m.elements.push_back({.element = cavityElement(housing.secondCavity->cavity, secondCavityNode, m),
+                              .cause = Cause::secondCavity});
         m.elements.push_back({.element = holeElement(housing.secondCavity->hole, m), .cause = Cause::secondCavity});
     }
     m.housing = housing;
@@ -266,7 +289,7 @@ Assembled assemble(const Model& model, const AssembleOptions& options)
             },
             element);
         a.elements.push_back({a.network.elements.size(), i});
-        a.network.elements.push_back(std::move(element));
+        a.network.elements.push_back(element);
     }
     return a;
 }

@@ -13,17 +13,27 @@ namespace portwright {
 enum class SystemKind { closed, vented, passive };
 
 /// What can be added to "this driver in an endless baffle", in this order; see ledger.h.
-enum class Cause { airSpring, leakAndLining, opening, secondCavity, inductance, sourceAndSeries, highPass, space, distance };
+enum class Cause {
+    airSpring,
+    leakAndLining,
+    opening,
+    secondCavity,
+    inductance,
+    sourceAndSeries,
+    highPass,
+    space,
+    distance
+};
 inline constexpr int causeCount = 9;
 
 /// An acoustic element of the housing with its final values, and which cause it belongs to.
 struct HousingElement {
-    Element element;            ///< joins mainCavity, secondCavityNode and ground
+    Element element;  ///< joins mainCavity, secondCavityNode and ground
     Cause cause;
-    int opening = -1;           ///< index in Housing::openings, -1: cavity or hole
-    bool toOutside = false;     ///< its flow reaches the outside air
-    double sectionOfOne = 0;    ///< ports: m2 of one tube
-    int count = 1;              ///< ports: tubes side by side
+    int opening = -1;         ///< index in Housing::openings, -1: cavity or hole
+    bool toOutside = false;   ///< its flow reaches the outside air
+    double sectionOfOne = 0;  ///< ports: m2 of one tube
+    int count = 1;            ///< ports: tubes side by side
 };
 
 /// A housing resolved: all element values are those of the final housing.
@@ -33,26 +43,26 @@ struct Model {
     int driverCount = 1;
     Wiring wiring = Wiring::parallel;
     SystemKind kind = SystemKind::closed;
-    double Cab = 0;             ///< main cavity with fill, m3/Pa
-    double omega0 = 0;          ///< the w0 of all losses given by Q, rad/s
+    double Cab = 0;     ///< main cavity with fill, m3/Pa
+    double omega0 = 0;  ///< the w0 of all losses given by Q, rad/s
     std::vector<HousingElement> elements;
-    double voltage = 0;         ///< feed, V rms
+    double voltage = 0;  ///< feed, V rms
     double sourceResistance = 0;
-    std::vector<SeriesElement> seriesParts;   ///< in order, nodes unset
+    std::vector<SeriesElement> seriesParts;  ///< in order, nodes unset
     std::optional<HighPass> highPass;
-    std::optional<double> amplifierLimit;     ///< V rms
-    std::optional<double> ratedImpedance;     ///< of the amplifier, ohm
-    double distance = 1;        ///< m
-    double solidAngle = 0;      ///< 2 pi or 4 pi
-    double portAirLimit = 17;   ///< m/s peak
-    Housing housing;            ///< as given, for words
+    std::optional<double> amplifierLimit;  ///< V rms
+    std::optional<double> ratedImpedance;  ///< of the amplifier, ohm
+    double distance = 1;                   ///< m
+    double solidAngle = 0;                 ///< 2 pi or 4 pi
+    double portAirLimit = 17;              ///< m/s peak
+    Housing housing;                       ///< as given, for words
 };
 
 /// The model of one housing of a project. Errors carry a JSON pointer ("/housings/1/cavity/net_volume_l") as field.
 Result<Model> modelOf(const Project& project, std::size_t housingIndex);
 
-/// The model from its parts, all of them valid: air, completed driver, housing (openings in the second cavity only if it
-/// has one), feed in force, place, port-air limit [m/s peak].
+/// The model from its parts, all of them valid: air, completed driver, housing (openings in the second cavity only if
+/// it has one), feed in force, place, port-air limit [m/s peak].
 Model modelFrom(const Air& air, CompleteDriver driver, const Housing& housing, const Feed& feed, const Place& place,
                 double portAirLimit = defaultPortAirLimit);
 
@@ -65,19 +75,19 @@ double groupResistance(const Model& model);
 inline constexpr Node mainCavity{0}, secondCavityNode{1};  ///< nodes of Model::elements, before assembling
 
 struct AssembleOptions {
-    int causes = causeCount;             ///< the first n causes are in
-    bool lossesOnly = false;             ///< every coil, capacitor and filter of driver and feed left out, resistances stay
+    int causes = causeCount;  ///< the first n causes are in
+    bool lossesOnly = false;  ///< every coil, capacitor and filter of driver and feed left out, resistances stay
 };
 
 /// The network of a model with some of its causes in, fed by 1 V. The feed's voltage and high-pass are factors on its
 /// solution (feedFactor), since all is linear.
 struct Assembled {
     struct Included {
-        std::size_t network, model;      ///< index in network.elements, index in Model::elements
+        std::size_t network, model;  ///< index in network.elements, index in Model::elements
     };
     Network network;
-    Node terminal;                       ///< plus terminal of the wired group
-    std::vector<std::size_t> drivers;    ///< DriverElements in network.elements
+    Node terminal;                     ///< plus terminal of the wired group
+    std::vector<std::size_t> drivers;  ///< DriverElements in network.elements
     std::vector<Included> elements;
 };
 Assembled assemble(const Model& model, const AssembleOptions& options = {});

@@ -47,15 +47,18 @@ std::optional<SetPort> widerPort(const Model& model, int opening)
         if (wider.length < 0 || wider.length > 3) return false;
         Housing changed = model.housing;
         changed.openings[opening].kind = wider;
-        return peakAir(withHousing(model, changed), opening) <= 0.995 * model.portAirLimit;  // margin for the coarse grid
+        return peakAir(withHousing(model, changed), opening) <=
+               0.995 * model.portAirLimit;  // margin for the coarse grid
     };
-    // With the same mass the same volume moves, so the area must grow as the speed is over; computed losses change that a
-    // little, which a few whole millimetres up or down settle.
+    // With the same mass the same volume moves, so the area must grow as the speed is over; computed losses change that
+    // a little, which a few whole millimetres up or down settle.
     const double over = peakAir(model, opening) / model.portAirLimit;
     int bore = std::max(now + 1, int(std::ceil(now * (round ? std::sqrt(over) : over))));
-    while (bore <= 500 && !holds(bore)) bore += 1 + bore / 100;
+    while (bore <= 500 && !holds(bore))
+        bore += 1 + bore / 100;
     if (bore > 500) return std::nullopt;
-    while (bore - 1 > now && holds(bore - 1)) --bore;
+    while (bore - 1 > now && holds(bore - 1))
+        --bore;
     const PortOpening wider = tried(bore / 1e3);
     return SetPort{opening, bore / 1e3, wider.length};
 }

@@ -7,8 +7,8 @@
 namespace portwright {
 
 /// A bore (round: diameter, slot: height) and the length that keeps the port's own tuning mass, such that its peak air
-/// speed stays within the limit from 20 Hz to 2 kHz at the feed in force. Absent if none up to 500 mm and 3 m long does.
-/// Bores are tried in whole millimetres, so what is offered can be bought or cut.
+/// speed stays within the limit from 20 Hz to 2 kHz at the feed in force. Absent if none up to 500 mm and 3 m long
+/// does. Bores are tried in whole millimetres, so what is offered can be bought or cut.
 std::optional<SetPort> widerPort(const Model& model, int opening);
 
 }  // namespace portwright

@@ -9,7 +9,8 @@ namespace portwright {
 
 namespace {
 
-// |p| in dB over a grid with every coil, capacitor and filter left out. A network that cannot be solved was refused before.
+// |p| in dB over a grid with every coil, capacitor and filter left out. A network that cannot be solved was refused
+// before.
 Eigen::ArrayXd plainLevel(const Model& model, const Grid& grid)
 {
     const auto p = pressureOf(model, grid, {.causes = causeCount, .lossesOnly = true});
@@ -66,7 +67,8 @@ bool tunedByDefinition(const Housing& housing)
     for (const Opening& o : housing.openings) {
         const auto* port = std::get_if<PortOpening>(&o.kind);
         if (port && (!port->classical || o.cavity.value_or(CavityId::main) == CavityId::second)) return false;
-        if (std::holds_alternative<PassiveRadiator>(o.kind) && o.cavity.value_or(CavityId::main) == CavityId::second) return false;
+        if (std::holds_alternative<PassiveRadiator>(o.kind) && o.cavity.value_or(CavityId::main) == CavityId::second)
+            return false;
     }
     return true;
 }
@@ -93,7 +95,7 @@ std::optional<double> tuningOf(const Model& model)
                         x.node = placed(x.node);
                 },
                 element);
-            load.elements.push_back(std::move(element));
+            load.elements.push_back(element);
         }
         const auto solution = solve(load, grid, model.air);
         if (!solution) return result;

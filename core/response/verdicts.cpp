@@ -13,8 +13,8 @@ namespace portwright {
 
 namespace {
 
-constexpr double lowestJudged = 20;     // Hz: below it there is no music
-constexpr double nearShare = 0.9;       // within 10 % of a limit
+constexpr double lowestJudged = 20;  // Hz: below it there is no music
+constexpr double nearShare = 0.9;    // within 10 % of a limit
 
 const char* const commonPractice = "common practice, no source";
 const char* const givenLimit = "given limit";
@@ -28,7 +28,10 @@ double safeVoltage(double v) { return roundedDown(v, v < 10 ? 2 : 3); }
 // Where a curve is past its limit, on the grid from 20 Hz up.
 struct Excess {
     double peak = 0, peakFrequency = 0;
-    double from = 0, to = 0;  // Hz, of the region past the limit with the highest end; 0 if none
+    struct Region {
+        double from, to;  // Hz; from 0: it begins below what is judged
+    };
+    std::vector<Region> regions;
 };
 
 Excess excessOf(const Eigen::ArrayXd& frequency, const Eigen::ArrayXd& value, double limit)
@@ -38,6 +41,7 @@ Excess excessOf(const Eigen::ArrayXd& frequency, const Eigen::ArrayXd& value, do
         const double share = (limit - value[i]) / (value[i + 1] - value[i]);
         return frequency[i] * std::pow(frequency[i + 1] / frequency[i], share);
     };
+    bool before = false, first = true;
     for (Eigen::Index i = 0; i < frequency.size(); ++i) {
         if (frequency[i] < lowestJudged) continue;
         if (value[i] > e.peak) {
@@ -45,16 +49,22 @@ Excess excessOf(const Eigen::ArrayXd& frequency, const Eigen::ArrayXd& value, do
             e.peakFrequency = frequency[i];
         }
         const bool past = value[i] > limit;
-        const bool before = i > 0 && frequency[i - 1] >= lowestJudged && value[i - 1] > limit;
-        if (past && !before) e.from = i > 0 && frequency[i - 1] >= lowestJudged ? crossing(i - 1) : 0;
-        if (past) e.to = i + 1 < frequency.size() && value[i + 1] <= limit ? crossing(i) : frequency[i];
+        if (past && !before) e.regions.push_back({first ? 0 : crossing(i - 1), frequency[i]});
+        if (past) e.regions.back().to = i + 1 < frequency.size() && value[i + 1] <= limit ? crossing(i) : frequency[i];
+        before = past;
+        first = false;
     }
     return e;
 }
 
 std::string whereOf(const Excess& e)
 {
-    return e.from > 0 ? "from " + hertz(e.from) + " to " + hertz(e.to) : "below " + hertz(e.to);
+    std::string where;
+    for (const Excess::Region& r : e.regions) {
+        if (!where.empty()) where += " and ";
+        where += r.from > 0 ? "from " + hertz(r.from) + " to " + hertz(r.to) : "below " + hertz(r.to);
+    }
+    return where;
 }
 
 State stateOf(double value, double limit)
@@ -71,7 +81,8 @@ struct Judge {
     void add(Verdict v) { list.push_back(std::move(v)); }
     Verdict note(std::string subject, std::string text, std::string rule, std::string field = {}) const
     {
-        return {State::note, std::move(subject), std::move(text), {}, {}, {}, std::move(rule), {}, {}, std::move(field)};
+        return {State::note, std::move(subject), std::move(text), {}, {}, {}, std::move(rule), {},
+                {},          std::move(field)};
     }
 
     void setFilterRemedy(Verdict& v, int order, double corner) const
@@ -100,13 +111,23 @@ struct Judge {
 void Judge::judgeCone()
 {
     if (!m.driver.Xmax) {
-        add({State::missing, "cone travel", "no Xmax: cone travel is drawn, but not judged", {}, {}, {}, givenLimit, {}, {}, "driver/xmax_mm"});
+        add({State::missing,
+             "cone travel",
+             "no Xmax: cone travel is drawn, but not judged",
+             {},
+             {},
+             {},
+             givenLimit,
+             {},
+             {},
+             "driver/xmax_mm"});
         return;
     }
     const double limit = *m.driver.Xmax;
     const Excess e = excessOf(c.frequency, c.coneTravel, limit);
     const std::string travel = fmt::format("{:.1f} of {:.1f}\u00A0mm", e.peak * 1e3, limit * 1e3);
-    Verdict v{stateOf(e.peak, limit), "cone travel", {}, e.peak * 1e3, limit * 1e3, e.peakFrequency, givenLimit, {}, {}, "driver/xmax_mm"};
+    Verdict v{stateOf(e.peak, limit), "cone travel", {}, e.peak * 1e3, limit * 1e3,
+              e.peakFrequency,        givenLimit,    {}, {},           "driver/xmax_mm"};
     if (v.state == State::holds)
         v.text = "cone travel peaks at " + travel + ", at " + hertz(e.peakFrequency);
     else if (v.state == State::near)
@@ -115,10 +136,12 @@ void Judge::judgeCone()
         const int order = m.highPass ? m.highPass->order : 4;
         const auto corner = lowestHighPassCorner(m, order);
         const double safe = safeVoltage(m.voltage * limit / e.peak);
-        v.text = fmt::format("{} the cone passes its {:.1f}\u00A0mm at {}: ", whereOf(e), limit * 1e3, volts(m.voltage));
+        v.text =
+            fmt::format("{} the cone passes its {:.1f}\u00A0mm at {}: ", whereOf(e), limit * 1e3, volts(m.voltage));
         if (corner) {
             setFilterRemedy(v, order, roundedUp(*corner, *corner < 100 ? 2 : 3));
-            v.text += fmt::format("high-pass at {}, {}\u00A0dB per octave, or ", hertz(std::get<SetHighPass>(*v.remedy).corner), 6 * order);
+            v.text += fmt::format("high-pass at {}, {}\u00A0dB per octave, or ",
+                                  hertz(std::get<SetHighPass>(*v.remedy).corner), 6 * order);
         } else {
             v.remedy = SetVoltage{safe};
             v.remedyWords = "Turn down to " + volts(safe);
@@ -133,10 +156,11 @@ void Judge::judgeEndStop()
     if (!m.driver.Xmech) return;
     const Excess e = excessOf(c.frequency, c.coneTravel, *m.driver.Xmech);
     if (e.peak <= *m.driver.Xmech) return;
-    Verdict v{State::over, "end stop", {}, e.peak * 1e3, *m.driver.Xmech * 1e3, e.peakFrequency, givenLimit, {}, {}, "driver/xmech_mm"};
+    Verdict v{State::over,     "end stop", {}, e.peak * 1e3, *m.driver.Xmech * 1e3,
+              e.peakFrequency, givenLimit, {}, {},           "driver/xmech_mm"};
     const double safe = safeVoltage(m.voltage * *m.driver.Xmech / e.peak);
-    v.text = fmt::format("{} the coil can strike its end stop at {:.1f}\u00A0mm and be destroyed: stay under {}", whereOf(e), *m.driver.Xmech * 1e3,
-                         volts(safe));
+    v.text = fmt::format("{} the coil can strike its end stop at {:.1f}\u00A0mm and be destroyed: stay under {}",
+                         whereOf(e), *m.driver.Xmech * 1e3, volts(safe));
     v.remedy = SetVoltage{safe};
     v.remedyWords = "Turn down to " + volts(safe);
     add(std::move(v));
@@ -148,21 +172,34 @@ void Judge::judgePorts()
         const double limit = m.portAirLimit;
         const Excess e = excessOf(c.frequency, c.portAir[i], limit);
         const std::string which = c.portAir.size() > 1 ? fmt::format("port {} air", i + 1) : "port air";
-        Verdict v{stateOf(e.peak, limit), "port air", {}, e.peak, limit, e.peakFrequency, commonPractice, {}, {},
+        Verdict v{stateOf(e.peak, limit),
+                  "port air",
+                  {},
+                  e.peak,
+                  limit,
+                  e.peakFrequency,
+                  commonPractice,
+                  {},
+                  {},
                   fmt::format("openings/{}/diameter_mm", c.portOpening[i])};
         if (v.state == State::holds)
-            v.text = fmt::format("{} peaks at {:.1f} of {:g}\u00A0m/s, at {}", which, e.peak, limit, hertz(e.peakFrequency));
+            v.text =
+                fmt::format("{} peaks at {:.1f} of {:g}\u00A0m/s, at {}", which, e.peak, limit, hertz(e.peakFrequency));
         else if (v.state == State::near)
-            v.text = fmt::format("{} reaches {:.1f} of {:g}\u00A0m/s at {}: no louder than this", which, e.peak, limit, hertz(e.peakFrequency));
+            v.text = fmt::format("{} reaches {:.1f} of {:g}\u00A0m/s at {}: no louder than this", which, e.peak, limit,
+                                 hertz(e.peakFrequency));
         else {
             const double safe = safeVoltage(m.voltage * limit / e.peak);
-            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g} (common practice): ", which, e.peak, hertz(e.peakFrequency), limit);
+            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g} (common practice): ", which, e.peak,
+                                 hertz(e.peakFrequency), limit);
             if (const auto wider = widerPort(m, c.portOpening[i])) {
                 v.remedy = *wider;
                 const auto& port = std::get<PortOpening>(m.housing.openings[c.portOpening[i]].kind);
                 const char* word = port.shape == PortShape::round ? "bore" : "slot height";
-                v.remedyWords = fmt::format("{:.0f}\u00A0mm {}, {:.0f}\u00A0mm long", wider->bore * 1e3, word, wider->length * 1e3);
-                v.text += fmt::format("a {:.0f}\u00A0mm {}, {:.0f}\u00A0mm long, keeps the tuning, or ", wider->bore * 1e3, word, wider->length * 1e3);
+                v.remedyWords =
+                    fmt::format("{:.0f}\u00A0mm {}, {:.0f}\u00A0mm long", wider->bore * 1e3, word, wider->length * 1e3);
+                v.text += fmt::format("a {:.0f}\u00A0mm {}, {:.0f}\u00A0mm long, keeps the tuning, or ",
+                                      wider->bore * 1e3, word, wider->length * 1e3);
             } else {
                 v.remedy = SetVoltage{safe};
                 v.remedyWords = "Turn down to " + volts(safe);
@@ -176,21 +213,33 @@ void Judge::judgePorts()
 void Judge::judgePower()
 {
     if (!m.driver.power) {
-        add({State::missing, "power", "no rated power: coil heat is not judged", {}, {}, {}, givenLimit, {}, {}, "driver/power_w"});
+        add({State::missing,
+             "power",
+             "no rated power: coil heat is not judged",
+             {},
+             {},
+             {},
+             givenLimit,
+             {},
+             {},
+             "driver/power_w"});
         return;
     }
     const Eigen::ArrayXd each = c.power / m.driverCount;
     const double limit = *m.driver.power;
     const Excess e = excessOf(c.frequency, each, limit);
-    Verdict v{stateOf(e.peak, limit), "power", {}, e.peak, limit, e.peakFrequency, givenLimit, {}, {}, "driver/power_w"};
+    Verdict v{stateOf(e.peak, limit), "power",    {}, e.peak, limit,
+              e.peakFrequency,        givenLimit, {}, {},     "driver/power_w"};
     const std::string taken = fmt::format("{:.3g} of {:g}\u00A0W", e.peak, limit);
     if (v.state == State::over) {
         const double safe = safeVoltage(m.voltage * std::sqrt(limit / e.peak));
-        v.text = fmt::format("{} takes {} at {}: stay under {}", m.driverCount > 1 ? "each coil" : "the coil", taken, hertz(e.peakFrequency), volts(safe));
+        v.text = fmt::format("{} takes {} at {}: stay under {}", m.driverCount > 1 ? "each coil" : "the coil", taken,
+                             hertz(e.peakFrequency), volts(safe));
         v.remedy = SetVoltage{safe};
         v.remedyWords = "Turn down to " + volts(safe);
     } else
-        v.text = fmt::format("{} takes at most {}, at {}", m.driverCount > 1 ? "each coil" : "the coil", taken, hertz(e.peakFrequency));
+        v.text = fmt::format("{} takes at most {}, at {}", m.driverCount > 1 ? "each coil" : "the coil", taken,
+                             hertz(e.peakFrequency));
     add(std::move(v));
 }
 
@@ -199,10 +248,12 @@ void Judge::judgeAmplifier()
     if (!m.amplifierLimit) return;
     const double limit = *m.amplifierLimit;
     Verdict v{stateOf(m.voltage, limit), "amplifier", {}, m.voltage, limit, {}, givenLimit, {}, {}, "feed/voltage_v"};
-    if (v.state == State::near && m.voltage <= limit) v.state = State::holds;  // at its rating an amplifier is meant to run
+    if (v.state == State::near && m.voltage <= limit)
+        v.state = State::holds;  // at its rating an amplifier is meant to run
     if (v.state == State::over) {
         const double safe = safeVoltage(limit);
-        v.text = "the feed asks " + volts(m.voltage) + ", the amplifier gives " + volts(limit) + " before it clips: stay under " + volts(safe);
+        v.text = "the feed asks " + volts(m.voltage) + ", the amplifier gives " + volts(limit) +
+                 " before it clips: stay under " + volts(safe);
         v.remedy = SetVoltage{safe};
         v.remedyWords = "Turn down to " + volts(safe);
     } else
@@ -216,13 +267,27 @@ void Judge::judgeLoad()
     constexpr double allowed = 0.8;  // IEC 60268-5: |Z| not below 80 % of the rated value (from memory)
     const auto [f, Z] = *s.impedanceMinimum;
     if (m.ratedImpedance && Z < allowed * *m.ratedImpedance) {
-        Verdict v{State::over, "load", {}, Z, *m.ratedImpedance, f, "IEC 60268-5, 80 % of the rated impedance (from memory)", {}, {}, "feed/amplifier/rated_ohm"};
-        v.text = fmt::format("the load falls to {:.1f}\u00A0\u03A9 at {}, the amplifier is rated for {:g}\u00A0\u03A9: {}", Z, hertz(f), *m.ratedImpedance,
-                             m.driverCount > 1 && m.wiring == Wiring::parallel ? "wire in series, or use one rated for the load"
-                                                                               : "use one rated for the load");
+        Verdict v{State::over,
+                  "load",
+                  {},
+                  Z,
+                  m.ratedImpedance,
+                  f,
+                  "IEC 60268-5, 80 % of the rated impedance (from memory)",
+                  {},
+                  {},
+                  "feed/amplifier/rated_ohm"};
+        v.text = fmt::format(
+            "the load falls to {:.1f}\u00A0\u03A9 at {}, the amplifier is rated for {:g}\u00A0\u03A9: {}", Z, hertz(f),
+            *m.ratedImpedance,
+            m.driverCount > 1 && m.wiring == Wiring::parallel ? "wire in series, or use one rated for the load"
+                                                              : "use one rated for the load");
         add(std::move(v));
     } else if (m.driver.nominalImpedance && m.driverCount == 1 && Z < allowed * *m.driver.nominalImpedance)
-        add(note("load", fmt::format("the load falls to {:.1f}\u00A0\u03A9 at {}, less than 80\u00A0% of the nominal {:g}\u00A0\u03A9", Z, hertz(f), *m.driver.nominalImpedance),
+        add(note("load",
+                 fmt::format(
+                     "the load falls to {:.1f}\u00A0\u03A9 at {}, less than 80\u00A0% of the nominal {:g}\u00A0\u03A9",
+                     Z, hertz(f), *m.driver.nominalImpedance),
                  "IEC 60268-5 (from memory)", "driver/nominal_ohm"));
 }
 
@@ -250,12 +315,17 @@ void Judge::noteLeak()
 {
     for (std::size_t i = 0; i < m.housing.openings.size(); ++i) {
         if (const auto* leak = std::get_if<LeakByQ>(&m.housing.openings[i].kind); leak && leak->q < 5)
-            add(note("leak", fmt::format("a leak of Q\u00A0{:g} is strong, 5 to 20 is healthy: find it and seal it", leak->q),
-                     "Small, Vented-Box Loudspeaker Systems III, JAES 21 (1973) 549: 5 to 10 measured; 20 common practice", fmt::format("openings/{}/q", i)));
+            add(note(
+                "leak",
+                fmt::format("a leak of Q\u00A0{:g} is strong, 5 to 20 is healthy: find it and seal it", leak->q),
+                "Small, Vented-Box Loudspeaker Systems III, JAES 21 (1973) 549: 5 to 10 measured; 20 common practice",
+                fmt::format("openings/{}/q", i)));
         if (const auto* hole = std::get_if<LeakHole>(&m.housing.openings[i].kind); hole && hole->diameter > 5e-3)
             add(note("leak",
-                     fmt::format("a hole of {} is too wide to be reckoned as a laminar leak: enter it as a port", formatQuantity(hole->diameter, Dimension::length)),
-                     "laminar flow holds while the hole is thinner than about twice the viscous layer", fmt::format("openings/{}/diameter_mm", i)));
+                     fmt::format("a hole of {} is too wide to be reckoned as a laminar leak: enter it as a port",
+                                 formatQuantity(hole->diameter, Dimension::length)),
+                     "laminar flow holds while the hole is thinner than about twice the viscous layer",
+                     fmt::format("openings/{}/diameter_mm", i)));
     }
 }
 
@@ -265,7 +335,9 @@ void Judge::noteHighPass()
     for (const Verdict& v : list)
         if (v.remedy && std::holds_alternative<SetHighPass>(*v.remedy)) return;  // said already
     const double corner = roundedDown(0.85 * *s.fb, 2);
-    Verdict v = note("high-pass", "no high-pass under the tuning of " + hertz(*s.fb) + ", where the cone has no air spring: set one at " + hertz(corner) + ", 24\u00A0dB per octave",
+    Verdict v = note("high-pass",
+                     "no high-pass under the tuning of " + hertz(*s.fb) +
+                         ", where the cone has no air spring: set one at " + hertz(corner) + ", 24\u00A0dB per octave",
                      "common practice, no source: 0.8 to 0.9 of the tuning", "feed/high_pass");
     setFilterRemedy(v, 4, corner);
     add(std::move(v));
@@ -281,9 +353,11 @@ void Judge::notePortArea()
     const double wanted = 0.8 * *s.fb * displaced;
     if (area >= wanted) return;
     add(note("port area",
-             fmt::format("{:.0f}\u00A0cm\u00B2 of port is less than the {:.0f}\u00A0cm\u00B2 that full cone travel wants at this tuning (a {:.0f}\u00A0mm bore)", area * 1e4, wanted * 1e4,
-                         startingBore(*s.fb, displaced) * 1e3),
-             "Small, Vented-Box Loudspeaker Systems II, JAES 21 (1973) 438: S >= 0.8 fb Vd (numbers from memory)", "openings"));
+             fmt::format("{:.0f}\u00A0cm\u00B2 of port is less than the {:.0f}\u00A0cm\u00B2 that full cone travel "
+                         "wants at this tuning (a {:.0f}\u00A0mm bore)",
+                         area * 1e4, wanted * 1e4, startingBore(*s.fb, displaced) * 1e3),
+             "Small, Vented-Box Loudspeaker Systems II, JAES 21 (1973) 438: S >= 0.8 fb Vd (numbers from memory)",
+             "openings"));
 }
 
 void Judge::noteTube()
@@ -293,21 +367,26 @@ void Judge::noteTube()
         if (!port) continue;
         const double rings = m.air.c / (2 * (port->length + endCorrections(*port)));
         if (rings < 600)
-            add(note("tube", "the tube rings at " + hertz(rings) + ", within the driver's band: a shorter tube, or a bend that faces away",
-                     "open pipe, c/(2 Leff); the limit of 600 Hz is common practice", fmt::format("openings/{}/length_mm", i)));
+            add(note("tube",
+                     "the tube rings at " + hertz(rings) +
+                         ", within the driver's band: a shorter tube, or a bend that faces away",
+                     "open pipe, c/(2 Leff); the limit of 600 Hz is common practice",
+                     fmt::format("openings/{}/length_mm", i)));
     }
 }
 
 void Judge::notePeaks()
 {
     if (m.kind != SystemKind::vented || s.impedancePeaks.size() != 1) return;
-    add(note("tuning", "one impedance peak with a port fitted: the leak is too strong, or the tuning is out of reach", "common practice, no source", "openings"));
+    add(note("tuning", "one impedance peak with a port fitted: the leak is too strong, or the tuning is out of reach",
+             "common practice, no source", "openings"));
 }
 
 void Judge::noteDriver()
 {
     for (const Finding& finding : m.driver.findings) {
-        Verdict v = note("driver data", finding.text, "Thiele-Small relations; ranges are common practice, no source", "driver/" + finding.key);
+        Verdict v = note("driver data", finding.text, "Thiele-Small relations; ranges are common practice, no source",
+                         "driver/" + finding.key);
         v.value = finding.given;
         if (finding.reckoned != 0) v.limit = finding.reckoned;
         add(std::move(v));
@@ -317,11 +396,16 @@ void Judge::noteDriver()
 int rank(State state)
 {
     switch (state) {
-    case State::over: return 0;
-    case State::near: return 1;
-    case State::missing: return 2;
-    case State::note: return 3;
-    case State::holds: return 4;
+    case State::over:
+        return 0;
+    case State::near:
+        return 1;
+    case State::missing:
+        return 2;
+    case State::note:
+        return 3;
+    case State::holds:
+        return 4;
     }
     return 5;
 }
@@ -331,11 +415,16 @@ int rank(State state)
 std::string nameOf(State state)
 {
     switch (state) {
-    case State::holds: return "holds";
-    case State::near: return "near";
-    case State::over: return "over";
-    case State::missing: return "missing";
-    case State::note: return "note";
+    case State::holds:
+        return "holds";
+    case State::near:
+        return "near";
+    case State::over:
+        return "over";
+    case State::missing:
+        return "missing";
+    case State::note:
+        return "note";
     }
     return "note";
 }
@@ -357,7 +446,8 @@ std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const 
     judge.noteTube();
     judge.notePeaks();
     judge.noteDriver();
-    std::stable_sort(judge.list.begin(), judge.list.end(), [](const Verdict& a, const Verdict& b) { return rank(a.state) < rank(b.state); });
+    std::stable_sort(judge.list.begin(), judge.list.end(),
+                     [](const Verdict& a, const Verdict& b) { return rank(a.state) < rank(b.state); });
     return std::move(judge.list);
 }
 

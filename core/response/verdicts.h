@@ -19,8 +19,8 @@ struct SetHighPass {
     double corner;  ///< Hz
 };
 struct SetPort {
-    int opening;                 ///< index in Housing::openings
-    double bore, length;         ///< m; bore: diameter of a round, height of a slot
+    int opening;          ///< index in Housing::openings
+    double bore, length;  ///< m; bore: diameter of a round, height of a slot
 };
 struct SetVoltage {
     double voltage;  ///< V rms
@@ -30,14 +30,14 @@ using Remedy = std::variant<SetHighPass, SetPort, SetVoltage>;
 /// A sentence with number, limit and remedy, and the rule it rests on.
 struct Verdict {
     State state;
-    std::string subject;                ///< stable word: "cone travel", "port air", "power", "amplifier", "load", ...
-    std::string text;                   ///< without the state word; point decimals, no-break space before units
+    std::string subject;                 ///< stable word: "cone travel", "port air", "power", "amplifier", "load", ...
+    std::string text;                    ///< without the state word; point decimals, no-break space before units
     std::optional<double> value, limit;  ///< in the unit the text shows
-    std::optional<double> frequency;    ///< Hz
-    std::string rule;                   ///< published source, or "common practice, no source", or "given limit"
+    std::optional<double> frequency;     ///< Hz
+    std::string rule;                    ///< published source, or "common practice, no source", or "given limit"
     std::optional<Remedy> remedy;
-    std::string remedyWords;            ///< button text: "High-pass at 63 Hz"; empty without remedy
-    std::string field;                  ///< JSON pointer below the housing or project of the value at fault, may be empty
+    std::string remedyWords;  ///< button text: "High-pass at 63 Hz"; empty without remedy
+    std::string field;        ///< JSON pointer below the housing or project of the value at fault, may be empty
 };
 
 /// Verdicts of one housing, worst first. Judged from 20 Hz to 2 kHz at the feed in force.

@@ -48,7 +48,8 @@ void ventedCurves(benchmark::State& state)
 {
     const Model m = model(vented(5.2));
     const Grid grid = logGrid(10, 2000, int(state.range(0)));
-    for (auto _ : state) benchmark::DoNotOptimize(curvesOf(m, grid));
+    for (auto _ : state)
+        benchmark::DoNotOptimize(curvesOf(m, grid));
     state.SetComplexityN(state.range(0));
 }
 BENCHMARK(ventedCurves)->RangeMultiplier(2)->Range(100, 6400)->Complexity();
@@ -71,7 +72,8 @@ void sixHousingsAfterAnEdit(benchmark::State& state)
 {
     const Grid grid = logGrid(10, 2000, 400);
     std::vector<Model> models;
-    for (int i = 0; i < 6; ++i) models.push_back(model(vented(3 + i)));
+    for (int i = 0; i < 6; ++i)
+        models.push_back(model(vented(3 + i)));
     for (auto _ : state)
         for (const Model& m : models) {
             const auto curves = curvesOf(m, grid);
@@ -87,7 +89,8 @@ void growthWithHousings(benchmark::State& state)
     const Grid grid = logGrid(10, 2000, 400);
     const Model m = model(vented(5.2));
     for (auto _ : state)
-        for (int i = 0; i < state.range(0); ++i) benchmark::DoNotOptimize(curvesOf(m, grid));
+        for (int i = 0; i < state.range(0); ++i)
+            benchmark::DoNotOptimize(curvesOf(m, grid));
     state.SetComplexityN(state.range(0));
 }
 BENCHMARK(growthWithHousings)->RangeMultiplier(2)->Range(1, 8)->Complexity();
@@ -103,7 +106,8 @@ void growthWithNodes(benchmark::State& state)
     h.secondCavity->hole = {0.04, 0.003, 50.0, {}};
     const Model m = model(h);
     const Grid grid = logGrid(10, 2000, 400);
-    for (auto _ : state) benchmark::DoNotOptimize(curvesOf(m, grid));
+    for (auto _ : state)
+        benchmark::DoNotOptimize(curvesOf(m, grid));
     state.SetComplexityN(state.range(0) + 1);
 }
 BENCHMARK(growthWithNodes)->DenseRange(1, 8)->Complexity();
@@ -118,14 +122,16 @@ void ngspiceGrowthWithNodes(benchmark::State& state)
     h.secondCavity->hole = {0.04, 0.003, 50.0, {}};
     Spice spice;
     const Circuit c = circuitOf(referenceAir(), demoDriver(), h, Feed{}, 80, "ac dec 174 10 2000");
-    for (auto _ : state) spice.run(c.lines);
+    for (auto _ : state)
+        spice.run(c.lines);
 }
 BENCHMARK(ngspiceGrowthWithNodes)->DenseRange(1, 8, 7);
 
 void ledgerAtTheCursor(benchmark::State& state)
 {
     const Model m = model(vented(5.2));
-    for (auto _ : state) benchmark::DoNotOptimize(ledgerOf(m, 80));
+    for (auto _ : state)
+        benchmark::DoNotOptimize(ledgerOf(m, 80));
 }
 BENCHMARK(ledgerAtTheCursor);
 

@@ -20,7 +20,10 @@ struct Writer {
 
     static double k(TubeEnd end) { return end == TubeEnd::free ? 0.6133 : 0.8217; }
 
-    static double area(const PortOpening& p) { return p.shape == PortShape::round ? pi * p.diameter * p.diameter / 4 : p.width * p.height; }
+    static double area(const PortOpening& p)
+    {
+        return p.shape == PortShape::round ? pi * p.diameter * p.diameter / 4 : p.width * p.height;
+    }
 
     double portMass(const PortOpening& p) const
     {
@@ -49,8 +52,8 @@ struct Writer {
         return 2 * pi * driver.fs * std::sqrt(1 + n * d.Cms * d.Sd * d.Sd / Cab);
     }
 
-    // Volume velocity is carried in units of 1e-5 m3/s, which brings acoustic and electrical impedances to one size: the
-    // simulator's pivoting loses digits otherwise.
+    // Volume velocity is carried in units of 1e-5 m3/s, which brings acoustic and electrical impedances to one size:
+    // the simulator's pivoting loses digits otherwise.
     void acoustic(const std::string& name, const std::string& from, const std::string& to, double R, double M, double C)
     {
         series(name, from, to, R * flowUnit, M * flowUnit, C / flowUnit);
@@ -92,13 +95,15 @@ struct Writer {
         const std::string node = second ? "b2" : "b1", name = fmt::format("o{}", index);
         const double w0 = omega0();
         if (const auto* q = std::get_if<LeakByQ>(&o.kind)) {
-            acoustic(name, node, "0", q->q / (w0 * compliance(second ? housing.secondCavity->cavity : housing.cavity)), 0, 0);
+            acoustic(name, node, "0", q->q / (w0 * compliance(second ? housing.secondCavity->cavity : housing.cavity)),
+                     0, 0);
         } else if (const auto* h = std::get_if<LeakHole>(&o.kind)) {
             const double a = h->diameter / 2, n = h->count.value_or(1);
             acoustic(name, node, "0", 8 * air.mu * h->depth / (pi * a * a * a * a * n),
-                   air.rho * (4.0 / 3 * h->depth + 2 * 0.8217 * a) / (pi * a * a * n), 0);
+                     air.rho * (4.0 / 3 * h->depth + 2 * 0.8217 * a) / (pi * a * a * n), 0);
         } else if (const auto* s = std::get_if<LeakSlit>(&o.kind)) {
-            acoustic(name, node, "0", 12 * air.mu * s->depth / (s->width * std::pow(s->height, 3)), 1.2 * air.rho * s->depth / (s->width * s->height), 0);
+            acoustic(name, node, "0", 12 * air.mu * s->depth / (s->width * std::pow(s->height, 3)),
+                     1.2 * air.rho * s->depth / (s->width * s->height), 0);
         } else if (const auto* p = std::get_if<PortOpening>(&o.kind)) {
             double R, M = portMass(*p);
             if (p->lossQ) {
@@ -122,9 +127,16 @@ struct Writer {
     std::complex<double> tubeAt(const PortOpening& p) const
     {
         const double a = std::sqrt(area(p) / pi);
-        const Tube tube{.from = {}, .to = {}, .radius = a, .slotHeight = p.shape == PortShape::slot ? std::min(p.width, p.height) : 0,
-                        .area = area(p), .length = p.length, .ends = (k(p.innerEnd) + k(p.outerEnd)) * a, .count = p.count.value_or(1),
-                        .wallInertance = !p.classical, .radiationFactor = p.outerEnd == TubeEnd::flush ? 1.0 : 0.5};
+        const Tube tube{.from = {},
+                        .to = {},
+                        .radius = a,
+                        .slotHeight = p.shape == PortShape::slot ? std::min(p.width, p.height) : 0,
+                        .area = area(p),
+                        .length = p.length,
+                        .ends = (k(p.innerEnd) + k(p.outerEnd)) * a,
+                        .count = p.count.value_or(1),
+                        .wallInertance = !p.classical,
+                        .radiationFactor = p.outerEnd == TubeEnd::flush ? 1.0 : 0.5};
         return impedanceAt(tube, 2 * pi * frequency, air).Z;
     }
 
@@ -137,8 +149,16 @@ struct Writer {
         if (h.lossQ) {
             R = omega0() * M / *h.lossQ;
         } else {
-            const Tube tube{.from = {}, .to = {}, .radius = a, .slotHeight = 0, .area = S, .length = h.depth, .ends = 2 * 0.8217 * a,
-                            .count = 1, .wallInertance = false, .radiationFactor = 0};
+            const Tube tube{.from = {},
+                            .to = {},
+                            .radius = a,
+                            .slotHeight = 0,
+                            .area = S,
+                            .length = h.depth,
+                            .ends = 2 * 0.8217 * a,
+                            .count = 1,
+                            .wallInertance = false,
+                            .radiationFactor = 0};
             R = impedanceAt(tube, 2 * pi * frequency, air).Z.real();
         }
         acoustic("hole", "b1", "b2", R, M, 0);
@@ -173,8 +193,8 @@ struct Writer {
         line(fmt::format("Lm{0} m1{0} m2{0} {1:.17g}", n, d.Mms));
         line(fmt::format("Rm{0} m2{0} m3{0} {1:.17g}", n, d.Rms));
         line(fmt::format("Cm{0} m3{0} m4{0} {1:.17g}", n, d.Cms));
-        line(fmt::format("E1{0} m4{0} 0 0 b1 {1:.17g}", n, d.Sd));   // Sd (p_front - p_rear), front outside
-        line(fmt::format("F1{0} b1 0 Vm{0} {1:.17g}", n, d.Sd / flowUnit));     // Sd v leaves the rear node
+        line(fmt::format("E1{0} m4{0} 0 0 b1 {1:.17g}", n, d.Sd));           // Sd (p_front - p_rear), front outside
+        line(fmt::format("F1{0} b1 0 Vm{0} {1:.17g}", n, d.Sd / flowUnit));  // Sd v leaves the rear node
     }
 
     void electrical(const Feed& feed)
@@ -208,14 +228,16 @@ struct Writer {
 
 }  // namespace
 
-Circuit circuitOf(const Air& air, const CompleteDriver& driver, const Housing& housing, const Feed& feed, double frequency, const std::string& analysis)
+Circuit circuitOf(const Air& air, const CompleteDriver& driver, const Housing& housing, const Feed& feed,
+                  double frequency, const std::string& analysis)
 {
     Writer w{air, driver, housing, frequency, {}};
     w.line("housing");
     w.electrical(feed);
     w.cavity("b1", housing.cavity);
     if (housing.secondCavity) w.secondCavity();
-    for (int i = 0; i < int(housing.openings.size()); ++i) w.opening(housing.openings[i], i);
+    for (int i = 0; i < int(housing.openings.size()); ++i)
+        w.opening(housing.openings[i], i);
     w.line("." + analysis);
     w.line(".end");
     return std::move(w.circuit);

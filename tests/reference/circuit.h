@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// A housing written as an ngspice netlist, from the definitions of the project file and textbook acoustics alone: none of
-// core's element values are used, only what an element's own table gives at one frequency (viscous tubes, lossy coils).
+// A housing written as an ngspice netlist, from the definitions of the project file and textbook acoustics alone: none
+// of core's element values are used, only what an element's own table gives at one frequency (viscous tubes, lossy
+// coils).
 #pragma once
 
 #include "core/response/model.h"
@@ -13,15 +14,16 @@ namespace portwright::test {
 inline constexpr double flowUnit = 1e-5;  ///< m3/s of volume velocity for each ampere of the netlist's acoustic side
 
 struct Circuit {
-    std::vector<std::string> lines;       ///< netlist
-    std::vector<std::string> portSense;   ///< current vector of each port opening, in file order (all its tubes together)
-    std::vector<double> portArea;         ///< m2, all its tubes together
-    std::vector<std::string> outside;     ///< current vectors of all openings to the outside
+    std::vector<std::string> lines;  ///< netlist
+    std::vector<std::string>
+        portSense;                     ///< current vector of each port opening, in file order (all its tubes together)
+    std::vector<double> portArea;      ///< m2, all its tubes together
+    std::vector<std::string> outside;  ///< current vectors of all openings to the outside
     int drivers = 1;
 };
 
 /// `analysis`: e.g. "ac lin 1 80 80". Frequency-dependent parts are taken at `frequency` [Hz].
-Circuit circuitOf(const Air& air, const CompleteDriver& driver, const Housing& housing, const Feed& feed, double frequency,
-                  const std::string& analysis);
+Circuit circuitOf(const Air& air, const CompleteDriver& driver, const Housing& housing, const Feed& feed,
+                  double frequency, const std::string& analysis);
 
 }  // namespace portwright::test

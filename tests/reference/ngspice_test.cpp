@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The nodal solver against ngspice, run live in this process on randomised housings. ngspice is a general-purpose circuit
-// simulator; the netlists stand in circuit.cpp.
+// The nodal solver against ngspice, run live in this process on randomised housings. ngspice is a general-purpose
+// circuit simulator; the netlists stand in circuit.cpp.
 #include "circuit.h"
 #include "spice.h"
 
@@ -23,7 +23,8 @@ void compareAt(const Air& air, const CompleteDriver& driver, const Housing& hous
     static Spice spice;
     feed.highPass.reset();  // a radio's filter is no circuit element; its own test holds it
     const Circuit circuit = circuitOf(air, driver, housing, feed, f, fmt::format("ac lin 1 {0:.17g} {0:.17g}", f));
-    for (const std::string& line : circuit.lines) RC_LOG() << line << '\n';
+    for (const std::string& line : circuit.lines)
+        RC_LOG() << line << '\n';
     spice.run(circuit.lines);
     const Model m = modelFrom(air, driver, housing, feed, Place{});
     const auto curves = curvesOf(m, gridOf(Eigen::ArrayXd::Constant(1, f)));
@@ -38,10 +39,12 @@ void compareAt(const Air& air, const CompleteDriver& driver, const Housing& hous
     }
     RC_ASSERT(curves->portAir.size() == circuit.portSense.size());
     std::complex<double> outside = 0;
-    for (int i = 0; i < circuit.drivers; ++i) outside += driver.driver.Sd * spice.vector(fmt::format("vmd{}#branch", i))[0];
+    for (int i = 0; i < circuit.drivers; ++i)
+        outside += driver.driver.Sd * spice.vector(fmt::format("vmd{}#branch", i))[0];
     double largest = std::abs(outside);
     for (std::size_t i = 0; i < circuit.portSense.size(); ++i) {
-        const double u = std::numbers::sqrt2 * V * flowUnit * std::abs(spice.vector(circuit.portSense[i])[0]) / circuit.portArea[i];
+        const double u =
+            std::numbers::sqrt2 * V * flowUnit * std::abs(spice.vector(circuit.portSense[i])[0]) / circuit.portArea[i];
         RC_ASSERT(apart(curves->portAir[i][0], u) < 1e-6);
     }
     for (const std::string& name : circuit.outside) {
@@ -62,9 +65,11 @@ TEST_CASE("impedance, cone travel, port speed and level equal ngspice's on any h
         const auto driver = completed(arbitraryDriver());
         const Housing housing = arbitraryHousing();
         const Feed feed = arbitraryFeed();
-        for (int i = 0; i < 3; ++i) compareAt(referenceAir(), driver, housing, feed, logUniform(10, 2000));
+        for (int i = 0; i < 3; ++i)
+            compareAt(referenceAir(), driver, housing, feed, logUniform(10, 2000));
     });
     rc::prop("computed losses", [] {
-        compareAt(referenceAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = true}), arbitraryFeed(), logUniform(10, 2000));
+        compareAt(referenceAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = true}),
+                  arbitraryFeed(), logUniform(10, 2000));
     });
 }

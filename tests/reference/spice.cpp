@@ -30,7 +30,8 @@ void Spice::run(const std::vector<std::string>& netlist)
     command("remcirc");
     std::vector<std::string> lines = netlist;
     std::vector<char*> pointers;
-    for (std::string& line : lines) pointers.push_back(line.data());
+    for (std::string& line : lines)
+        pointers.push_back(line.data());
     pointers.push_back(nullptr);
     if (ngSpice_Circ(pointers.data()) != 0) throw std::runtime_error("ngspice did not take the circuit");
     command("run");
@@ -42,7 +43,8 @@ std::vector<std::complex<double>> Spice::vector(const std::string& name) const
     const pvector_info info = ngGet_Vec_Info(text.data());
     if (!info || info->v_length < 1 || !info->v_compdata) throw std::runtime_error("ngspice has no vector " + name);
     std::vector<std::complex<double>> values;  // the library has one shared struct: copied before the next call
-    for (int i = 0; i < info->v_length; ++i) values.emplace_back(info->v_compdata[i].cx_real, info->v_compdata[i].cx_imag);
+    for (int i = 0; i < info->v_length; ++i)
+        values.emplace_back(info->v_compdata[i].cx_real, info->v_compdata[i].cx_imag);
     return values;
 }
 

@@ -5,8 +5,8 @@
 
 using namespace portwright;
 
-// Values computed independently in Python from the published formulae (CIPM-2007, Cramer 1993, ISO 2533); compared to one unit
-// of the last printed digit.
+// Values computed independently in Python from the published formulae (CIPM-2007, Cramer 1993, ISO 2533); compared to
+// one unit of the last printed digit.
 TEST_CASE("density, sound speed, viscosity and conductivity follow their published formulae")
 {
     struct Row {
@@ -22,7 +22,8 @@ TEST_CASE("density, sound speed, viscosity and conductivity follow their publish
                         {20, 84556, 0.5, 0.999903, 344.1040, 1.813406e-5, 0.0257180, 0.70842}};
     for (const Row& r : rows) {
         CAPTURE(r.t, r.p, r.h);
-        const auto air = airAt({.temperature = r.t, .relativeHumidity = r.h, .altitude = {}, .pressure = r.p, .unknown = {}});
+        const auto air =
+            airAt({.temperature = r.t, .relativeHumidity = r.h, .altitude = {}, .pressure = r.p, .unknown = {}});
         REQUIRE(air);
         CHECK(air->rho == Approx(r.rho).margin(1e-6).epsilon(0));
         CHECK(air->c == Approx(r.c).margin(1e-4).epsilon(0));

@@ -27,8 +27,11 @@ DriverSheet allOf(const Driver& d)
 
 bool same(const Driver& a, const Driver& b)
 {
-    const auto close = [](double x, double y) { return std::abs(x / y - 1) < 1e-9; };  // a few roots and products of doubles
-    return close(a.Re, b.Re) && close(a.Bl, b.Bl) && close(a.Mms, b.Mms) && close(a.Cms, b.Cms) && close(a.Rms, b.Rms) && close(a.Sd, b.Sd);
+    const auto close = [](double x, double y) {
+        return std::abs(x / y - 1) < 1e-9;
+    };  // a few roots and products of doubles
+    return close(a.Re, b.Re) && close(a.Bl, b.Bl) && close(a.Mms, b.Mms) && close(a.Cms, b.Cms) &&
+           close(a.Rms, b.Rms) && close(a.Sd, b.Sd);
 }
 
 void keepOnly(DriverSheet& s, const std::string& kept)
@@ -36,7 +39,8 @@ void keepOnly(DriverSheet& s, const std::string& kept)
     const auto drop = [&](const char* name, std::optional<double>& value) {
         if ((" " + kept + " ").find(std::string(" ") + name + " ") == std::string::npos) value.reset();
     };
-    drop("fs", s.fs), drop("Qes", s.Qes), drop("Qms", s.Qms), drop("Qts", s.Qts), drop("Vas", s.Vas), drop("Cms", s.Cms);
+    drop("fs", s.fs), drop("Qes", s.Qes), drop("Qms", s.Qms), drop("Qts", s.Qts), drop("Vas", s.Vas),
+        drop("Cms", s.Cms);
     drop("Mms", s.Mms), drop("Bl", s.Bl), drop("Rms", s.Rms), drop("spl", s.sensitivity);
 }
 
@@ -50,11 +54,12 @@ bool tells(const CompleteDriver& c, const std::string& key, const std::string& w
 
 TEST_CASE("any sufficient set of parameters completes the same driver")
 {
-    const char* const sufficient[] = {
-        "fs Qes Qms Vas", "Bl Mms Cms Rms",     "fs Qes Qms Mms", "fs Qes Qms Cms", "fs Qes Qms Bl",  "fs Qes Qms spl",
-        "fs Qts Qms Vas", "fs Qts Qes Vas",     "fs Qts Qms Mms", "fs Qts Qes Cms", "fs Qts Qes spl", "fs Qms Bl Mms",
-        "fs Rms Bl Mms",  "fs Qts Rms Mms",     "fs Rms Qes Vas", "fs Qms Bl Vas",  "fs Qts Qms Bl",  "fs Qts Qms spl",
-        "fs Rms Qes Bl",  "Mms Cms Qes Qms",    "Mms Vas Qts Qes", "Mms Cms Rms Qts", "fs Cms Bl Rms", "fs Vas Bl Qts Qms"};
+    const char* const sufficient[] = {"fs Qes Qms Vas",  "Bl Mms Cms Rms",  "fs Qes Qms Mms", "fs Qes Qms Cms",
+                                      "fs Qes Qms Bl",   "fs Qes Qms spl",  "fs Qts Qms Vas", "fs Qts Qes Vas",
+                                      "fs Qts Qms Mms",  "fs Qts Qes Cms",  "fs Qts Qes spl", "fs Qms Bl Mms",
+                                      "fs Rms Bl Mms",   "fs Qts Rms Mms",  "fs Rms Qes Vas", "fs Qms Bl Vas",
+                                      "fs Qts Qms Bl",   "fs Qts Qms spl",  "fs Rms Qes Bl",  "Mms Cms Qes Qms",
+                                      "Mms Vas Qts Qes", "Mms Cms Rms Qts", "fs Cms Bl Rms",  "fs Vas Bl Qts Qms"};
     rc::prop("any driver", [&] {
         const Driver d = arbitraryDriver();
         for (const char* set : sufficient) {
@@ -71,8 +76,11 @@ TEST_CASE("any sufficient set of parameters completes the same driver")
 
 TEST_CASE("an insufficient set is refused with the value that is missing")
 {
-    const std::pair<const char*, const char*> cases[] = {
-        {"Qes Qms Vas", "fs_hz"}, {"fs Qms Vas", "qes"}, {"fs Qes Vas", "qms"}, {"fs Qts Vas", "qes"}, {"fs Qes Qms", "vas_l"}};
+    const std::pair<const char*, const char*> cases[] = {{"Qes Qms Vas", "fs_hz"},
+                                                         {"fs Qms Vas", "qes"},
+                                                         {"fs Qes Vas", "qms"},
+                                                         {"fs Qts Vas", "qes"},
+                                                         {"fs Qes Qms", "vas_l"}};
     for (const auto& [set, missing] : cases) {
         CAPTURE(set);
         DriverSheet s = allOf(referenceDriver());

@@ -5,7 +5,8 @@
 
 using namespace portwright;
 
-TEST_CASE("the high-pass is Butterworth: 3.0103 dB at its corner, and the printed loss an octave below")  // analog, Python
+TEST_CASE(
+    "the high-pass is Butterworth: 3.0103 dB at its corner, and the printed loss an octave below")  // analog, Python
 {
     const double octaveBelow[] = {-6.9897, -12.3045, -18.1291, -24.0993};
     for (int n = 1; n <= 8; ++n) {

@@ -27,7 +27,8 @@ TEST_CASE("a resistive divider divides")
 {
     const auto s = solve(divider(), logGrid(10, 1000, 5), roundAir());
     REQUIRE(s);
-    for (Eigen::Index i = 0; i < 5; ++i) CHECK(std::abs(s->node[1][i] - 2.0) < 1e-15);
+    for (Eigen::Index i = 0; i < 5; ++i)
+        CHECK(std::abs(s->node[1][i] - 2.0) < 1e-15);
 }
 
 TEST_CASE("an ill-posed network is an error that names the node")
@@ -68,13 +69,16 @@ TEST_CASE("a lossless resonance exactly on a grid point is an error, not a numbe
     n.elements.push_back(SeriesElement{tank, ground, 0, 1 / (4 * pi * pi * 1e4 * 2e-3), 0});  // 100 Hz with 2 mF
     n.sources.push_back({in, 1, {}, {}});
     const auto s = solve(n, gridOf(Eigen::ArrayXd::Constant(1, 100.0)), roundAir());
-    if (s) CHECK(std::abs(s->node[1][0]) > 1e10);  // rounding may leave a tiny but finite pivot
-    else CHECK(s.error().message.find("tank") != std::string::npos);
+    if (s)
+        CHECK(std::abs(s->node[1][0]) > 1e10);  // rounding may leave a tiny but finite pivot
+    else
+        CHECK(s.error().message.find("tank") != std::string::npos);
 }
 
 TEST_CASE("a node that resonates by itself is solved as exactly as any other")
 {
-    // Node b has C to ground and M to a, in resonance at 100 Hz: its own admittance vanishes there, the answer does not.
+    // Node b has C to ground and M to a, in resonance at 100 Hz: its own admittance vanishes there, the answer does
+    // not.
     const double C = 1e-7, M = 1 / (4 * pi * pi * 1e4 * C);
     Network n;
     const Node in = n.addNode("in"), b = n.addNode("b"), a = n.addNode("a");
@@ -101,7 +105,8 @@ TEST_CASE("a node that resonates by itself is solved as exactly as any other")
     }
 }
 
-TEST_CASE("two drivers driven apart leave the cavity at rest, and together they share it")  // table of two T1 in 16 L, Python
+TEST_CASE(
+    "two drivers driven apart leave the cavity at rest, and together they share it")  // table of two T1 in 16 L, Python
 {
     const Air air = roundAir();
     const auto travel = [&](double second, double f) {
@@ -116,11 +121,13 @@ TEST_CASE("two drivers driven apart leave the cavity at rest, and together they 
         const auto s = solve(n, grid, air);
         REQUIRE(s);
         const auto x = [&](int i) {
-            return std::abs(driverFlows(std::get<DriverElement>(n.elements[i]), *s, grid).cone.value[0]) / (0.0133 * grid.omega[0]) * 1e3;
+            return std::abs(driverFlows(std::get<DriverElement>(n.elements[i]), *s, grid).cone.value[0]) /
+                   (0.0133 * grid.omega[0]) * 1e3;
         };
         return std::pair(x(0), x(1));
     };
-    const double f[] = {30, 60, 100}, together[] = {1.010444, 0.900863, 0.627066}, apart[] = {1.846752, 1.047240, 0.568593};
+    const double f[] = {30, 60, 100}, together[] = {1.010444, 0.900863, 0.627066},
+                 apart[] = {1.846752, 1.047240, 0.568593};
     const double alone[] = {1.375040, 0.933260, 0.588514}, shorted[] = {0.570098, 0.288371, 0.109114};
     for (int i = 0; i < 3; ++i) {
         CHECK(travel(2.83, f[i]).first == Approx(together[i]).epsilon(1e-5));
@@ -133,10 +140,13 @@ TEST_CASE("two drivers driven apart leave the cavity at rest, and together they 
 TEST_CASE("the derivatives of a solution are its slopes")
 {
     rc::prop("any housing, any feed", [] {
-        const Model m = modelFrom(roundAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = true}), arbitraryFeed(), Place{});
+        const Model m = modelFrom(roundAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = true}),
+                                  arbitraryFeed(), Place{});
         const Assembled a = assemble(m);
         const double f = logUniform(10, 2000), h = 1e-6;
-        const auto at = [&](double x) { return solve(a.network, gridOf(Eigen::ArrayXd::Constant(1, x)), m.air, Derivatives::yes); };
+        const auto at = [&](double x) {
+            return solve(a.network, gridOf(Eigen::ArrayXd::Constant(1, x)), m.air, Derivatives::yes);
+        };
         const auto middle = at(f), up = at(f * (1 + h)), down = at(f * (1 - h));
         RC_ASSERT(middle && up && down);
         for (std::size_t i = 0; i < middle->node.size(); ++i) {

@@ -20,14 +20,23 @@ Air tableAir()
 // Series impedance of one metre, over w rho/S.
 std::complex<double> scaled(double f, double radius, double slotHeight)
 {
-    Tube tube{.from = {}, .to = {}, .radius = radius, .slotHeight = slotHeight, .area = 1, .length = 1, .ends = 0, .count = 1,
-              .wallInertance = true, .radiationFactor = 0};
+    Tube tube{.from = {},
+              .to = {},
+              .radius = radius,
+              .slotHeight = slotHeight,
+              .area = 1,
+              .length = 1,
+              .ends = 0,
+              .count = 1,
+              .wallInertance = true,
+              .radiationFactor = 0};
     return impedanceAt(tube, 2 * pi * f, tableAir()).Z / (2 * pi * f * 1.2);
 }
 
 }  // namespace
 
-TEST_CASE("viscous loss of round tubes and slots is that of Zwikker and Kosten")  // evaluated in Python with mpmath; printed digits
+TEST_CASE("viscous loss of round tubes and slots is that of Zwikker and Kosten")  // evaluated in Python with mpmath;
+                                                                                  // printed digits
 {
     const auto check = [](std::complex<double> z, double re, double im) {
         CHECK(z.real() == Approx(re).margin(1.1e-6));
@@ -48,8 +57,16 @@ TEST_CASE("viscous loss of round tubes and slots is that of Zwikker and Kosten")
 TEST_CASE("a thin tube resists as Poiseuille says, a thin slot as its laminar formula")
 {
     const double w = 2 * pi * 10;
-    Tube tube{.from = {}, .to = {}, .radius = 1e-4, .slotHeight = 0, .area = pi * 1e-8, .length = 0.01, .ends = 0, .count = 1,
-              .wallInertance = true, .radiationFactor = 0};
+    Tube tube{.from = {},
+              .to = {},
+              .radius = 1e-4,
+              .slotHeight = 0,
+              .area = pi * 1e-8,
+              .length = 0.01,
+              .ends = 0,
+              .count = 1,
+              .wallInertance = true,
+              .radiationFactor = 0};
     const auto Z = impedanceAt(tube, w, tableAir()).Z;
     CHECK(Z.real() == Approx(8 * 1.81e-5 * 0.01 / (pi * 1e-16)).epsilon(1e-4));
     CHECK(Z.imag() == Approx(4.0 / 3 * w * 1.2 * 0.01 / (pi * 1e-8)).epsilon(1e-3));
@@ -66,8 +83,16 @@ TEST_CASE("the two ways to the Bessel ratio meet where they change over")
 
 TEST_CASE("classical ports keep their inertance to the letter, and radiate as a piston of low ka")
 {
-    Tube tube{.from = {}, .to = {}, .radius = 0.03, .slotHeight = 0, .area = pi * 9e-4, .length = 0.1, .ends = 0.04, .count = 2,
-              .wallInertance = false, .radiationFactor = 1};
+    Tube tube{.from = {},
+              .to = {},
+              .radius = 0.03,
+              .slotHeight = 0,
+              .area = pi * 9e-4,
+              .length = 0.1,
+              .ends = 0.04,
+              .count = 2,
+              .wallInertance = false,
+              .radiationFactor = 1};
     const double w = 2 * pi * 60;
     const auto Z = impedanceAt(tube, w, tableAir()).Z;
     CHECK(Z.imag() == Approx(w * 1.2 * 0.14 / (2 * pi * 9e-4)).epsilon(1e-14));

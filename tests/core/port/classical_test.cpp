@@ -24,7 +24,9 @@ PortOpening roundPort(double bore, double length, TubeEnd inner = TubeEnd::free,
 
 TEST_CASE("tuning of 14 L with a 60 mm tube of 120 mm is as tabulated for each pair of ends")  // Python, 0.8217/0.6133
 {
-    const auto fb = [](TubeEnd i, TubeEnd o) { return helmholtzFrequency(complianceOf(14), portInertance(roundPort(0.06, 0.12, i, o), roundAir())); };
+    const auto fb = [](TubeEnd i, TubeEnd o) {
+        return helmholtzFrequency(complianceOf(14), portInertance(roundPort(0.06, 0.12, i, o), roundAir()));
+    };
     CHECK(fb(TubeEnd::free, TubeEnd::free) == Approx(61.9550).margin(6e-5));
     CHECK(fb(TubeEnd::free, TubeEnd::flush) == Approx(60.7556).margin(6e-5));
     CHECK(fb(TubeEnd::flush, TubeEnd::flush) == Approx(59.6232).margin(6e-5));
@@ -37,9 +39,12 @@ TEST_CASE("length for a tuning is as tabulated")
     CHECK(*L == Approx(0.197693).margin(6e-7));
 }
 
-TEST_CASE("common bores have the lengths that the trade's tables give")  // one free, one flush end; whole millimetres, c as here
+TEST_CASE("common bores have the lengths that the trade's tables give")  // one free, one flush end; whole millimetres,
+                                                                         // c as here
 {
-    const auto mm = [](double litres, double bore, double fb) { return 1e3 * *lengthForTuning(roundPort(bore, 0), fb, complianceOf(litres), roundAir()); };
+    const auto mm = [](double litres, double bore, double fb) {
+        return 1e3 * *lengthForTuning(roundPort(bore, 0), fb, complianceOf(litres), roundAir());
+    };
     CHECK(mm(6, 0.050, 70) == Approx(163).margin(1));
     CHECK(mm(8, 0.063, 80) == Approx(136).margin(1));
     CHECK(mm(12, 0.063, 70) == Approx(113).margin(1));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Golden runs of the reference driver (rho 1.2, c 343): each table was computed twice outside this program, by node equations in
-// Python and by an ngspice netlist, which agree in all printed digits. Compared to 1e-4 as printed (SPL 1e-4 dB absolute).
+// Golden runs of the reference driver (rho 1.2, c 343): each table was computed twice outside this program, by node
+// equations in Python and by an ngspice netlist, which agree in all printed digits. Compared to 1e-4 as printed (SPL
+// 1e-4 dB absolute).
 #include "core/response/curves.h"
 #include "core/response/limits.h"
 #include "core/response/summary.h"
@@ -47,7 +48,7 @@ Opening portFor(double volume, double fb, double area, double lossQ)
 
 TEST_CASE("the reference driver in an endless baffle")
 {
-    const double rows[][5] = {{20, 5.18132, 40.8301, 2.246106, 73.0735},  {40, 13.62924, 55.9669, 1.513645, 81.6865},
+    const double rows[][5] = {{20, 5.18132, 40.8301, 2.246106, 73.0735},   {40, 13.62924, 55.9669, 1.513645, 81.6865},
                               {60, 29.57842, -35.6603, 1.047240, 85.5306}, {100, 7.40898, -51.1279, 0.568593, 89.0997},
                               {200, 4.20541, -26.7527, 0.192620, 91.7389}, {500, 3.62868, 3.5078, 0.033526, 92.4700}};
     // A cavity of 2e6 m3 is an endless one: its spring is 1.5e8 times softer than the suspension.
@@ -82,9 +83,9 @@ TEST_CASE("the reference driver in 8 L closed, tight and leaking with Q 7")
 TEST_CASE("the reference driver in 14 L tuned to 50 Hz, leak Q 7")
 {
     const double rows[][6] = {
-        {20, 5.97657, 45.4458, 2.467459, 59.4666, 1.73236}, {30, 20.46091, 32.0887, 1.972686, 73.9149, 2.70881},
-        {40, 6.97998, -32.5047, 1.108943, 83.5648, 3.47101}, {50, 4.63324, 1.6459, 0.308564, 88.6513, 3.19192},
-        {60, 5.72742, 29.4128, 0.608828, 90.5040, 2.28636},  {80, 19.69284, 30.9952, 0.730304, 91.6074, 1.09521},
+        {20, 5.97657, 45.4458, 2.467459, 59.4666, 1.73236},    {30, 20.46091, 32.0887, 1.972686, 73.9149, 2.70881},
+        {40, 6.97998, -32.5047, 1.108943, 83.5648, 3.47101},   {50, 4.63324, 1.6459, 0.308564, 88.6513, 3.19192},
+        {60, 5.72742, 29.4128, 0.608828, 90.5040, 2.28636},    {80, 19.69284, 30.9952, 0.730304, 91.6074, 1.09521},
         {100, 14.01748, -49.6049, 0.602986, 92.0694, 0.59138}, {200, 4.33755, -29.0031, 0.203707, 92.7792, 0.08022}};
     Housing h = closedHousing(14e-3);
     h.openings.push_back(portFor(14e-3, 50, pi * 9e-4, 1e9));
@@ -123,9 +124,12 @@ TEST_CASE("what limits the 14 L box, for 5 mm of travel and 17 m/s in the port")
 
 TEST_CASE("the reference driver in 12 L with a passive radiator")
 {
-    const double rows[][6] = {{20, 4.90843, 35.8521, 2.015976, 1.757676, 54.8841}, {22.972037, 5.91199, 41.6633, 2.022783, 2.017935, 51.3715},
-                              {30, 13.48357, -9.0573, 1.705999, 2.924543, 75.1456}, {40, 4.09029, 13.7817, 0.407235, 1.619955, 84.0490},
-                              {60, 7.85046, 52.0362, 0.909272, 0.363208, 87.2181},  {100, 13.87122, -54.8715, 0.617789, 0.063130, 90.6652}};
+    const double rows[][6] = {{20, 4.90843, 35.8521, 2.015976, 1.757676, 54.8841},
+                              {22.972037, 5.91199, 41.6633, 2.022783, 2.017935, 51.3715},
+                              {30, 13.48357, -9.0573, 1.705999, 2.924543, 75.1456},
+                              {40, 4.09029, 13.7817, 0.407235, 1.619955, 84.0490},
+                              {60, 7.85046, 52.0362, 0.909272, 0.363208, 87.2181},
+                              {100, 13.87122, -54.8715, 0.617789, 0.063130, 90.6652}};
     Housing h = closedHousing(12e-3);
     h.openings.push_back({PassiveRadiator{0.0133, 0.060, 0.8e-3, 1.0}, {}, {}});
     const Model m = modelOfReference(h);
@@ -140,7 +144,9 @@ TEST_CASE("the reference driver in 12 L with a passive radiator")
 
 TEST_CASE("the reference driver before two compartments")
 {
-    const double rows[][4] = {{30, 4.84166, 37.5596, 1.381220}, {60, 19.64298, 51.2393, 1.028878}, {100, 7.54790, -51.4855, 0.571375},
+    const double rows[][4] = {{30, 4.84166, 37.5596, 1.381220},
+                              {60, 19.64298, 51.2393, 1.028878},
+                              {100, 7.54790, -51.4855, 0.571375},
                               {200, 5.54696, -42.3116, 0.262579}};
     Housing h = closedHousing(6e-3);
     h.secondCavity = SecondCavity{};
@@ -159,8 +165,9 @@ TEST_CASE("the reference driver before two compartments")
 TEST_CASE("a closed housing falls as Small's closed-box relations say")
 {
     // f3/fc, peak dB by Qtc (Small 1972, evaluated in Python); drivers made to give each Qtc without inductance.
-    const double rows[][3] = {{0.5, 1.55377, 0}, {0.577350, 1.27202, 0}, {0.707107, 1.0, 0},   {0.8, 0.89716, 0.2130},
-                              {1.0, 0.78615, 1.2494}, {1.2, 0.73582, 2.4118}, {1.5, 0.69935, 4.0334}, {2.0, 0.67362, 6.3009}};
+    const double rows[][3] = {{0.5, 1.55377, 0},      {0.577350, 1.27202, 0}, {0.707107, 1.0, 0},
+                              {0.8, 0.89716, 0.2130}, {1.0, 0.78615, 1.2494}, {1.2, 0.73582, 2.4118},
+                              {1.5, 0.69935, 4.0334}, {2.0, 0.67362, 6.3009}};
     for (const auto& r : rows) {
         CAPTURE(r[0]);
         Driver d = referenceDriver(0);

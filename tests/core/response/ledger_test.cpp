@@ -15,13 +15,15 @@ TEST_CASE("the ledger's parts sum to the level that the charts show")
         Place place;
         if (coin()) place.distance = logUniform(0.1, 20);
         if (coin()) place.space = Space::full;
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), place);
+        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
+                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), place);
         const double f = logUniform(15, 2000);
         const auto ledger = ledgerOf(m, f);
         const auto curves = curvesOf(m, gridOf(Eigen::ArrayXd::Constant(1, f)));
         RC_ASSERT(ledger && curves);
         double sum = ledger->start;
-        for (const LedgerEntry& e : ledger->entries) sum += e.step;
+        for (const LedgerEntry& e : ledger->entries)
+            sum += e.step;
         RC_ASSERT(std::abs(sum - curves->level[0]) < 1e-9);
         RC_ASSERT(std::abs(ledger->end - curves->level[0]) < 1e-9);
         for (const LedgerEntry& e : ledger->entries) {
@@ -31,14 +33,17 @@ TEST_CASE("the ledger's parts sum to the level that the charts show")
     });
 }
 
-TEST_CASE("the mark to measure from is the driver in an endless baffle")  // golden value: 89.0997 dB at 100 Hz with 0.35 mH, here without
+TEST_CASE("the mark to measure from is the driver in an endless baffle")  // golden value: 89.0997 dB at 100 Hz with
+                                                                          // 0.35 mH, here without
 {
     const Model m = modelOfReference(closedHousing(8e-3), 2.83, 0);
     const auto ledger = ledgerOf(m, 100);
     REQUIRE(ledger);
-    const auto endless = curvesOf(modelOfReference(closedHousing(2e6), 2.83, 0), gridOf(Eigen::ArrayXd::Constant(1, 100.0)));
+    const auto endless =
+        curvesOf(modelOfReference(closedHousing(2e6), 2.83, 0), gridOf(Eigen::ArrayXd::Constant(1, 100.0)));
     CHECK(ledger->start == Approx(endless->level[0]).margin(1e-4));
-    CHECK(ledger->entries[0].step == Approx(ledger->end - ledger->start).margin(1e-12));  // only the air spring is there
+    CHECK(ledger->entries[0].step ==
+          Approx(ledger->end - ledger->start).margin(1e-12));  // only the air spring is there
 }
 
 TEST_CASE("place takes what geometry says")

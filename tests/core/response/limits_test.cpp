@@ -37,7 +37,8 @@ TEST_CASE("at the loudest clean voltage one limit is met exactly and none is pas
         RC_ASSERT(std::abs(there->level[0] - l.loudest[0]) < 1e-9);
         double tightest = there->coneTravel[0] / *m.driver.Xmax;
         tightest = std::max(tightest, there->power[0] / m.driverCount / *m.driver.power);
-        for (const auto& air : there->portAir) tightest = std::max(tightest, air[0] / m.portAirLimit);
+        for (const auto& air : there->portAir)
+            tightest = std::max(tightest, air[0] / m.portAirLimit);
         tightest = std::max(tightest, std::abs(feedFactor(m, grid.omega[0]).H) / *m.amplifierLimit);
         RC_ASSERT(std::abs(tightest - 1) < 1e-9);
     });
@@ -55,8 +56,10 @@ TEST_CASE("the loudest clean level does not depend on the voltage or the high-pa
         const auto ca = curvesOf(a, grid), cb = curvesOf(b, grid);
         RC_ASSERT(ca && cb);
         // At 0 V the curves themselves say -inf; the limits reckon with 1 V.
-        if (b.voltage > 0) RC_ASSERT(std::abs(limitsOf(a, *ca).loudest[0] - limitsOf(b, *cb).loudest[0]) < 1e-8);
-        else RC_ASSERT(std::abs(limitsOf(a, *ca).loudest[0] - limitsOf(b, *cb).loudest[0]) < 1e-8);
+        if (b.voltage > 0)
+            RC_ASSERT(std::abs(limitsOf(a, *ca).loudest[0] - limitsOf(b, *cb).loudest[0]) < 1e-8);
+        else
+            RC_ASSERT(std::abs(limitsOf(a, *ca).loudest[0] - limitsOf(b, *cb).loudest[0]) < 1e-8);
     });
 }
 
@@ -77,7 +80,7 @@ TEST_CASE("the lowest high-pass corner keeps the cone inside, and a slightly low
             double x = curvesOf(filtered, logGrid(20, 2000, 800))->coneTravel.maxCoeff();
             return x;
         };
-        CHECK(largest(*corner) <= 4e-3 * (1 + 1e-9));
+        CHECK(largest(*corner) <= 4e-3 * (1 + 1e-6));  // the peak is narrowed to 1e-7 in frequency
         CHECK(largest(*corner * 0.999) > 4e-3);
     }
     m.driver.Xmax = 1;

@@ -49,7 +49,8 @@ double heatIn(const Element& element, const Solution& s, const Grid& grid, const
 TEST_CASE("the power that goes in is the heat that comes out, and no housing gives power back")
 {
     rc::prop("any housing, any feed", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
+                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
         const Assembled a = assemble(m);
         const Grid grid = one(logUniform(10, 2000));
         const auto s = solve(a.network, grid, m.air);
@@ -64,9 +65,11 @@ TEST_CASE("the power that goes in is the heat that comes out, and no housing giv
             }
             const DriverFlows f = driverFlows(*d, *s, grid);
             const double i2 = std::norm(f.current.value[0]), v2 = std::norm(f.cone.value[0] / d->driver.Sd);
-            heat += i2 * (d->driver.Re + impedanceAt(d->driver.inductance, grid.omega[0]).Z.real()) + v2 * d->driver.Rms;
+            heat +=
+                i2 * (d->driver.Re + impedanceAt(d->driver.inductance, grid.omega[0]).Z.real()) + v2 * d->driver.Rms;
             const auto V = [&](Node n) { return n.index < 0 ? Complex(0) : s->node[n.index][0]; };
-            RC_ASSERT(((V(d->plus) - V(d->minus)) * std::conj(f.current.value[0])).real() >= i2 * d->driver.Re * (1 - 1e-9));
+            RC_ASSERT(((V(d->plus) - V(d->minus)) * std::conj(f.current.value[0])).real() >=
+                      i2 * d->driver.Re * (1 - 1e-9));
             if (d->plus == a.terminal) in += s->node[a.terminal.index][0] * std::conj(f.current.value[0]);
         }
         for (const Element& element : a.network.elements)  // what the chain before the terminal took is not the group's
@@ -78,7 +81,8 @@ TEST_CASE("the power that goes in is the heat that comes out, and no housing giv
 TEST_CASE("what the cones push in, openings and springs take up, at every node")
 {
     rc::prop("any housing", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
+                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
         const Assembled a = assemble(m);
         const Grid grid = one(logUniform(10, 2000));
         const auto s = solve(a.network, grid, m.air);
@@ -175,7 +179,9 @@ TEST_CASE("n drivers in n times the volume move as one driver in one volume")
         several.driverCount = n;
         Feed feed, seriesFeed;
         seriesFeed.voltage = 2.83 * n;
-        const auto x = [&](const Housing& h, const Feed& fd) { return *curvesOf(modelFrom(roundAir(), d, h, fd, Place{}), one(f)); };
+        const auto x = [&](const Housing& h, const Feed& fd) {
+            return *curvesOf(modelFrom(roundAir(), d, h, fd, Place{}), one(f));
+        };
         const Curves a = x(single, feed), b = x(several, feed);
         several.wiring = Wiring::series;
         const Curves c = x(several, seriesFeed);
@@ -196,7 +202,8 @@ TEST_CASE("two equal ports are one port of twice the area with the same effectiv
     pair.openings.push_back(classicalPort(0.05, 0.15, 60));
     for (double f : {20.0, 50.0, 60.0, 200.0}) {
         CHECK(level(modelOfReference(two), f) == Approx(level(modelOfReference(pair), f)).margin(1e-9));
-        CHECK(curvesOf(modelOfReference(two), one(f))->portAir[0][0] == Approx(curvesOf(modelOfReference(pair), one(f))->portAir[1][0]).epsilon(1e-9));
+        CHECK(curvesOf(modelOfReference(two), one(f))->portAir[0][0] ==
+              Approx(curvesOf(modelOfReference(pair), one(f))->portAir[1][0]).epsilon(1e-9));
     }
 }
 
@@ -236,33 +243,41 @@ TEST_CASE("altitude softens the air spring as pressure falls, and leaves the tun
 TEST_CASE("group delay is the slope of the phase")
 {
     rc::prop("any housing, any feed", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
+                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
         const double f = logUniform(15, 1500), h = 1e-5;
         const auto p = pressureOf(m, gridOf(Eigen::Array3d(f * (1 - h), f, f * (1 + h))));
         const auto c = curvesOf(m, one(f));
         RC_ASSERT(p && c);
         const double slope = std::arg((*p)[2] / (*p)[0]) / (2 * h * f * 2 * pi);
         const double scale = 1 / (2 * pi * f);
-        RC_ASSERT(std::abs(-slope - c->groupDelay[0]) < 1e-4 * std::abs(slope) + 1e-6 * scale);  // difference of 1e-5 over Q up to 300
+        RC_ASSERT(std::abs(-slope - c->groupDelay[0]) <
+                  1e-4 * std::abs(slope) + 1e-6 * scale);  // difference of 1e-5 over Q up to 300
     });
 }
 
 TEST_CASE("every curve is finite for every valid housing")
 {
     rc::prop("any housing, any feed, 10 Hz to 2 kHz", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
+                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
         const auto c = curvesOf(m, logGrid(10, 2000, 60));
         RC_ASSERT(c.has_value());
-        for (const auto* curve : {&c->level, &c->phase, &c->groupDelay, &c->impedance, &c->impedancePhase, &c->coneTravel, &c->power})
+        for (const auto* curve :
+             {&c->level, &c->phase, &c->groupDelay, &c->impedance, &c->impedancePhase, &c->coneTravel, &c->power})
             RC_ASSERT(curve->isFinite().all());
         RC_ASSERT((c->phase > -180.0).all() && (c->phase <= 180.0).all());
     });
 }
 
-TEST_CASE("wire length is felt as the printed loss")  // 3 m of 1.31 mm2: 79.0 mohm before 3.6 ohm, -0.1887 dB at mid band
+TEST_CASE(
+    "wire length is felt as the printed loss")  // 3 m of 1.31 mm2: 79.0 mohm before 3.6 ohm, -0.1887 dB at mid band
 {
     Feed bare, cable;
     cable.sourceResistance = 0.0790452;
-    const auto at = [&](const Feed& f) { return summaryOf(modelFrom(roundAir(), completed(referenceDriver(0)), closedHousing(8e-3), f, Place{}))->referenceLevel; };
+    const auto at = [&](const Feed& f) {
+        return summaryOf(modelFrom(roundAir(), completed(referenceDriver(0)), closedHousing(8e-3), f, Place{}))
+            ->referenceLevel;
+    };
     CHECK(at(cable) - at(bare) == Approx(-0.1887).margin(1e-4));
 }

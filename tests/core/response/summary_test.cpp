@@ -24,7 +24,7 @@ Model alignment(double Qt, double alpha, double h, double leakQ = 0)
     p.lossQ = 1e9;
     const double w = 2 * pi * h * fs(d);
     const double MS = air.c * air.c / (w * w * housing.cavity.netVolume);  // Leff/S
-    p.diameter = 0.02;  // thin enough for its ends to leave a length
+    p.diameter = 0.02;                                                     // thin enough for its ends to leave a length
     p.length = MS * areaOf(p) - (0.6133 + 0.8217) * radiusOf(p);
     REQUIRE(p.length > 0);
     housing.openings.push_back({p, {}, {}});
@@ -37,14 +37,16 @@ Model alignment(double Qt, double alpha, double h, double leakQ = 0)
 TEST_CASE("lossless alignments have their exact half-power frequencies")
 {
     // Filter theory (QB3, B4, C4, BE4 polynomials), solved in Python; tolerance 1e-4 as printed.
-    const double rows[][4] = {{0.20, 8.2448, 1.8042, 2.3879}, {0.26, 4.4133, 1.4083, 1.7638},      {0.30, 3.0293, 1.2354, 1.4679},
-                              {0.36, 1.7499, 1.0527, 1.1142}, {0.382683, 1.414214, 1.0, 1.0},      {0.42, 1.0093, 0.9167, 0.8491},
-                              {0.50, 0.6036, 0.7769, 0.6659}, {0.60, 0.4334, 0.6872, 0.5677},      {0.3162278, 2.3333333, 0.9759001, 1.4959322}};
+    const double rows[][4] = {
+        {0.20, 8.2448, 1.8042, 2.3879}, {0.26, 4.4133, 1.4083, 1.7638}, {0.30, 3.0293, 1.2354, 1.4679},
+        {0.36, 1.7499, 1.0527, 1.1142}, {0.382683, 1.414214, 1.0, 1.0}, {0.42, 1.0093, 0.9167, 0.8491},
+        {0.50, 0.6036, 0.7769, 0.6659}, {0.60, 0.4334, 0.6872, 0.5677}, {0.3162278, 2.3333333, 0.9759001, 1.4959322}};
     for (const auto& r : rows) {
         CAPTURE(r[0]);
         const auto s = summaryOf(alignment(r[0], r[1], r[2]));
         REQUIRE(s);
-        CHECK(*s->f3 / fs(referenceDriver()) == Approx(r[3]).epsilon(2e-4));  // the table's own inputs carry five digits
+        CHECK(*s->f3 / fs(referenceDriver()) ==
+              Approx(r[3]).epsilon(2e-4));  // the table's own inputs carry five digits
         CHECK(*s->fb / fs(referenceDriver()) == Approx(r[2]).epsilon(1e-9));
     }
 }
@@ -52,9 +54,9 @@ TEST_CASE("lossless alignments have their exact half-power frequencies")
 TEST_CASE("Thiele's printed alignments give his half-power frequencies at the rounding of his table")
 {
     // A. N. Thiele, Proc. IRE Australia 22 (1961) 487, table of alignments 1-9 (numbers from memory); 1 %.
-    const double rows[][4] = {{.180, 10.48, 2.000, 2.68}, {.209, 7.48, 1.730, 2.28}, {.259, 4.46, 1.420, 1.77}, {.303, 2.95, 1.230, 1.45},
-                              {.383, 1.414, 1.000, 1.000}, {.415, 1.055, .927, .867}, {.466, .729, .829, .729}, {.518, .559, .757, .641},
-                              {.557, .485, .716, .600}};
+    const double rows[][4] = {{.180, 10.48, 2.000, 2.68}, {.209, 7.48, 1.730, 2.28},   {.259, 4.46, 1.420, 1.77},
+                              {.303, 2.95, 1.230, 1.45},  {.383, 1.414, 1.000, 1.000}, {.415, 1.055, .927, .867},
+                              {.466, .729, .829, .729},   {.518, .559, .757, .641},    {.557, .485, .716, .600}};
     for (const auto& r : rows) {
         CAPTURE(r[0]);
         CHECK(*summaryOf(alignment(r[0], r[1], r[2]))->f3 / fs(referenceDriver()) == Approx(r[3]).epsilon(0.01));
@@ -63,7 +65,10 @@ TEST_CASE("Thiele's printed alignments give his half-power frequencies at the ro
 
 TEST_CASE("alignments with a leak of Q 7 fall where filter theory says")  // Python, same filter shapes with QL; 1e-4
 {
-    const double rows[][4] = {{.25, 4.5822, 1.5629, 1.9667}, {.35, 1.7964, 1.1395, 1.2702}, {.42, .9113, .9662, .9373}, {.50, .4642, .8031, .7155},
+    const double rows[][4] = {{.25, 4.5822, 1.5629, 1.9667},
+                              {.35, 1.7964, 1.1395, 1.2702},
+                              {.42, .9113, .9662, .9373},
+                              {.50, .4642, .8031, .7155},
                               {.331195, 1.907640, .973538, 1.494121}};
     for (const auto& r : rows) {
         CAPTURE(r[0]);
@@ -71,12 +76,14 @@ TEST_CASE("alignments with a leak of Q 7 fall where filter theory says")  // Pyt
     }
 }
 
-TEST_CASE("a vented housing shows two impedance peaks whose product is fs fb when nothing is lost")  // Thiele 1961, Small 1973
+TEST_CASE("a vented housing shows two impedance peaks whose product is fs fb when nothing is lost")  // Thiele 1961,
+                                                                                                     // Small 1973
 {
     const auto s = summaryOf(alignment(0.4, 1.2, 0.95));
     REQUIRE(s);
     REQUIRE(s->impedancePeaks.size() == 2);
-    CHECK(s->impedancePeaks[0].frequency * s->impedancePeaks[1].frequency == Approx(fs(referenceDriver()) * *s->fb).epsilon(1e-5));
+    CHECK(s->impedancePeaks[0].frequency * s->impedancePeaks[1].frequency ==
+          Approx(fs(referenceDriver()) * *s->fb).epsilon(1e-5));
     CHECK(s->impedanceMinimum->impedance == Approx(3.6).epsilon(1e-4));
 }
 
@@ -90,7 +97,8 @@ TEST_CASE("the half-power frequency knows nothing of coils, capacitors, filters 
         bare.voltage = 1;
         bare.sourceResistance = feed.sourceResistance;
         for (const SeriesPart& part : feed.seriesParts) {
-            if (const auto* coil = std::get_if<SeriesCoil>(&part.part)) bare.seriesParts.push_back({SeriesResistor{*coil->resistance}, {}});
+            if (const auto* coil = std::get_if<SeriesCoil>(&part.part))
+                bare.seriesParts.push_back({SeriesResistor{*coil->resistance}, {}});
             if (std::holds_alternative<SeriesResistor>(part.part)) bare.seriesParts.push_back(part);
         }
         Driver plain = d;

@@ -16,7 +16,13 @@ Air roundAir()
 
 Driver referenceDriver(double Le)
 {
-    return {.Re = 3.6, .Bl = 6.5, .Mms = 0.0155, .Cms = 0.55e-3, .Rms = 1.2, .Sd = 0.0133, .inductance = PlainInductance{Le}};
+    return {.Re = 3.6,
+            .Bl = 6.5,
+            .Mms = 0.0155,
+            .Cms = 0.55e-3,
+            .Rms = 1.2,
+            .Sd = 0.0133,
+            .inductance = PlainInductance{Le}};
 }
 
 CompleteDriver completed(const Driver& d)
@@ -46,10 +52,7 @@ Model modelOfReference(const Housing& housing, double voltage, double Le)
     return modelFrom(roundAir(), completed(referenceDriver(Le)), housing, feed, Place{});
 }
 
-double logUniform(double low, double high)
-{
-    return low * std::pow(high / low, *rc::gen::inRange(0, 1000001) / 1e6);
-}
+double logUniform(double low, double high) { return low * std::pow(high / low, *rc::gen::inRange(0, 1000001) / 1e6); }
 
 bool coin() { return *rc::gen::inRange(0, 2) == 1; }
 
@@ -65,9 +68,14 @@ Driver arbitraryDriver()
     d.Rms = w * d.Mms / Qm;
     d.Bl = std::sqrt(w * d.Mms * d.Re / Qe);
     switch (*rc::gen::inRange(0, 3)) {
-    case 0: d.inductance = PlainInductance{logUniform(0.05e-3, 1e-3)}; break;
-    case 1: d.inductance = TwoInductor{logUniform(0.05e-3, 1e-3), logUniform(0.05e-3, 1e-3), logUniform(0.5, 20)}; break;
-    default: d.inductance = SemiInductance{logUniform(0.003, 0.05), 0.5 + *rc::gen::inRange(0, 6) / 10.0};
+    case 0:
+        d.inductance = PlainInductance{logUniform(0.05e-3, 1e-3)};
+        break;
+    case 1:
+        d.inductance = TwoInductor{logUniform(0.05e-3, 1e-3), logUniform(0.05e-3, 1e-3), logUniform(0.5, 20)};
+        break;
+    default:
+        d.inductance = SemiInductance{logUniform(0.003, 0.05), 0.5 + *rc::gen::inRange(0, 6) / 10.0};
     }
     return d;
 }
@@ -98,12 +106,21 @@ Opening arbitraryOpening(bool second, bool computedLosses)
     Opening o;
     if (second && coin()) o.cavity = CavityId::second;
     switch (*rc::gen::inRange(0, 5)) {
-    case 0: o.kind = LeakByQ{logUniform(2, 50)}; break;
-    case 1: o.kind = LeakHole{logUniform(1e-3, 5e-3), logUniform(1e-3, 10e-3), *rc::gen::inRange(1, 5)}; break;
-    case 2: o.kind = LeakSlit{logUniform(0.02, 0.3), logUniform(0.1e-3, 1e-3), logUniform(2e-3, 10e-3)}; break;
-    case 3: o.kind = arbitraryPort(computedLosses); break;
+    case 0:
+        o.kind = LeakByQ{logUniform(2, 50)};
+        break;
+    case 1:
+        o.kind = LeakHole{logUniform(1e-3, 5e-3), logUniform(1e-3, 10e-3), *rc::gen::inRange(1, 5)};
+        break;
+    case 2:
+        o.kind = LeakSlit{logUniform(0.02, 0.3), logUniform(0.1e-3, 1e-3), logUniform(2e-3, 10e-3)};
+        break;
+    case 3:
+        o.kind = arbitraryPort(computedLosses);
+        break;
     default:
-        o.kind = PassiveRadiator{logUniform(50e-4, 300e-4), logUniform(20e-3, 200e-3), logUniform(0.2e-3, 2e-3), logUniform(0.3, 3)};
+        o.kind = PassiveRadiator{logUniform(50e-4, 300e-4), logUniform(20e-3, 200e-3), logUniform(0.2e-3, 2e-3),
+                                 logUniform(0.3, 3)};
     }
     return o;
 }
