@@ -1,36 +1,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plots/chart_items.h"
 
+#include "plots/line_clip.h"
+
 #include <algorithm>
 #include <cmath>
 
 namespace portwright {
 namespace {
 
-/// Liang and Barsky's clip of a line to a box; false if nothing is left. (ACM Trans. Graphics 3 (1984) 1.)
+/// As insideBox, in place; false if nothing is left.
 bool clipped(QPointF& a, QPointF& b, const QRectF& box)
 {
-    const double dx = b.x() - a.x(), dy = b.y() - a.y();
-    double from = 0, to = 1;
-    const double p[4] = {-dx, dx, -dy, dy};
-    const double q[4] = {a.x() - box.left(), box.right() - a.x(), a.y() - box.top(), box.bottom() - a.y()};
-    for (int i = 0; i < 4; ++i) {
-        if (p[i] == 0) {
-            if (q[i] < 0)
-                return false;
-            continue;
-        }
-        const double r = q[i] / p[i];
-        if (p[i] < 0)
-            from = std::max(from, r);
-        else
-            to = std::min(to, r);
-    }
-    if (from > to)
-        return false;
-    b = a + QPointF(dx, dy) * to;
-    a = a + QPointF(dx, dy) * from;
-    return true;
+    const auto line = insideBox(QLineF(a, b), box);
+    if (line)
+        a = line->p1(), b = line->p2();
+    return line.has_value();
 }
 
 QPen previewPen(const PlotPalette& palette, int slot)
@@ -101,18 +86,18 @@ QVector<QString> ChartTicker::frequencyLabels(const std::vector<double>& ticks, 
 }
 
 ChartItem::ChartItem(QCustomPlot* plot, const ChartState& state, const QString& layer, bool isClipped)
-    : QCPAbstractItem(plot), state_(state)
+    : QCPAbstractItem(plot), state_(state), box_(*plot->axisRect())
 {
     setLayer(layer);
     setClipToAxisRect(isClipped);
     setSelectable(false);
 }
 
-QRectF ChartItem::plotRect() const { return QRectF(mParentPlot->axisRect()->rect()); }
+QRectF ChartItem::plotRect() const { return QRectF(box_.rect()); }
 
 double ChartItem::xOf(double hertz) const
 {
-    const QRectF r = plotRect();
+    const QRect r = box_.rect();
     return r.left() + r.width() * std::log(hertz / state_.frequency.lower) /
                           std::log(state_.frequency.upper / state_.frequency.lower);
 }
@@ -145,15 +130,8 @@ void LimitItem::drawHatch(QCPPainter* painter, double y) const
     beyond.setBottom(std::min(beyond.bottom(), y));
     if (beyond.height() <= 0)
         return;
-    painter->save();
-    painter->setClipRect(beyond, Qt::IntersectClip);
     painter->setPen(QPen(blended(state_.palette.over, state_.palette.base, 0.2), 1));
-    const double apart = 7 * state_.em() * std::sqrt(2.0), h = beyond.height();
-    QVector<QLineF> lines;
-    for (double x = beyond.left() - h; x < beyond.right(); x += apart)
-        lines.append(QLineF(x, beyond.bottom(), x + h, beyond.top()));
-    painter->drawLines(lines);
-    painter->restore();
+    painter->drawLines(hatchOf(beyond, 7 * state_.em() * std::sqrt(2.0)));
 }
 
 /// How much of the visible curves runs through a box, px.
@@ -266,7 +244,8 @@ std::vector<QPolygonF> CurvesItem::pieces(const Curve& curve, const QRectF& box)
 
 void CurvesItem::draw(QCPPainter* painter)
 {
-    const QRectF box = plotRect().adjusted(-4, -4, 4, 4);
+    const double over = state_.exporting ? 0 : 4;  // on screen the painter clips; not all files can
+    const QRectF box = plotRect().adjusted(-over, -over, over, over);
     std::vector<const Curve*> order;
     for (const Curve& c : state_.curves)
         if (c.visible)

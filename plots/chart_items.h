@@ -35,6 +35,9 @@ protected:
     QRectF plotRect() const;
     double xOf(double hertz) const;
     double yOf(double value) const;
+
+private:
+    const QCPAxisRect& box_;
 };
 
 /// Hatch beyond the limit, its line and its words, and the remarks on absent curves. Below the curves: hides none.

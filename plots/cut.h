@@ -1,14 +1,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "plots/cut_geometry.h"
+#endif
 #include "plots/plot_palette.h"
 
+#include <QFontMetricsF>
 #include <QWidget>
 
 #include <vector>
 
 class QPainter;
+class QVariantAnimation;
 
 namespace portwright {
 
@@ -31,7 +35,8 @@ void paintCut(QPainter& painter, const QPointF& at, const CutGeometry& geometry,
               const CutFace& face, const CutAtCursor& cursor = {});
 
 /// px that fit a geometry into a box, with room for the scale bar and dimensions asked for.
-double fittingPixelsPerMm(const CutGeometry& geometry, const QSizeF& box, const CutFace& face);
+double fittingPixelsPerMm(const CutGeometry& geometry, const QSizeF& box, const CutFace& face,
+                          const QFontMetricsF& metrics);
 /// Size in px that paintCut covers.
 QSizeF cutSize(const CutGeometry& geometry, const CutFace& face, const QFontMetricsF& metrics);
 
@@ -62,7 +67,7 @@ private:
     CutFace face_;
     PlotPalette palette_ = lightPalette();
     bool reduced_ = false;
-    class QVariantAnimation* glide_ = nullptr;
+    QVariantAnimation* glide_ = nullptr;
 };
 
 }  // namespace portwright

@@ -35,10 +35,10 @@ struct CutInput {
     int drivers = 1;
     double driverDisplacement = 0;     ///< m3 each; 0: reckoned from the drawn driver
     double netVolume = 0;              ///< m3
-    std::optional<double> secondVolume;  ///< m3
+    std::optional<double> secondVolume = {};  ///< m3
     double holeDiameter = 0, holeDepth = 0;  ///< m, between the cavities
-    std::vector<CutPort> ports;
-    std::vector<CutPassive> passives;
+    std::vector<CutPort> ports = {};
+    std::vector<CutPassive> passives = {};
     bool leak = false;
     OutlineFamily outline = OutlineFamily::lower;
     bool outlineKnown = false;         ///< solid rather than dashed
@@ -69,10 +69,12 @@ struct CutGeometry {
     std::vector<Passive> passives;
     std::vector<QRectF> mouths;         ///< openings of the baffle, x extents
     bool leak = false, known = false;
-    double wall = 3;                    ///< mm
+    double wall = 3, baffle = 6;        ///< mm
     double breadth = 0;                 ///< mm across the cut
     double drawnArea = 0, secondArea = 0;      ///< mm2 of the polygons
     double grossVolume = 0, secondGrossVolume = 0;  ///< mm3 wanted: net + driver(s) + ports' own; areas x breadth equal these
+    bool fits = true;                   ///< false: driver or tube does not fit in the drawn outline; volume true all the same
+    std::vector<double> portLengths;    ///< mm by CutInput::ports, for dimensions
     QRectF bounds;                      ///< with walls and front parts
 };
 CutGeometry cutGeometry(const CutInput& input);

@@ -2,7 +2,9 @@
 // "Where the bass went": the account book at the cursor's frequency.
 #pragma once
 
+#ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "plots/ledger_rows.h"
+#endif
 #include "plots/plot_palette.h"
 
 #include <QAbstractTableModel>

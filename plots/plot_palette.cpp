@@ -93,7 +93,7 @@ QPen housingPen(const PlotPalette& palette, int slot, double width)
 {
     QPen pen(housingColour(palette, slot), width);
     pen.setCapStyle(Qt::FlatCap);
-    pen.setJoinStyle(Qt::RoundJoin);
+    pen.setJoinStyle(Qt::BevelJoin);
     if (const QVector<qreal> dash = housingDash(slot); !dash.isEmpty())
         pen.setDashPattern(dash);
     return pen;

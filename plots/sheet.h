@@ -4,6 +4,7 @@
 
 #include "core/document/project.h"
 #include "core/result.h"
+#include "core/response/verdicts.h"
 #include "plots/cut_geometry.h"
 #include "plots/ledger_rows.h"
 #include "plots/shown_curves.h"
@@ -24,8 +25,7 @@ namespace portwright {
 enum class SheetFormat { png, svg, pdf };
 
 struct SheetVerdict {
-    QString stateWord;  ///< "Over"
-    int state = 0;      ///< State as a number
+    State state = State::note;
     QString text;
 };
 
@@ -43,6 +43,7 @@ struct ComparisonSheet {
     QString title;
     std::vector<SheetHousing> housings;
     std::optional<double> travelLimit, airLimit;       ///< mm, m/s
+    bool travelLimitsDiffer = false;                   ///< the tightest one is drawn, and called so
     double frequencyFrom = 20, frequencyTo = 1000;     ///< Hz
     std::vector<LedgerColumn> ledgers;                 ///< empty: no ledger
     QStringList cautions;
