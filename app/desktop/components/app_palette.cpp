@@ -43,8 +43,6 @@ QPalette appPalette(const PlotPalette& palette)
     all(QPalette::Shadow, palette.edge);
     for (const QPalette::ColorRole role : {QPalette::WindowText, QPalette::Text, QPalette::ButtonText})
         p.setColor(QPalette::Disabled, role, palette.dim);
-    p.setColor(QPalette::Disabled, QPalette::Highlight, palette.line);
-    p.setColor(QPalette::Disabled, QPalette::HighlightedText, palette.text);
     return p;
 }
 

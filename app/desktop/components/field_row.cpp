@@ -93,9 +93,10 @@ void FieldRow::build(const QString& label)
     auto* columns = new QHBoxLayout;
     columns->setContentsMargins(0, px(2), 0, px(2));
     columns->setSpacing(0);
-    columns->addWidget(label_, 1);
+    columns->addWidget(label_, box_ ? 1 : 0);
     columns->addSpacing(row::gap());
-    columns->addWidget(field_, box_ ? 0 : 2);
+    columns->addWidget(field_, box_ ? 0 : 1);
+    if (!box_) label_->setMinimumWidth(row::shortLabelWidth());
     if (box_) {
         columns->addSpacing(row::gap());
         columns->addWidget(asideColumn_);

@@ -81,7 +81,6 @@ void HousingCard::buildMiddle()
         name = new QLabel(this);
         value = new QLabel(this);
         value->setAlignment(Qt::AlignRight | Qt::AlignVCenter);
-        value->setTextInteractionFlags(Qt::TextSelectableByMouse);
         middle_->addWidget(name, i, 1);
         middle_->addWidget(value, i, 2);
     }

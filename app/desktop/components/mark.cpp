@@ -119,7 +119,8 @@ QSize StateLine::sizeHint() const
     return {width, heightForWidth(width)};
 }
 
-QSize StateLine::minimumSizeHint() const { return {px(90), heightForWidth(std::max(width(), px(90)))}; }
+/// One line: the height that the words need is asked for by width, and a guess here would blow windows up.
+QSize StateLine::minimumSizeHint() const { return {px(90), px(17)}; }
 
 void StateLine::paintEvent(QPaintEvent*)
 {

@@ -136,7 +136,12 @@ Result<double> QuantityBox::read(const QString& text) const
     const bool bare = std::none_of(text.begin(), text.end(), [](QChar c) { return c.isLetter() || c == QLatin1Char('"'); });
     const QString unit = unitName(dimension_, system_);
     const QString found = text.trimmed() + (bare && !unit.isEmpty() ? QChar(0x00A0) + unit : QString());
-    return fail({}, tr("%1 is outside %2.").arg(found, rangeText()).toStdString());
+    const Unit& shown = shownUnit(dimension_, system_);
+    QString why = tr("%1 is outside %2.").arg(found, rangeText());
+    if (exclusiveLow_ && tooLow) why = tr("%1 is not above %2.").arg(found, boundText(fromSi(shown, low_)));
+    else if (exclusiveLow_ || !std::isfinite(low_)) why = tr("%1 is more than %2.").arg(found, boundText(fromSi(shown, high_)));
+    else if (!std::isfinite(high_)) why = tr("%1 is less than %2.").arg(found, boundText(fromSi(shown, low_)));
+    return fail({}, why.toStdString());
 }
 
 QString QuantityBox::still() const

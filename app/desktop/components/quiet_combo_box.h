@@ -10,6 +10,7 @@ class QuietComboBox : public QComboBox {
     Q_OBJECT
 public:
     explicit QuietComboBox(QWidget* parent = nullptr);
+    QSize minimumSizeHint() const override;  ///< the chosen words may be cut in a narrow editor; the list is whole
 
 protected:
     void wheelEvent(QWheelEvent* event) override;

@@ -60,6 +60,16 @@ protected:
         painter.drawText(words, Qt::AlignVCenter | (icon_.isEmpty() ? Qt::AlignHCenter : Qt::AlignLeft), text());
     }
 
+    void keyPressEvent(QKeyEvent* event) override
+    {
+        const int by = event->key() == Qt::Key_Left ? -1 : event->key() == Qt::Key_Right ? 1 : 0;
+        if (by == 0 || !group()) return QAbstractButton::keyPressEvent(event);
+        QAbstractButton* next = group()->button(group()->id(this) + by);
+        if (!next) return;
+        next->setFocus(Qt::TabFocusReason);
+        next->click();
+    }
+
 private:
     static QFont letters(bool strong)
     {

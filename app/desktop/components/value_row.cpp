@@ -31,7 +31,6 @@ ValueRow::ValueRow(const QString& label, QWidget* parent)
     columns->addSpacing(px(2));
     columns->addWidget(mark_);
     number_->setAlignment(Qt::AlignRight | Qt::AlignVCenter);
-    number_->setTextInteractionFlags(Qt::TextSelectableByMouse);
     mark_->setAlignment(Qt::AlignCenter);
     mark_->setToolTip(tr("derived: reckoned from the other values"));
     dress();

@@ -75,6 +75,32 @@ void paintButton(QPainter* painter, const QStyleOption& option, const QWidget* w
                {ring, QColor(), filled ? pxf(1.5) : focusWidth(), pxf(filled ? 2.5 : 4)});
 }
 
+/// Icon and words of a push button, both in the ink of its face.
+void paintButtonWords(const QStyle& style, const QStyleOptionButton& button, QPainter* painter, const QWidget* widget)
+{
+    const bool enabled = button.state & QStyle::State_Enabled;
+    const ButtonFace face = buttonFace(widget);
+    QColor ink = button.palette.color(QPalette::ButtonText);
+    if (face == ButtonFace::main && enabled) ink = currentPlotPalette().onAccent;
+    if (face == ButtonFace::link && enabled) ink = button.palette.color(QPalette::Link);
+    int flags = Qt::AlignCenter | Qt::TextShowMnemonic;
+    if (!style.styleHint(QStyle::SH_UnderlineShortcut, &button, widget)) flags |= Qt::TextHideMnemonic;
+    QRect words = button.rect;
+    if (!button.icon.isNull()) {
+        const int gap = button.text.isEmpty() ? 0 : px(7), icon = button.iconSize.width();
+        const int whole = icon + gap + button.fontMetrics.size(Qt::TextShowMnemonic, button.text).width();
+        const int left = button.rect.left() + (button.rect.width() - whole) / 2;
+        const QRect box(left, button.rect.center().y() - icon / 2, icon, icon);
+        button.icon.paint(painter, box, Qt::AlignCenter, enabled ? QIcon::Normal : QIcon::Disabled);
+        words.setLeft(left + icon + gap);
+        flags = (flags & ~Qt::AlignHCenter) | Qt::AlignLeft;
+    }
+    painter->save();
+    painter->setPen(ink);
+    painter->drawText(words, flags, button.text);
+    painter->restore();
+}
+
 void paintChevron(QPainter* painter, const QRectF& box, const QColor& colour)
 {
     painter->save();
@@ -193,16 +219,8 @@ void WorkshopStyle::drawControl(ControlElement element, const QStyleOption* opti
     switch (element) {
     case CE_PushButtonBevel: return paintButton(painter, *option, widget);
     case CE_PushButtonLabel:
-        if (const auto* button = qstyleoption_cast<const QStyleOptionButton*>(option)) {
-            QStyleOptionButton inked = *button;
-            const ButtonFace face = buttonFace(widget);
-            if (face == ButtonFace::main && (button->state & State_Enabled))
-                inked.palette.setColor(QPalette::ButtonText, palette.onAccent);
-            if (face == ButtonFace::link)
-                inked.palette.setColor(QPalette::ButtonText, button->palette.color(QPalette::Link));
-            inked.state &= ~State_HasFocus;
-            return QProxyStyle::drawControl(element, &inked, painter, widget);
-        }
+        if (const auto* button = qstyleoption_cast<const QStyleOptionButton*>(option))
+            return paintButtonWords(*this, *button, painter, widget);
         break;
     case CE_Splitter: {
         const bool upright = option->state & State_Horizontal;
@@ -264,7 +282,7 @@ QSize WorkshopStyle::sizeFromContents(ContentsType type, const QStyleOption* opt
     switch (type) {
     case CT_PushButton:
         if (buttonFace(widget) == ButtonFace::link) return {size.width() + px(6), std::max(size.height() + px(2), px(18))};
-        return {size.width() + px(22), std::max(size.height() + px(6), px(25))};
+        return {size.width() + px(24), std::max(size.height() + px(6), px(25))};
     case CT_ToolButton: return size + QSize(px(2), px(2));
     case CT_LineEdit: return {size.width() + px(6), std::max(size.height() + px(2), px(22))};
     case CT_ComboBox: {
