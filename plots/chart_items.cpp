@@ -34,7 +34,7 @@ void ChartTicker::generate(const QCPRange& range, const QLocale&, QChar, int, QV
     const AxisRange shown{range.lower, range.upper};
     const bool upright = axis_.orientation() == Qt::Vertical;
     const double length = room(upright);
-    const int most = std::clamp(int(length / (26 * state_.em())), 2, 7);
+    const int most = std::clamp(int(length / (22 * state_.em())), 2, 7);
     const std::vector<double> found = upright ? valueTicks(shown, most) : frequencyTicks(shown);
     ticks = QVector<double>(found.begin(), found.end());
     if (subTicks) {

@@ -347,7 +347,7 @@ void paintCut(QPainter& painter, const QPointF& at, const CutGeometry& geometry,
 
     double y = at.y() + m.top + geometry.bounds.height() * s + 2;
     if (face.scaleBar) {
-        paintBar(painter, {at.x() + 8, y + 0.7 * lineHeight}, face, palette, std::max(geometry.bounds.width() * s, 90.0));
+        paintBar(painter, {at.x() + 8, y + 0.7 * lineHeight}, face, palette, std::max(geometry.bounds.width() * s, 7.5 * lineHeight));
         y += 1.2 * lineHeight;
     }
     if (face.words) {

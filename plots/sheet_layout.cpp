@@ -144,7 +144,7 @@ double flowText(QPainter* painter, const QPointF& at, double width, const QFont&
 QSizeF cutBox(double cardWidth, const SheetType& type, const SheetHousing& housing)
 {
     const double figures = 1.35 * type.em * double(std::max<std::size_t>(housing.figures.size(), 4));
-    return {0.46 * cardWidth, figures + 2.2 * type.em};
+    return {0.46 * cardWidth, std::max(figures + 2.2 * type.em, std::min(0.3 * cardWidth, 15 * type.em))};
 }
 
 double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm)
