@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/card_texts.h"
 
 #include <QCoreApplication>
@@ -14,7 +15,7 @@ QString tr(const char* text) { return QCoreApplication::translate("Card", text);
 
 QString shown(const std::optional<double>& si, Dimension dimension, UnitSystem units)
 {
-    return si && std::isfinite(*si) ? QString::fromStdString(formatQuantity(*si, dimension, units)) : unknown;
+    return si && std::isfinite(*si) ? figureText(*si, dimension, units) : unknown;
 }
 
 }  // namespace

@@ -11,6 +11,7 @@
 
 #include <QPushButton>
 #include <QResizeEvent>
+#include <QTimer>
 #include <QVBoxLayout>
 
 #include <algorithm>
@@ -72,7 +73,7 @@ std::vector<HousingCard*> CardsColumn::cards() const
 CardsColumn::Entry CardsColumn::makeCard(const std::string& id)
 {
     Entry entry{.id = id, .card = new HousingCard(0), .cut = new CutView};
-    entry.cut->setMinimumSize(px(112), px(70));
+    entry.cut->setMinimumSize(px(100), px(40));
     entry.card->setCut(entry.cut);
     connectCard(entry);
     return entry;
@@ -216,7 +217,7 @@ void CardsColumn::drawCuts()
 {
     const PlotPalette palette = currentPlotPalette();
     const CutFace face{.pixelsPerMm = 1, .scaleBar = viewport()->width() > px(380), .dimensions = false, .words = false, .travel = false, .arrows = true};
-    const QSizeF box(px(viewport()->width() > px(380) ? 150 : 120), px(100));
+    const QSizeF box(px(viewport()->width() > px(380) ? 150 : 104), px(100));
     std::vector<std::pair<Entry*, CutGeometry>> drawn;
     double scale = 0;
     for (std::size_t i = 0; i < entries_.size(); ++i) {
@@ -307,7 +308,7 @@ void CardsColumn::openNew()
         start.tuning = *result->computed->summary.fb;
     newCard_->setStart(start);
     newCard_->open();
-    ensureWidgetVisible(newCard_);
+    QTimer::singleShot(0, this, [this] { ensureWidgetVisible(newCard_, 0, px(8)); });  // once it has its height
 }
 
 void CardsColumn::copyChosen()

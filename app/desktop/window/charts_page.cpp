@@ -2,6 +2,7 @@
 #include "app/desktop/window/charts_page.h"
 
 #include "app/desktop/components/app_palette.h"
+#include "app/desktop/components/figure_text.h"
 #include "plots/shown_curves.h"
 
 #include <QApplication>
@@ -99,7 +100,7 @@ void ChartsPage::refresh()
     }
     if (chosen && chosen->computed && chosen->computed->model.driver.Xmax) {
         const double limit = *chosen->computed->model.driver.Xmax;
-        travelLimit = LimitLine{.value = limit * millimetre, .words = tr("cone limit %1").arg(QString::fromStdString(formatQuantity(limit, Dimension::travel)))};
+        travelLimit = LimitLine{.value = limit * millimetre, .words = tr("cone limit %1").arg(figureText(limit, Dimension::travel))};
     }
     const double airLimit = portAirLimit(workbench_.document().shown());
     charts_[air]->setLimit(LimitLine{.value = airLimit, .words = tr("air limit %1 m/s").arg(withoutZeros(airLimit))});

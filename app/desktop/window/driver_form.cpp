@@ -93,7 +93,7 @@ void chooserRows(Workbench& bench, Form& form)
     for (const DriverSheet& d : project.drivers)
         names << QString::fromStdString(d.name.empty() ? d.id : d.name);
     if (bench.chosenIndex())
-        form.choice({.label = Form::tr("In this housing"), .names = names, .field = QStringLiteral("driver/id"),
+        form.choice({.label = Form::tr("Chosen"), .names = names, .field = QStringLiteral("driver/id"),
                      .read = [&bench](const Project& p) {
                          const DriverSheet* d = bench.driverIn(p);
                          return d ? int(d - p.drivers.data()) : -1;

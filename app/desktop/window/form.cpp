@@ -18,7 +18,7 @@ Form::Form(Workbench& workbench, const QString& helpPage, QWidget* parent)
     : QWidget(parent), workbench_(workbench), helpPage_(helpPage), column_(new QVBoxLayout(this))
 {
     column_->setContentsMargins(px(14), px(10), px(14), px(14));
-    column_->setSpacing(px(3));
+    column_->setSpacing(0);
 }
 
 void Form::title(const QString& text, const QString& remark, bool withLetter)

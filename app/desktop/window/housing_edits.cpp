@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/housing_edits.h"
 
 #include "core/port/classical.h"
@@ -87,15 +88,15 @@ Candidate candidateFrom(const Project& project, const NewHousing& wish, std::opt
     }
     housing.cavity.netVolume = wish.netVolume;
     if (wish.kind == NewHousing::Kind::sealed) {
-        housing.name = tr("Sealed, %1").arg(QString::fromStdString(formatQuantity(wish.netVolume, Dimension::volume))).toStdString();
+        housing.name = tr("Sealed, %1").arg(figureText(wish.netVolume, Dimension::volume)).toStdString();
         housing.openings.push_back({.kind = LeakByQ{wish.leakQ}, .cavity = {}, .unknown = {}});
         return {housing, project.housings.empty() ? tr("a common pod; put in your own litres") : QString()};
     }
     const auto port = startingPort(project, housing.driver, housing.driverCount.value_or(1), wish.netVolume, wish.tuning);
     if (!port)
         return {{}, QString::fromStdString(port.error().message)};
-    const QString bore = QString::fromStdString(formatQuantity(port->diameter, Dimension::bore));
-    const QString length = QString::fromStdString(formatQuantity(port->length, Dimension::length));
+    const QString bore = figureText(port->diameter, Dimension::bore);
+    const QString length = figureText(port->length, Dimension::length);
     housing.name = tr("Ported, %1 tube").arg(bore).toStdString();
     housing.openings.push_back({.kind = LeakByQ{leakOfAPod}, .cavity = {}, .unknown = {}});
     housing.openings.push_back({.kind = *port, .cavity = {}, .unknown = {}});

@@ -9,8 +9,10 @@
 #include "app/desktop/window/small_parts.h"
 
 #include <QApplication>
+#include <QHBoxLayout>
 #include <QLineEdit>
 #include <QMenu>
+#include <QMenuBar>
 #include <QSplitter>
 #include <QStackedWidget>
 #include <QStatusBar>
@@ -43,6 +45,7 @@ MainWindow::MainWindow(Folders folders, QWidget* parent)
     showStation(state_.station);
     refreshNow();
     tellTitle();
+    centre_->charts()->chart(ChartsPage::level)->setFocus();
     for (const QString& damaged : {preferences.damaged, state.damaged})
         if (!damaged.isEmpty())
             ask({.words = damaged.mid(damaged.indexOf(QLatin1Char(' ')) + 1), .verbs = {tr("Close")}, .mainVerb = -1, .answer = {}});
@@ -84,7 +87,10 @@ void MainWindow::buildBody()
     largeCut_->setAccessibleName(tr("Large cut of the chosen housing"));
     left->addWidget(editorStack_, 1);
     left->addWidget(largeCutTitle_);
-    left->addWidget(largeCut_);
+    auto* framed = new QHBoxLayout;
+    framed->setContentsMargins(px(14), px(4), px(14), px(8));
+    framed->addWidget(largeCut_);
+    left->addLayout(framed);
 
     centre_ = new CentrePage(workbench_);
     cards_ = new CardsColumn(workbench_);
@@ -179,7 +185,7 @@ void MainWindow::refreshNow()
     for (QAction* action : housingActions_)
         action->setEnabled(workbench_.chosenIndex().has_value());
     if (titleEdit_ && !titleEdit_->hasFocus())
-        titleEdit_->setText(QString::fromStdString(workbench_.project().title));
+        showTitle();
     layOut();
 }
 
@@ -206,6 +212,10 @@ void MainWindow::tellLedger()
     ledger_->setLedgers(std::move(ledgers));
     const auto chosen = workbench_.chosenIndex();
     ledger_->setChosen(chosen ? int(*chosen) : -1);
+    if (ledger_->model()->rows().size() != ledgerRows_) {  // another cause is in play
+        ledgerRows_ = ledger_->model()->rows().size();
+        sizeLedger();
+    }
 }
 
 void MainWindow::tellLargeCut()
@@ -244,7 +254,7 @@ void MainWindow::tellStatus()
     unitsButton_->setAccessibleName(workbench_.units() == UnitSystem::us ? tr("Units: US") : tr("Units: metric"));
     QString saved = files_->path().isEmpty() ? tr("Never saved") : workbench_.document().unsaved() ? tr("Unsaved changes") : tr("Saved");
     if (files_->savedAt() && !workbench_.document().unsaved() && !files_->path().isEmpty())
-        saved = tr("Saved %1").arg(QLocale().toString(files_->savedAt()->time(), QLocale::ShortFormat));
+        saved = tr("Saved %1").arg(files_->savedAt()->time().toString(QStringLiteral("HH:mm")));
     saved_->setText(saved);
 }
 
@@ -253,6 +263,16 @@ void MainWindow::tellTitle()
     setWindowTitle(tr("%1[*] \u2013 Portwright").arg(files_->name()));
     setWindowModified(workbench_.document().unsaved());
     tellStatus();
+}
+
+void MainWindow::showTitle()
+{
+    titleEdit_->setText(QString::fromStdString(workbench_.project().title));
+    titleEdit_->setCursorPosition(0);
+    const int wanted = titleEdit_->fontMetrics().horizontalAdvance(titleEdit_->text()) + px(20);
+    titleEdit_->setMinimumWidth(qBound(px(150), wanted, qMax(px(150), width() / 3)));
+    menuBar()->cornerWidget()->adjustSize();
+    menuBar()->adjustSize();
 }
 
 void MainWindow::showStation(int station)

@@ -78,6 +78,7 @@ private:
     void connectParts();
     void tellStatus();
     void tellTitle();
+    void showTitle();
     void tellStations();
     void tellLedger();
     void tellLargeCut();
@@ -112,6 +113,7 @@ private:
     void toggleDrawer();
     void placeDrawer();
     void resetLayout();
+    void sizeLedger();
     void restoreWindow();
     void keepWindow();
     void showHints();
@@ -148,6 +150,7 @@ private:
     std::array<QToolButton*, 3> corner_{};
     HelpWindow* help_ = nullptr;
     HintSlip* hint_ = nullptr;
+    std::size_t ledgerRows_ = 0;
     bool drawerOpen_ = false, narrow_ = false, wide_ = false, laidOut_ = false;
 };
 

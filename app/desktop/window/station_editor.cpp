@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/window/station_editor.h"
 
+#include "app/desktop/components/figure_text.h"
+
 #include <algorithm>
 
 namespace portwright {
@@ -33,11 +35,17 @@ std::vector<Verdict> verdictsOn(Workbench& workbench, const QStringList& subject
 
 VerdictLine lineOf(const Verdict& verdict)
 {
-    QString text = QString::fromStdString(verdict.text);
+    QString text = localSentence(verdict.text);
     if (!text.endsWith(QLatin1Char('.')))
         text += QLatin1Char('.');
-    return {.mark = markOf(verdict.state), .text = text, .applyWords = QString::fromStdString(verdict.remedyWords),
-            .tip = Form::tr("Rests on: %1").arg(QString::fromStdString(verdict.rule))};
+    QString button = localSentence(verdict.remedyWords);
+    QString tip = Form::tr("Rests on: %1").arg(QString::fromStdString(verdict.rule));
+    const qsizetype scope = button.indexOf(QLatin1String(", every housing"));
+    if (scope > 0) {  // said in the tip, so that the button stays narrower than a card
+        tip += QLatin1Char('\n') + Form::tr("The button's change holds for %1.").arg(button.mid(scope + 2));
+        button.truncate(scope);
+    }
+    return {.mark = markOf(verdict.state), .text = text, .applyWords = button, .tip = tip};
 }
 
 void applyRemedy(Workbench& workbench, const std::string& housingId, const Verdict& verdict)

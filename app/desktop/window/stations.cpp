@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/stations.h"
 
 #include "app/desktop/window/station_editor.h"
@@ -12,7 +13,7 @@ namespace {
 
 QString tr(const char* text) { return QCoreApplication::translate("Station", text); }
 
-QString shown(double si, Dimension dimension, UnitSystem units) { return QString::fromStdString(formatQuantity(si, dimension, units)); }
+QString shown(double si, Dimension dimension, UnitSystem units) { return figureText(si, dimension, units); }
 
 /// "17", "4.0": the limit as the verdict's own sentence shows it.
 QString limitText(const Verdict& verdict, const char* unit, int decimals)

@@ -40,7 +40,12 @@ QString unitOf(TableModel::Quantity quantity)
     return {};
 }
 
-QString hertzText(double hertz) { return QLocale().toString(hertz, 'g', 4); }
+QString hertzText(double hertz)
+{
+    QLocale locale;
+    locale.setNumberOptions(QLocale::OmitGroupSeparator);
+    return locale.toString(hertz, 'g', 4);
+}
 
 std::vector<double> scaled(const Eigen::ArrayXd& values, double factor)
 {
@@ -156,6 +161,35 @@ GroupedHeader::GroupedHeader(TableModel& model, QWidget* parent) : QHeaderView(Q
 
 QSize GroupedHeader::sizeHint() const { return {QHeaderView::sizeHint().width(), px(54)}; }
 
+/// Each section paints its own piece of the group's title, since sections are painted one by one.
+void GroupedHeader::paintGroup(QPainter& painter, const QRect& rect, std::size_t at) const
+{
+    const PlotPalette palette = currentPlotPalette();
+    const auto& columns = table_.columns();
+    int left = rect.left();
+    std::size_t first = at;
+    while (!columns[first].first) {
+        --first;
+        left -= sectionSize(int(first) + 1);
+    }
+    int width = 0;
+    for (std::size_t i = first; i < columns.size() && (i == first || !columns[i].first); ++i)
+        width += sectionSize(int(i) + 1);
+    const QRect upper(left, rect.top(), width, rect.height() / 2);
+    const double middle = upper.top() + upper.height() / 2.0 - px(1);
+    painter.setClipRect(QRect(rect.left(), rect.top(), rect.width(), upper.height() + 1));
+    painter.setPen(QPen(housingColour(palette, columns[at].slot), px(2)));
+    painter.drawLine(upper.left() + px(10), upper.bottom(), upper.right(), upper.bottom());
+    painter.setFont(lettersFont(Letters::remark));
+    paintHousingTag(painter, QRectF(upper.left() + px(10), middle - px(8), px(16), px(16)), palette, columns[at].slot, TagFace::filled);
+    painter.setPen(housingPen(palette, columns[at].slot, 1.6));
+    painter.drawLine(QPointF(upper.left() + px(32), middle), QPointF(upper.left() + px(58), middle));
+    painter.setPen(palette.text);
+    painter.setFont(lettersFont(Letters::readout));
+    const QRect words(upper.left() + px(66), upper.top(), upper.width() - px(70), upper.height() - px(2));
+    painter.drawText(words, Qt::AlignLeft | Qt::AlignVCenter, QFontMetrics(painter.font()).elidedText(columns[at].name, Qt::ElideRight, words.width()));
+}
+
 void GroupedHeader::paintSection(QPainter* painter, const QRect& rect, int section) const
 {
     const PlotPalette palette = currentPlotPalette();
@@ -166,28 +200,8 @@ void GroupedHeader::paintSection(QPainter* painter, const QRect& rect, int secti
     painter->setFont(lettersFont(Letters::remark));
     painter->setPen(palette.dim);
     painter->drawText(lower, Qt::AlignRight | Qt::AlignVCenter, model()->headerData(section, Qt::Horizontal).toString());
-    if (section > 0) {
-        const auto& columns = table_.columns();
-        const std::size_t at = std::size_t(section - 1);
-        const QRect upper(rect.left(), rect.top(), rect.width(), rect.height() / 2);
-        painter->setPen(QPen(housingColour(palette, columns[at].slot), px(2)));
-        painter->drawLine(upper.left() + (columns[at].first ? px(10) : 0), upper.bottom(), upper.right(), upper.bottom());
-        if (columns[at].first) {
-            int width = rect.width();
-            for (std::size_t next = at + 1; next < columns.size() && !columns[next].first; ++next)
-                width += sectionSize(int(next) + 1);
-            painter->setClipRect(QRect(upper.left(), upper.top(), width, upper.height()));
-            const double middle = upper.center().y();
-            paintHousingTag(*painter, QRectF(upper.left() + px(10), middle - px(8), px(16), px(16)), palette, columns[at].slot, TagFace::filled);
-            painter->setPen(housingPen(palette, columns[at].slot, 1.6));
-            painter->drawLine(QPointF(upper.left() + px(32), middle), QPointF(upper.left() + px(58), middle));
-            painter->setPen(palette.text);
-            painter->setFont(lettersFont(Letters::readout));
-            const int left = upper.left() + px(66);
-            const QRect words(left, upper.top(), upper.left() + width - left - px(4), upper.height());
-            painter->drawText(words, Qt::AlignLeft | Qt::AlignVCenter, QFontMetrics(painter->font()).elidedText(columns[at].name, Qt::ElideRight, words.width()));
-        }
-    }
+    if (section > 0)
+        paintGroup(*painter, rect, std::size_t(section - 1));
     painter->restore();
 }
 
@@ -209,8 +223,23 @@ TablePage::TablePage(Workbench& workbench, QWidget* parent) : QTableView(parent)
     connect(&workbench_, &Workbench::cursorChanged, this, &TablePage::followCursor);
 }
 
+void TablePage::ink()
+{
+    const PlotPalette plot = currentPlotPalette();
+    QPalette own = QApplication::palette();
+    const auto mixed = [](const QColor& a, const QColor& b, double share) {
+        return QColor::fromRgbF(float(a.redF() * share + b.redF() * (1 - share)), float(a.greenF() * share + b.greenF() * (1 - share)),
+                                float(a.blueF() * share + b.blueF() * (1 - share)));
+    };
+    own.setColor(QPalette::Highlight, mixed(plot.accent, plot.base, 0.16));  // a tint, so that marks and red figures stay readable
+    own.setColor(QPalette::HighlightedText, plot.text);
+    if (own != palette())
+        setPalette(own);
+}
+
 void TablePage::refresh()
 {
+    ink();
     following_ = true;
     model_.setResults(workbench_.computation());
     following_ = false;

@@ -56,6 +56,7 @@ protected:
 
 private:
     void followCursor();
+    void ink();
 
     Workbench& workbench_;
     TableModel model_;
@@ -73,6 +74,7 @@ protected:
     void paintSection(QPainter* painter, const QRect& rect, int section) const override;
 
 private:
+    void paintGroup(QPainter& painter, const QRect& rect, std::size_t column) const;
     TableModel& table_;
 };
 

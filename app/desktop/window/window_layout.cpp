@@ -20,7 +20,7 @@ namespace {
 
 // Widths and heights at a 12 px font; see "Letters, grid, measures" in the comments of measures.h.
 constexpr double narrowBelow = 1180, wideFrom = 1600, foldBelow = 760;
-constexpr double editorNormal = 252, editorWide = 300, cardsNormal = 312, cardsWide = 404, ledgerNormal = 178, ledgerWide = 214;
+constexpr double editorNormal = 252, editorWide = 300, cardsNormal = 312, cardsWide = 404, ledgerNormal = 164, ledgerWide = 214;
 
 }  // namespace
 
@@ -59,9 +59,8 @@ void MainWindow::layOut()
     const bool fold = height() < px(foldBelow);
     if (fold != ledger_->folded() || changed) {
         ledger_->setFolded(fold);
-        const int wanted = ledger_->sizeHint().height();
-        ledger_->setMaximumHeight(fold ? wanted : QWIDGETSIZE_MAX);
-        rows_->setSizes({qMax(1, rows_->height() - qMax(wanted, fold ? 0 : px(wide_ ? ledgerWide : ledgerNormal))), qMax(wanted, fold ? 0 : px(wide_ ? ledgerWide : ledgerNormal))});
+        ledger_->setMaximumHeight(fold ? ledger_->sizeHint().height() : QWIDGETSIZE_MAX);
+        sizeLedger();
     }
 }
 
@@ -74,7 +73,13 @@ void MainWindow::resetLayout()
     if (!narrow_)
         sizes << cards;
     columns_->setSizes(sizes);
-    const int ledger = ledger_->folded() ? ledger_->sizeHint().height() : px(wide_ ? ledgerWide : ledgerNormal);
+    sizeLedger();
+}
+
+void MainWindow::sizeLedger()
+{
+    const int wanted = ledger_->sizeHint().height();
+    const int ledger = ledger_->folded() ? wanted : qMax(wanted, px(wide_ ? ledgerWide : ledgerNormal));
     rows_->setSizes({qMax(1, rows_->height() - ledger), ledger});
 }
 

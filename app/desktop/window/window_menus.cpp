@@ -172,7 +172,7 @@ void MainWindow::buildHelpMenu()
     action(menu, tr("&Help on This"), QKeySequence::HelpContents, this, [this] { showHelpForFocus(); });
     action(menu, tr("&First Steps"), {}, this, [this] { emit workbench_.helpWanted(QStringLiteral("start")); });
     action(menu, tr("&Cautions"), {}, this, [this] { emit workbench_.helpWanted(QStringLiteral("cautions")); });
-    action(menu, tr("Show the Hints &Again"), {}, this, [this] {
+    action(menu, tr("Show the Hints A&gain"), {}, this, [this] {
         preferences_.hintsSeen = 0;
         showHints();
     });

@@ -1,0 +1,124 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/housing_edits.h"
+#include "core/port/classical.h"
+#include "tests/app/window/bench.h"
+
+#include <catch2/catch.hpp>
+
+using namespace portwright;
+
+namespace {
+std::vector<std::string> ids(Bench& bench)
+{
+    std::vector<std::string> all;
+    for (const Housing& housing : bench.document().project().housings)
+        all.push_back(housing.id);
+    return all;
+}
+}  // namespace
+
+TEST_CASE("housings are copied, moved, renamed and removed, each by one step that undo takes back")
+{
+    Bench bench;
+    const Project before = bench.document().project();
+    CardsColumn* cards = bench.window->cards();
+    cards->copyChosen();
+    bench.settle();
+    CHECK(bench.document().project().housings.size() == before.housings.size() + 1);
+    CHECK(cards->cards().size() == before.housings.size() + 1);
+    const auto order = ids(bench);
+    cards->moveChosen(-1);
+    CHECK(ids(bench) != order);
+    emit cards->card(ids(bench).front())->nameChanged("Another name");
+    CHECK(bench.document().project().housings.at(0).name == "Another name");
+    cards->removeChosen();
+    bench.settle();
+    CHECK(cards->cards().size() == before.housings.size());
+    CHECK(bench.document().history().count() == 4);
+    while (bench.document().history().canUndo())
+        bench.document().history().undo();
+    CHECK(bench.document().project() == before);
+}
+
+TEST_CASE("hiding a housing hides it in every chart and changes nothing in the project")
+{
+    Bench bench;
+    const std::string id = ids(bench).front();
+    emit bench.window->cards()->card(id)->shownToggled(false);
+    bench.settle();
+    for (int i = 0; i < 4; ++i)
+        CHECK_FALSE(bench.window->centre()->charts()->chart(ChartsPage::Which(i))->curves().at(0).visible);
+    CHECK(bench.window->ledger()->model()->columns().size() == ids(bench).size() - 1);
+    CHECK(bench.document().history().count() == 0);
+    emit bench.window->centre()->charts()->chart(ChartsPage::level)->slotToggled(0);
+    bench.settle();
+    CHECK(bench.window->centre()->charts()->chart(ChartsPage::air)->curves().at(0).visible);
+}
+
+TEST_CASE("another housing is previewed dotted, added by one step, or forgotten")
+{
+    Bench bench;
+    const Project before = bench.document().project();
+    auto* fresh = bench.window->cards()->newCard();
+    const NewHousing wish{.kind = NewHousing::Kind::ported, .netVolume = 6.4e-3, .tuning = 90, .leakQ = 10};
+    emit fresh->previewed(wish);
+    bench.settle();
+    REQUIRE(bench.window->centre()->charts()->chart(ChartsPage::level)->curves().size() == before.housings.size() + 1);
+    CHECK(bench.window->centre()->charts()->chart(ChartsPage::level)->curves().back().preview);
+    CHECK(bench.document().project() == before);
+    emit fresh->dismissed();
+    bench.settle();
+    CHECK(bench.window->centre()->charts()->chart(ChartsPage::level)->curves().size() == before.housings.size());
+    emit fresh->added(wish);
+    bench.settle();
+    CHECK(bench.document().history().count() == 1);
+    CHECK(bench.window->workbench().chosenHousing()->cavity.netVolume == 6.4e-3);
+}
+
+TEST_CASE("a new ported housing has the tuning that was asked for")
+{
+    const Project project = sample();
+    for (double fb : {45.0, 70.0, 110.0}) {
+        const auto port = startingPort(project, project.drivers.at(0).id, 1, 6e-3, fb);
+        REQUIRE(port);
+        CHECK(port->length <= 0.3);
+        const Air air = airAt(project.air.value_or(AirConditions{})).value();
+        const double Cab = 6e-3 / (air.rho * air.c * air.c);
+        CHECK(helmholtzFrequency(Cab, portInertance(*port, air)) == Approx(fb).epsilon(2e-3));  // the length is rounded to 0.1 mm
+    }
+}
+
+TEST_CASE("applying a remedy is one step, and the verdict is gone")
+{
+    Bench bench;
+    bool tried = false;
+    for (const HousingResult& result : std::vector<HousingResult>(bench.window->workbench().computation().results())) {
+        if (!result.computed)
+            continue;
+        for (std::size_t i = 0; i < result.computed->verdicts.size(); ++i) {
+            const Verdict verdict = result.computed->verdicts[i];
+            if (verdict.state != State::over || !verdict.remedy)
+                continue;
+            tried = true;
+            INFO(verdict.text);
+            const int steps = bench.document().history().count();
+            emit bench.window->cards()->card(result.id)->verdicts()->applyWanted(int(i));
+            bench.settle();
+            CHECK(bench.document().history().count() == steps + 1);
+            for (const Verdict& left : bench.window->workbench().computation().find(result.id)->computed->verdicts)
+                CHECK_FALSE((left.subject == verdict.subject && left.state == State::over));
+            bench.document().history().undo();
+            bench.settle();
+            break;
+        }
+    }
+    CHECK(tried);
+}
+
+TEST_CASE("the caution on hearing stands beside the housings")
+{
+    Bench bench;
+    CHECK(bench.window->cards()->cautionLine()->isVisible());
+    CHECK(bench.window->cards()->cautionLine()->text().contains("NIOSH"));
+    CHECK(bench.window->cards()->cautionLine()->toolTip().contains("Test tones"));
+}

@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/help_window.h"
+#include "tests/app/window/bench.h"
+
+#include <catch2/catch.hpp>
+
+#include <QFile>
+#include <QTextBrowser>
+
+using namespace portwright;
+
+TEST_CASE("a station past a limit names the worst housing, and a missing value is named")
+{
+    Bench bench(true, "everything-wrong");
+    bool over = false;
+    for (const StationAt& at : stationsOf(bench.window->workbench()))
+        over = over || at.state.mark == Mark::over;
+    CHECK(over);
+    bench.document().edit("Re", [](Project& p) {
+        for (DriverSheet& driver : p.drivers)
+            driver.Re.reset();
+    });
+    const auto states = stationsOf(bench.window->workbench());
+    CHECK(states[std::size_t(Station::driver)].state.mark == Mark::missing);
+    CHECK(states[std::size_t(Station::driver)].state.keyFigure == "Re missing");
+}
+
+TEST_CASE("an empty project asks its three questions and marks what is missing")
+{
+    Bench bench(false);
+    CHECK(bench.window->centre()->emptyState()->isVisible());
+    const auto states = stationsOf(bench.window->workbench());
+    CHECK(states[std::size_t(Station::driver)].state.mark == Mark::missing);
+    CHECK(states[std::size_t(Station::cavity)].state.mark == Mark::missing);
+    for (int station = 0; station < stationCount; ++station)
+        bench.window->showStation(station);
+    bench.settle();
+}
+
+TEST_CASE("the whole task from an empty project: a driver, a housing, and the charts draw themselves")
+{
+    Bench bench(false);
+    const std::pair<const char*, double> values[] = {{"fs_hz", 72}, {"qes", 0.62}, {"qms", 5.1}, {"vas_l", 9.8e-3}, {"re_ohm", 3.3}, {"sd_cm2", 132e-4}};
+    for (const auto& [key, si] : values) {
+        FieldRow* row = bench.row(Station::driver, (std::string("driver/") + key).c_str());
+        REQUIRE(row);
+        emit row->box()->committed(si);
+        bench.settle();
+    }
+    CHECK(bench.document().project().drivers.size() == 1);
+    emit bench.window->cards()->newCard()->added({.kind = NewHousing::Kind::sealed, .netVolume = 1.6e-3, .tuning = 0, .leakQ = 10});
+    bench.settle();
+    CHECK_FALSE(bench.window->centre()->emptyState()->isVisible());
+    CHECK(bench.window->centre()->charts()->chart(ChartsPage::level)->curves().size() == 1);
+    CHECK(bench.document().history().count() == 7);
+    while (bench.document().history().canUndo())
+        bench.document().history().undo();
+    bench.settle();
+    CHECK(bench.document().project() == Project{});
+    CHECK(bench.window->centre()->emptyState()->isVisible());
+}
+
+TEST_CASE("every cause of the ledger leads to a field that exists")
+{
+    Bench bench;
+    for (const char* name : {"lower-fairing", "fairing-two-coaxials"}) {
+        bench.window->files().startNew(sample(name));
+        bench.settle();
+        for (int cause : {int(Cause::airSpring), int(Cause::inductance), int(Cause::sourceAndSeries), int(Cause::highPass), int(Cause::space), int(Cause::distance)}) {
+            const auto [station, field] = placeOf(Cause(cause), *bench.window->workbench().chosenResult()->computed);
+            bench.window->showStation(int(station));
+            INFO(field.toStdString());
+            CHECK(bench.window->editor(station)->jumpTo(field));
+        }
+    }
+}
+
+TEST_CASE("every help topic of a field has its place on a page")
+{
+    Bench bench;
+    for (int station = 0; station < stationCount; ++station) {
+        bench.window->showStation(station);
+        bench.settle();
+        for (QWidget* widget : bench.window->editor(Station(station))->form()->findChildren<QWidget*>()) {
+            const QString topic = widget->property("helpTopic").toString();
+            if (topic.isEmpty())
+                continue;
+            emit bench.window->workbench().helpWanted(topic.section('#', 0, 0));
+            QFile page(":/help/" + topic.section('#', 0, 0) + ".html");
+            INFO(topic.toStdString());
+            REQUIRE(page.open(QIODevice::ReadOnly));
+            if (topic.contains('#'))
+                CHECK(QString::fromUtf8(page.readAll()).contains("name=\"" + topic.section('#', 1) + "\""));
+        }
+    }
+    REQUIRE(bench.window->help());
+    CHECK(bench.window->help()->browser()->toPlainText().size() > 100);
+}
+
+TEST_CASE("a second cavity, openings of every kind and every feed can be added and taken back")
+{
+    Bench bench;
+    const Project before = bench.document().project();
+    bench.document().edit("all", [](Project& p) {
+        Housing& h = p.housings.at(0);
+        h.secondCavity = SecondCavity{.cavity = Cavity{.netVolume = 2e-3, .fillFactor = {}, .absorptionQ = {}, .outline = {}, .unknown = {}},
+                                      .hole = Hole{.diameter = 0.05, .depth = 0.003, .lossQ = {}, .unknown = {}}};
+        h.openings.push_back({.kind = LeakHole{0.003, 0.003, 2}, .cavity = CavityId::second, .unknown = {}});
+        h.openings.push_back({.kind = LeakSlit{0.1, 0.0005, 0.005}, .cavity = {}, .unknown = {}});
+        h.openings.push_back({.kind = PassiveRadiator{0.013, 0.04, 1e-3, 1}, .cavity = {}, .unknown = {}});
+        h.feed = Feed{};
+        h.feed->seriesParts.push_back({SeriesCapacitor{2e-4}, {}});
+        h.feed->seriesParts.push_back({SeriesCoil{5e-4, 0.2}, {}});
+        h.feed->highPass = HighPass{4, 80, {}};
+    });
+    for (int station = 0; station < stationCount; ++station) {
+        bench.window->showStation(station);
+        bench.settle();
+    }
+    CHECK(bench.row(Station::opening, "openings/0/q"));
+    CHECK(bench.row(Station::cavity, "second_cavity/hole/depth_mm"));
+    CHECK(bench.row(Station::radio, "feed/high_pass/corner_hz"));
+    CHECK(bench.row(Station::amplifier, "feed/series_parts/1/ohm"));
+    bench.document().history().undo();
+    bench.settle();
+    CHECK(bench.document().project() == before);
+}
