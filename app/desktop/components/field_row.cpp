@@ -96,7 +96,10 @@ void FieldRow::build(const QString& label)
     columns->addWidget(label_, box_ ? 1 : 0);
     columns->addSpacing(row::gap());
     columns->addWidget(field_, box_ ? 0 : 1);
-    if (!box_) label_->setMinimumWidth(row::shortLabelWidth());
+    if (!box_) {
+        label_->setMinimumWidth(row::shortLabelWidth());
+        field_->setMinimumWidth(px(90));  // a line of text asks for its widest letter, which can be very wide
+    }
     if (box_) {
         columns->addSpacing(row::gap());
         columns->addWidget(asideColumn_);
