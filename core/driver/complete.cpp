@@ -108,7 +108,7 @@ std::string likelyCause(const Comparison& c, double ratio, const DriverSheet& s)
     if (key == "qts") return "check which of the three Q was mistyped";
     if (about(1 / 28.3168) && s.Vas) return "Vas looks like cubic feet";
     if (about(28.3168) && s.Vas) return "Vas looks like cubic feet";
-    if (key == "sensitivity_db") return "was it meant at 1\u00A0W or at 2.83\u00A0V?";
+    if (key == "sensitivity_db") return "one is meant at 1\u00A0W and the other at 2.83\u00A0V";
     if (about(1000) || about(0.001)) return "a factor of 1000 looks like a slip of the unit";
     if ((key == "mms_g" || key == "cms_mm_n") && s.Vas &&
         (about(1.4) || about(1 / 1.4) || about(1.6) || about(1 / 1.6)))
@@ -146,7 +146,7 @@ void compareSensitivity(std::vector<Finding>& findings, const DriverSheet& s, co
     if (off <= 0.5) return;
     const auto size = off > 3 ? Finding::Size::wrong : off > 1.5 ? Finding::Size::warn : Finding::Size::note;
     const std::string cause = off > 2.4 && off < 6.6
-                                  ? "was it meant at 1\u00A0W or at 2.83\u00A0V?"
+                                  ? "one is meant at 1\u00A0W and the other at 2.83\u00A0V"
                                   : "sheets often quote a level read higher up, on a rising response";
     findings.push_back({size, "sensitivity_db",
                         fmt::format("sensitivity {:.1f}\u00A0dB on the sheet, {:.1f}\u00A0dB from its other values, "

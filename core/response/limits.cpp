@@ -88,7 +88,8 @@ std::optional<double> lowestHighPassCorner(const Model& original, int order)
     model.highPass.reset();
     const auto curves = curvesOf(model, logGrid(20, 2000, 400));
     if (!curves) return std::nullopt;
-    // x/sqrt(1 + (fc/f)^2n) <= Xmax (Butterworth) solved for fc at each frequency; the largest is the lowest that serves all.
+    // x/sqrt(1 + (fc/f)^2n) <= Xmax (Butterworth) solved for fc at each frequency; the largest is the lowest that
+    // serves all.
     const auto wanted = [&](const Grid& grid, const Eigen::ArrayXd& travel) {
         const Eigen::ArrayXd excess = (travel / *model.driver.Xmax).square() - 1;
         return Eigen::ArrayXd(grid.frequency * excess.max(0.0).pow(0.5 / order));

@@ -15,6 +15,7 @@ namespace {
 
 constexpr double lowestJudged = 20;  // Hz: below it there is no music
 constexpr double nearShare = 0.9;    // within 10 % of a limit
+constexpr double turbulent = 34;     // m/s, 10 % of the sound speed: above it a linear port says too much
 
 const char* const commonPractice = "common practice, no source";
 const char* const givenLimit = "given limit";
@@ -190,8 +191,9 @@ void Judge::judgePorts()
                                  hertz(e.peakFrequency));
         else {
             const double safe = safeVoltage(m.voltage * limit / e.peak);
-            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g} (common practice): ", which, e.peak,
-                                 hertz(e.peakFrequency), limit);
+            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g} (common practice){}: ", which, e.peak,
+                                 hertz(e.peakFrequency), limit,
+                                 e.peak > turbulent ? "; without turbulence, so less in truth" : "");
             if (const auto wider = widerPort(m, c.portOpening[i])) {
                 v.remedy = *wider;
                 const auto& port = std::get<PortOpening>(m.housing.openings[c.portOpening[i]].kind);
