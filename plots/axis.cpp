@@ -251,6 +251,13 @@ std::vector<AxisRange> pastLimit(const Curve& curve, double limit)
     return spans;
 }
 
+std::vector<AxisRange> pastItsLimit(const Curve& curve, const std::optional<LimitLine>& line)
+{
+    if (!curve.judged || !(curve.ownLimit || line))
+        return {};
+    return pastLimit(curve, curve.ownLimit ? *curve.ownLimit : line->value);
+}
+
 std::vector<double> pushedApart(const std::vector<double>& wanted, double height, double lower, double upper)
 {
     std::vector<std::size_t> order(wanted.size());

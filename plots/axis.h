@@ -52,6 +52,8 @@ AxisRange zoomed(const AxisRange& range, double centre, double factor, bool loga
 
 /// Where a curve is past a limit: from..to in Hz, crossings interpolated. Openings at the ends of the data stay there.
 std::vector<AxisRange> pastLimit(const Curve& curve, double limit);
+/// The same against the limit that concerns the curve: its own, or the line's; none if it is not judged.
+std::vector<AxisRange> pastItsLimit(const Curve& curve, const std::optional<LimitLine>& line);
 
 /// Centres of tags of one height, moved as little as possible until none overlaps and all lie in lower..upper
 /// (if there is room). Order of the result is that of the input.

@@ -194,9 +194,16 @@ void LimitItem::drawRemarks(QCPPainter* painter) const
     double bottom = r.bottom() - 3 * em;
     for (auto remark = state_.remarks.rbegin(); remark != state_.remarks.rend(); ++remark) {
         const double width = metrics.horizontalAdvance(*remark) + 6 * em;
-        QRectF box(r.right() - width - 3 * em, bottom - metrics.height(), width, metrics.height());
-        for (int step = 0; step < 6 && crowding(box) > 0 && box.top() > r.center().y(); ++step)
-            box.translate(0, -box.height() / 2);  // up, out of the curves' way
+        const QRectF first(r.right() - width - 3 * em, bottom - metrics.height(), width, metrics.height());
+        QRectF box = first;
+        double least = crowding(box);
+        for (int step = 1; step < 40 && least > 0; ++step) {  // up, then at the left: out of the curves' way
+            const QRectF other = first.translated(step % 2 ? 0 : r.left() + 3 * em - first.left(), -(step / 2) * 0.5 * first.height());
+            if (other.top() < r.top())
+                break;
+            if (const double length = crowding(other); length < least)
+                box = other, least = length;
+        }
         painter->setPen(Qt::NoPen);
         painter->setBrush(state_.palette.base);
         painter->drawRect(box);

@@ -38,10 +38,8 @@ int readoutCount(const ChartState& state)
 
 int overBarCount(const ChartState& state)
 {
-    if (!state.limit)
-        return 0;
     return int(std::count_if(state.curves.begin(), state.curves.end(), [&](const Curve& c) {
-        return counts(c) && c.visible && !pastLimit(c, state.limit->value).empty();
+        return counts(c) && c.visible && !pastItsLimit(c, state.limit).empty();
     }));
 }
 
@@ -106,14 +104,12 @@ std::vector<std::pair<int, QRectF>> SurroundItem::endTags() const
 std::vector<SurroundItem::OverBar> SurroundItem::overBars() const
 {
     std::vector<OverBar> bars;
-    if (!state_.limit)
-        return bars;
     const QRectF r = plotRect();
     int row = 0;
     const int rows = overBarCount(state_);
     for (const Curve* c : bySlot(state_)) {
         const std::vector<AxisRange> spans =
-            c->visible ? pastLimit(*c, state_.limit->value) : std::vector<AxisRange>{};
+            c->visible ? pastItsLimit(*c, state_.limit) : std::vector<AxisRange>{};
         if (spans.empty())
             continue;
         const double y = r.top() - 4 * state_.em() - (rows - row) * 5 * state_.em() + 2.5 * state_.em();

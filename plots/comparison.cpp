@@ -134,6 +134,9 @@ Result<SheetHousing> sheetHousing(const Project& project, std::size_t index, Com
         sheet.travelLimitsDiffer = sheet.travelLimitsDiffer || (sheet.travelLimit && *sheet.travelLimit != limit);
         sheet.travelLimit = sheet.travelLimit ? std::min(*sheet.travelLimit, limit) : limit;
     }
+    out.curves.travel.judged = model->driver.Xmax.has_value();
+    if (model->driver.Xmax)
+        out.curves.travel.ownLimit = 1e3 * *model->driver.Xmax;
     if (!out.curves.air.x.empty())
         sheet.airLimit = model->portAirLimit;
     if (sheet.inputs.isEmpty())

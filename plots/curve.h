@@ -3,6 +3,7 @@
 
 #include <QString>
 
+#include <optional>
 #include <vector>
 
 namespace portwright {
@@ -14,6 +15,8 @@ struct Curve {
     std::vector<double> x, y;  ///< Hz rising; the shown unit. Empty: this housing has no such curve (readout "–")
     bool chosen = false;       ///< drawn 2 px wide, on top
     bool preview = false;      ///< dotted, without tag and readout
+    bool judged = true;        ///< false: no limit is known for this housing, so it has no over-bar
+    std::optional<double> ownLimit = {};  ///< its over-bar's limit, where it is not that of the drawn line
     bool visible = true;       ///< hidden housings keep an outlined tag in the title strip, to bring them back
 };
 

@@ -360,7 +360,7 @@ void FrequencyChart::tellReadouts()
     words << state.remarks;
     if (state.limit)
         for (const Curve& c : state.curves)
-            for (const AxisRange& span : pastLimit(c, state.limit->value))
+            for (const AxisRange& span : pastItsLimit(c, state.limit))
                 words << tr("%1 is past the %2 from %3 to %4\u00a0Hz")
                              .arg(housingLetter(c.slot), state.limit->words, readoutText(span.lower, state.locale),
                                   readoutText(span.upper, state.locale));

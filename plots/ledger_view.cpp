@@ -115,6 +115,13 @@ std::vector<std::pair<int, QRectF>> letterBoxes(const LedgerModel& model, const 
     std::vector<std::pair<int, QRectF>> found;
     double x = at.causeLeft + QFontMetricsF(pixels(font, 1, QFont::DemiBold)).horizontalAdvance(titleWords()) + 12 * at.em +
                QFontMetricsF(pixels(font, 0.92, QFont::Normal)).horizontalAdvance(headWords(model, locale)) + 6 * at.em;
+    const double columns = double(model.columns().size());
+    if (x + 21 * at.em * columns + 8 * at.em > at.figuresLeft) {  // no room beside the title: the letters head their columns
+        for (std::size_t i = 0; i < model.columns().size(); ++i)
+            found.emplace_back(model.columns()[i].slot,
+                               QRectF(at.figuresLeft + at.figure * double(i + 1) - 20 * at.em, box.top() + 4.5 * at.em, 16 * at.em, 16 * at.em));
+        return found;
+    }
     for (const LedgerColumn& c : model.columns()) {
         found.emplace_back(c.slot, QRectF(x, box.top() + 4.5 * at.em, 16 * at.em, 16 * at.em));
         x += 21 * at.em;
@@ -140,10 +147,11 @@ void LedgerPainting::head(bool folded) const
                         int(i) == chosen ? TagFace::filled : TagFace::outlined);
     painter.setFont(small);
     painter.setPen(palette.dim);
-    const double used = letters.empty() ? after : letters.back().second.right() + 8 * at.em;
+    const bool heading = !letters.empty() && letters.front().second.left() > at.figuresLeft - 20 * at.em;
+    const double used = letters.empty() || heading ? after : letters.back().second.right() + 8 * at.em;
     for (std::size_t i = 0; i < model.columns().size(); ++i) {
         const QRectF cell(at.figuresLeft + at.figure * double(i), box.top(), at.figure - 2 * at.em, at.head);
-        if (cell.left() > used && !folded)
+        if (cell.left() > used && !folded && !heading)
             painter.drawText(cell, Qt::AlignRight | Qt::AlignVCenter, QObject::tr("%1, dB").arg(housingLetter(model.columns()[i].slot)));
     }
     const QRectF note(at.sentence, box.top(), at.right - at.sentence, at.head);

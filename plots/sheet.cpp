@@ -151,7 +151,7 @@ void paintComparison(QPainter& painter, const QSizeF& size, const ComparisonShee
     for (std::size_t i = 0; i < charts.size(); ++i)
         paintChart(painter, at.charts[i], at.type, sheet, charts[i]);
     for (std::size_t i = 0; i < sheet.housings.size(); ++i)
-        flowCard(&painter, at.cards[i], at.type, sheet.housings[i], at.pixelsPerMm);
+        flowCard(&painter, at.cards[i], at.type, sheet.housings[i], at.pixelsPerMm, verdictsShown(sheet));
     if (!at.ledger.isNull()) {
         LedgerView ledger;
         ledger.setFont(at.type.font());

@@ -75,7 +75,7 @@ bool arranged(const QSizeF& size, const ComparisonSheet& sheet, const Arrangemen
     out.pixelsPerMm = sharedScale(width, out.type, sheet);
     std::vector<double> heights, rows;
     for (const SheetHousing& h : sheet.housings)
-        heights.push_back(flowCard(nullptr, QRectF(0, 0, width, 1e6), out.type, h, out.pixelsPerMm));
+        heights.push_back(flowCard(nullptr, QRectF(0, 0, width, 1e6), out.type, h, out.pixelsPerMm, verdictsShown(sheet)));
     const double needed = rowsHeight(heights, columns, gap, rows);
     if (way.chartsLeft ? needed > cards.height() : needed > cards.height() - gap - 2 * em)
         return false;
@@ -102,6 +102,8 @@ bool arranged(const QSizeF& size, const ComparisonSheet& sheet, const Arrangemen
 }
 
 }  // namespace
+
+std::size_t verdictsShown(const ComparisonSheet& sheet) { return sheet.housings.size() > 2 ? 6 : 12; }
 
 QFont SheetType::font(double factor, QFont::Weight weight) const
 {
@@ -147,7 +149,7 @@ QSizeF cutBox(double cardWidth, const SheetType& type, const SheetHousing& housi
     return {0.46 * cardWidth, std::max(figures + 2.2 * type.em, std::min(0.3 * cardWidth, 15 * type.em))};
 }
 
-double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm)
+double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm, std::size_t most)
 {
     const double em = type.em, pad = 0.7 * em, left = box.left() + pad, width = box.width() - 2 * pad;
     const PlotPalette& p = colours();
@@ -190,7 +192,16 @@ double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, con
     }
     y += std::max(housing.cut ? cut.height() : 0.0, row - y) + 0.2 * em;
     y += flowText(painter, {left, y}, width, type.font(0.92), p.dim, {}, p.dim, housing.inputs) + 0.3 * em;
-    for (const SheetVerdict& v : housing.verdicts) {
+    const std::size_t shown = std::max(most, std::size_t(std::count_if(housing.verdicts.begin(), housing.verdicts.end(), [](const auto& v) {
+        return v.state == State::over || v.state == State::near || v.state == State::missing;
+    })));
+    for (std::size_t i = 0; i < housing.verdicts.size(); ++i) {
+        const SheetVerdict& v = housing.verdicts[i];
+        if (i >= shown) {  // worst come first: what is left are notes and limits that hold
+            y += flowText(painter, {left + 1.5 * em, y}, width - 1.5 * em, type.font(), p.dim, {}, {},
+                          QCoreApplication::translate("Sheet", "and %1 more notes").arg(housing.verdicts.size() - i));
+            break;
+        }
         if (painter)
             paintStateMark(*painter, QRectF(left, y + 0.2 * em, 1.1 * em, 1.1 * em), p, v.state);
         y += flowText(painter, {left + 1.5 * em, y}, width - 1.5 * em, type.font(), p.text, stateWord(v.state), stateColour(p, v.state), v.text) +

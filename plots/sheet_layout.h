@@ -33,8 +33,11 @@ SheetLayout layOut(const QSizeF& size, const ComparisonSheet& sheet);
 double flowText(QPainter* painter, const QPointF& at, double width, const QFont& font, const QColor& colour,
                 const QString& lead, const QColor& leadColour, const QString& text);
 
+/// Verdicts a card shows at most, unless more of them are over, near or missing.
+std::size_t verdictsShown(const ComparisonSheet& sheet);
 /// Height of a card at a width; paints if there is a painter.
-double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm);
+double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm,
+                std::size_t most);
 double flowFooter(QPainter* painter, const QRectF& box, const SheetType& type, const ComparisonSheet& sheet);
 /// Box that a card leaves for its cut.
 QSizeF cutBox(double cardWidth, const SheetType& type, const SheetHousing& housing);

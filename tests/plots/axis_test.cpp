@@ -232,3 +232,16 @@ TEST_CASE("a value between two points is linear in log frequency, and outside th
     CHECK(std::isnan(valueAt({}, 100)));
     CHECK(std::isnan(valueAt(c, -1)));
 }
+
+TEST_CASE("a curve is judged by its own limit, else by the line, and not at all where no limit is known")
+{
+    Curve c = flat(5);
+    CHECK(pastItsLimit(c, LimitLine{4, ""}).size() == 1);
+    CHECK(pastItsLimit(c, {}).empty());
+    c.ownLimit = 6;
+    CHECK(pastItsLimit(c, LimitLine{4, ""}).empty());
+    c.ownLimit = 3;
+    CHECK(pastItsLimit(c, {}).size() == 1);
+    c.judged = false;
+    CHECK(pastItsLimit(c, LimitLine{4, ""}).empty());
+}
