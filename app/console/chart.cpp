@@ -20,6 +20,7 @@ SheetFormat sheetFormat(ImageFormat format)
 Result<std::string> paintChart(const Project& project, const ChartRequest& request)
 {
     qputenv("QT_QPA_PLATFORM", "offscreen");  // whatever display there is or is not
+    qInstallMessageHandler([](QtMsgType, const QMessageLogContext&, const QString&) {});  // standard error is for our own messages
     int argc = 1;
     char name[] = "portwright-cli";
     char* argv[] = {name, nullptr};

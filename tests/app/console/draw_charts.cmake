@@ -5,7 +5,7 @@ function(draw suffix magic)
   file(REMOVE ${file})
   execute_process(COMMAND ${ENV_PROGRAM} -i ${PROGRAM} chart ${PROJECT} -o ${file} --size 1200x848
     RESULT_VARIABLE result OUTPUT_VARIABLE out ERROR_VARIABLE err)
-  if(NOT result EQUAL 0 OR NOT out STREQUAL "")
+  if(NOT result EQUAL 0 OR NOT out STREQUAL "" OR NOT err STREQUAL "")
     message(FATAL_ERROR "${suffix}: exit ${result}, output '${out}', messages '${err}'")
   endif()
   file(READ ${file} start LIMIT 5 HEX)
