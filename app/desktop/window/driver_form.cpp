@@ -4,6 +4,7 @@
 #include "core/document/fields.h"
 
 #include <algorithm>
+#include <set>
 
 namespace portwright {
 namespace {
@@ -24,6 +25,13 @@ constexpr SheetRow coneRows[] = {{"vas_l", "Vas", &DriverSheet::Vas}, {"sd_cm2",
                                  {"displacement_l", "Displacement", &DriverSheet::displacement}};
 constexpr SheetRow coilRows[] = {{"re_ohm", "Re", &DriverSheet::Re}, {"bl_t_m", "Bl", &DriverSheet::Bl},
                                  {"power_w", "Power", &DriverSheet::power}, {"nominal_ohm", "Nominal", &DriverSheet::nominalImpedance}};
+
+/// The usual sufficient set, marked as missing while the driver is not whole.
+bool ofTheSix(const std::string& key)
+{
+    static const std::set<std::string> six{"fs_hz", "qes", "qms", "vas_l", "re_ohm", "sd_cm2"};
+    return six.contains(key);
+}
 
 double perSiOf(const char* key)
 {
@@ -69,7 +77,7 @@ void sheetRow(Workbench& bench, Form& form, const SheetRow& row)
         const auto known = given ? d->uncertainty.find(key) : std::map<std::string, double>::const_iterator{};
         field->setUncertaintySi(given && known != d->uncertainty.end() ? std::optional(known->second / perSi) : std::nullopt);
         const auto whole = d ? complete(*d) : Result<CompleteDriver>(fail("", ""));
-        field->setMissing(!d || (!whole && whole.error().field == key));
+        field->setMissing(!whole && !given && (whole.error().field == key || ofTheSix(key)));
         QString remark;
         if (whole && !given)
             field->box()->setEmptyShows([&]() -> QString {
@@ -266,9 +274,10 @@ void build(Workbench& bench, Form& form)
     const DriverSheet* d = bench.driver();
     form.title(Form::tr("Driver"), d ? QString::fromStdString(d->name) : Form::tr("none chosen"), false);
     chooserRows(bench, form);
-    form.buttons({{Form::tr("Add"), [&bench] { addDriver(bench, false); }},
-                  {Form::tr("Copy"), [&bench] { addDriver(bench, true); }},
-                  {Form::tr("Remove"), [&bench] { removeThisDriver(bench); }}});
+    if (d)
+        form.buttons({{Form::tr("Add"), [&bench] { addDriver(bench, false); }},
+                      {Form::tr("Copy"), [&bench] { addDriver(bench, true); }},
+                      {Form::tr("Remove"), [&bench] { removeThisDriver(bench); }}});
     form.group(d ? Form::tr("Resonance and loss") : Form::tr("Six values are enough"));
     for (const SheetRow& row : lossRows)
         sheetRow(bench, form, row);

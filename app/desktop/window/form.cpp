@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/window/form.h"
 
+#include "app/desktop/components/labels.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quiet_combo_box.h"
 #include "app/desktop/components/workshop_style.h"
@@ -38,8 +39,11 @@ void Form::title(const QString& text, const QString& remark, bool withLetter)
         });
     }
     column_->addLayout(line);
-    if (!remark.isEmpty())
-        column_->addWidget(new DimLabel(remark, this));
+    if (remark.isEmpty())
+        return;
+    auto* below = new NameLabel(remark, this);
+    makeRemark(*below);
+    column_->addWidget(below);
 }
 
 void Form::group(const QString& heading)
@@ -124,12 +128,13 @@ void Form::localChoice(const QString& label, const QStringList& names, int curre
 void Form::text(const QString& label, const std::function<std::string(const Project&)>& read,
                 const std::function<void(Project&, const std::string&)>& write)
 {
-    auto* edit = new QLineEdit;
+    auto* edit = new TextLine;
     edit->setAccessibleName(label);
     edit->setMaxLength(200);
     edit->setProperty("helpTopic", helpPage_);
     connect(edit, &QLineEdit::editingFinished, this, [this, edit, label, read, write] {
         const std::string typed = edit->text().trimmed().toStdString();
+        edit->setText(QString::fromStdString(typed));  // what was typed is done with: Ctrl+Z is the window's again
         if (typed == read(workbench_.project()))
             return;
         workbench_.document().edit(tr("Change %1").arg(label), [&](Project& project) { write(project, typed); });

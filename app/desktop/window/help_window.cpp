@@ -7,6 +7,7 @@
 #include <QClipboard>
 #include <QHBoxLayout>
 #include <QListWidget>
+#include <QSignalBlocker>
 #include <QMessageBox>
 #include <QPushButton>
 #include <QTextBrowser>
@@ -25,7 +26,8 @@ HelpWindow::HelpWindow(QWidget* parent) : QWidget(parent, Qt::Window), browser_(
 {
     loadHelp();
     setWindowTitle(tr("Portwright Help"));
-    auto* list = new QListWidget;
+    list_ = new QListWidget;
+    QListWidget* list = list_;
     list->setAccessibleName(tr("Help pages"));
     const QStringList names{tr("First steps"), tr("Reading the window"), tr("Driver"), tr("Cavity"), tr("Opening"), tr("Radio"), tr("Amplifier"), tr("Rider"), tr("Files"), tr("Cautions")};
     list->addItems(names);
@@ -47,7 +49,12 @@ void HelpWindow::showTopic(const QString& topic)
     const QString page = topic.section(QLatin1Char('#'), 0, 0);
     const QString anchor = topic.section(QLatin1Char('#'), 1);
     QUrl url(QStringLiteral("qrc:/help/%1.html").arg(pages().contains(page) ? page : pages().first()));
+    {
+        const QSignalBlocker quiet(list_);  // so that the list follows without asking for the page's top
+        list_->setCurrentRow(int(qMax(qsizetype(0), pages().indexOf(page))));
+    }
     browser_->setSource(url);
+    browser_->setFocus();
     if (!anchor.isEmpty())
         browser_->scrollToAnchor(anchor);
 }

@@ -3,6 +3,7 @@
 
 #include <QWidget>
 
+class QListWidget;
 class QTextBrowser;
 
 namespace portwright {
@@ -19,6 +20,7 @@ public:
     static QStringList pages();            ///< names without suffix, in order
 
 private:
+    QListWidget* list_ = nullptr;
     QTextBrowser* browser_;
 };
 

@@ -240,7 +240,8 @@ void MainWindow::tellStatus()
     if (air) {
         const double altitude = workbench_.document().shown().air.value_or(AirConditions{}).altitude.value_or(0);
         const bool byPressure = workbench_.document().shown().air && workbench_.document().shown().air->pressure;
-        const QLocale locale;
+        QLocale locale;
+        locale.setNumberOptions(QLocale::OmitGroupSeparator);
         airText_->setText(tr("Air %1, %2, %3\u00A0%: density %4\u00A0kg/m\u00B3, sound %5\u00A0m/s")
                               .arg(figureText(air->temperature, Dimension::temperature, workbench_.units()),
                                    byPressure ? locale.toString(air->pressure / 100, 'f', 0) + QStringLiteral("\u00A0hPa") : locale.toString(altitude, 'f', 0) + QStringLiteral("\u00A0m"),

@@ -3,7 +3,7 @@
 
 #include "app/desktop/components/app_palette.h"
 
-#include <QEvent>
+#include <QKeyEvent>
 #include <QPainter>
 
 namespace portwright {
@@ -39,6 +39,19 @@ void DimLabel::changeEvent(QEvent* event)
     QLabel::changeEvent(event);
     if ((event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange) && !changing_)
         style();
+}
+
+bool TextLine::event(QEvent* event)
+{
+    if (event->type() == QEvent::ShortcutOverride) {
+        const auto* key = static_cast<QKeyEvent*>(event);
+        const bool history = key->matches(QKeySequence::Undo) || key->matches(QKeySequence::Redo);
+        if (history && !(isModified() && isUndoAvailable())) {
+            event->ignore();
+            return false;
+        }
+    }
+    return QLineEdit::event(event);
 }
 
 SlotTag::SlotTag(QWidget* parent) : QWidget(parent) { setSizePolicy(QSizePolicy::Fixed, QSizePolicy::Fixed); }

@@ -5,6 +5,7 @@
 #include "app/desktop/components/measures.h"
 
 #include <QLabel>
+#include <QLineEdit>
 #include <QWidget>
 
 namespace portwright {
@@ -35,6 +36,14 @@ protected:
 private:
     void style();
     bool changing_ = false;
+};
+
+/// A line of text whose Ctrl+Z goes to the window unless something is being typed.
+class TextLine : public QLineEdit {
+    Q_OBJECT
+public:
+    using QLineEdit::QLineEdit;
+    bool event(QEvent* event) override;
 };
 
 /// The letter tag of a housing.

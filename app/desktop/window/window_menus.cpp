@@ -6,6 +6,7 @@
 #include "app/desktop/window/help_window.h"
 #include "app/desktop/window/housing_edits.h"
 #include "app/desktop/window/main_window.h"
+#include "app/desktop/window/small_parts.h"
 #include "core/document/project_file.h"
 
 #include <QActionGroup>
@@ -186,7 +187,7 @@ void MainWindow::buildCorner()
     auto* row = new QHBoxLayout(corner);
     row->setContentsMargins(0, 0, px(8), 0);
     row->setSpacing(px(4));
-    titleEdit_ = new QLineEdit;
+    titleEdit_ = new TextLine;
     titleEdit_->setFrame(false);
     titleEdit_->setAlignment(Qt::AlignRight | Qt::AlignVCenter);
     titleEdit_->setPlaceholderText(tr("Untitled job"));
@@ -197,6 +198,7 @@ void MainWindow::buildCorner()
     titleEdit_->setFocusPolicy(Qt::ClickFocus);
     connect(titleEdit_, &QLineEdit::editingFinished, this, [this] {
         const std::string typed = titleEdit_->text().trimmed().toStdString();
+        titleEdit_->setText(QString::fromStdString(typed));
         workbench_.document().edit(tr("Change Title"), [&](Project& p) { p.title = typed; });
     });
     row->addWidget(titleEdit_);

@@ -115,3 +115,27 @@ TEST_CASE("an origin and an uncertainty are kept in the project, each by one ste
     CHECK(driver.uncertainty.at("qes") == 0.07);
     CHECK(bench.document().history().count() == 2);
 }
+
+TEST_CASE("Ctrl+Z reaches the window's history from every kind of field")
+{
+    Bench bench;
+    bench.window->activateWindow();
+    const auto undoneFrom = [&](QWidget* field) {
+        bench.document().edit("v", [](Project& p) { p.housings.at(0).cavity.netVolume *= 1.01; });
+        bench.settle();
+        const int before = bench.document().history().index();
+        field->setFocus();
+        QTest::keyClick(field, Qt::Key_Z, Qt::ControlModifier);
+        return bench.document().history().index() == before - 1;
+    };
+    bench.window->showStation(int(Station::driver));
+    for (const char* type : {"portwright::QuantityBox", "QComboBox", "portwright::TextLine"})
+        for (QWidget* field : bench.window->editor(Station::driver)->form()->findChildren<QWidget*>())
+            if (field->inherits(type) && field->isVisible()) {
+                INFO(type << " " << field->accessibleName().toStdString());
+                CHECK(undoneFrom(field));  // a box's line hands its keys to the box
+                break;
+            }
+    CHECK(undoneFrom(bench.window->centre()->charts()->chart(ChartsPage::level)));
+    CHECK(undoneFrom(bench.window->ledger()));
+}
