@@ -70,8 +70,9 @@ bool arranged(const QSizeF& size, const ComparisonSheet& sheet, const Arrangemen
         cards.setLeft(charts.right() + gap);
     }
     const double width = (cards.width() - gap * (columns - 1)) / columns;
-    if (width < 19 * em)
-        return false;
+    for (const SheetHousing& h : sheet.housings)
+        if (width < 19 * em || cutBox(width, out.type, h).width() < 6.5 * em)
+            return false;
     out.pixelsPerMm = sharedScale(width, out.type, sheet);
     std::vector<double> heights, rows;
     for (const SheetHousing& h : sheet.housings)
@@ -143,10 +144,21 @@ double flowText(QPainter* painter, const QPointF& at, double width, const QFont&
     return y;
 }
 
+double figuresWidth(const SheetType& type, const SheetHousing& housing)
+{
+    const QFontMetricsF label(type.font()), value(type.font(1, QFont::DemiBold));
+    double width = 0;
+    for (const auto& [name, figure] : housing.figures)
+        width = std::max(width, label.horizontalAdvance(name) + value.horizontalAdvance(figure));
+    return width + 1.2 * type.em;
+}
+
 QSizeF cutBox(double cardWidth, const SheetType& type, const SheetHousing& housing)
 {
     const double figures = 1.35 * type.em * double(std::max<std::size_t>(housing.figures.size(), 4));
-    return {0.46 * cardWidth, std::max(figures + 2.2 * type.em, std::min(0.3 * cardWidth, 15 * type.em))};
+    const double room = cardWidth - 2.0 * type.em - figuresWidth(type, housing);
+    return {std::min(0.46 * cardWidth, room),
+            std::max(figures + 2.2 * type.em, std::min(0.3 * cardWidth, 15 * type.em))};
 }
 
 double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm, std::size_t most)

@@ -39,6 +39,8 @@ std::size_t verdictsShown(const ComparisonSheet& sheet);
 double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm,
                 std::size_t most);
 double flowFooter(QPainter* painter, const QRectF& box, const SheetType& type, const ComparisonSheet& sheet);
+/// Width that the widest line of label and figure needs.
+double figuresWidth(const SheetType& type, const SheetHousing& housing);
 /// Box that a card leaves for its cut.
 QSizeF cutBox(double cardWidth, const SheetType& type, const SheetHousing& housing);
 

@@ -78,6 +78,9 @@ TEST_CASE("parts of a sheet never overlap nor leave the page, on screens, A4 and
                     CHECK_FALSE(parts[i].adjusted(0.1, 0.1, -0.1, -0.1).intersects(parts[k].adjusted(0.1, 0.1, -0.1, -0.1)));
             }
             for (std::size_t i = 0; i < at.cards.size(); ++i)
+                CHECK(cutBox(at.cards[i].width(), at.type, sheet->housings[i]).width() + figuresWidth(at.type, sheet->housings[i]) <
+                      at.cards[i].width());
+            for (std::size_t i = 0; i < at.cards.size(); ++i)
                 CHECK(flowCard(nullptr, at.cards[i], at.type, sheet->housings[i], at.pixelsPerMm, verdictsShown(*sheet)) <= at.cards[i].height() + 0.01);
         }
     }
