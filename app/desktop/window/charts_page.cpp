@@ -23,6 +23,9 @@ namespace {
 
 constexpr double millimetre = 1e3;
 
+/// A frequency pointed at rather than typed: to 0.1 Hz, so that field, ledger and readouts show the one they stand for.
+double roundedFrequency(double hertz) { return std::round(hertz * 10) / 10; }
+
 QString withoutZeros(double value) { return QLocale().toString(value, 'g', 3); }
 
 }  // namespace
@@ -58,7 +61,7 @@ void ChartsPage::connectChart(FrequencyChart* chart)
 {
     chart->setFittedFrequencyRange(shownFrom, shownTo);
     chart->setFrequencyRange(shownFrom, shownTo);
-    connect(chart, &FrequencyChart::cursorFrequencyMoved, &workbench_, &Workbench::setCursor);
+    connect(chart, &FrequencyChart::cursorFrequencyMoved, this, [this](double hertz) { workbench_.setCursor(roundedFrequency(hertz)); });
     connect(chart, &FrequencyChart::frequencyRangeMoved, this, [this](double lower, double upper) {
         for (FrequencyChart* other : charts_)
             other->setFrequencyRange(lower, upper);  // says nothing where it changes nothing, so this ends
@@ -145,14 +148,14 @@ void ChartsPage::moveToTuning()
         return;
     const Summary& summary = chosen->computed->summary;
     if (const auto hertz = summary.fb ? summary.fb : summary.fc)
-        workbench_.setCursor(*hertz);
+        workbench_.setCursor(roundedFrequency(*hertz));
 }
 
 void ChartsPage::moveToThreeDecibel()
 {
     const HousingResult* chosen = workbench_.chosenResult();
     if (chosen && chosen->computed && chosen->computed->summary.f3)
-        workbench_.setCursor(*chosen->computed->summary.f3);
+        workbench_.setCursor(roundedFrequency(*chosen->computed->summary.f3));
 }
 
 void ChartsPage::menuAt(FrequencyChart* chart, const QPoint& at)

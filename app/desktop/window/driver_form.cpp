@@ -22,7 +22,7 @@ constexpr SheetRow lossRows[] = {{"fs_hz", "fs", &DriverSheet::fs}, {"qes", "Qes
 constexpr SheetRow coneRows[] = {{"vas_l", "Vas", &DriverSheet::Vas}, {"sd_cm2", "Sd", &DriverSheet::Sd},
                                  {"mms_g", "Mms", &DriverSheet::Mms}, {"cms_mm_n", "Cms", &DriverSheet::Cms},
                                  {"xmax_mm", "Xmax", &DriverSheet::Xmax}, {"xmech_mm", "Xmech", &DriverSheet::Xmech},
-                                 {"displacement_l", "Displacement", &DriverSheet::displacement}};
+                                 {"displacement_l", "Own volume", &DriverSheet::displacement}};
 constexpr SheetRow coilRows[] = {{"re_ohm", "Re", &DriverSheet::Re}, {"bl_t_m", "Bl", &DriverSheet::Bl},
                                  {"power_w", "Power", &DriverSheet::power}, {"nominal_ohm", "Nominal", &DriverSheet::nominalImpedance}};
 

@@ -16,6 +16,7 @@
 #include <QSplitter>
 #include <QStackedWidget>
 #include <QStatusBar>
+#include <QTimer>
 #include <QToolButton>
 #include <QVBoxLayout>
 
@@ -142,7 +143,11 @@ void MainWindow::connectParts()
     });
     connect(&workbench_, &Workbench::jumpWanted, this, &MainWindow::jump);
     connect(&workbench_.document(), &Document::unsavedChanged, this, &MainWindow::tellTitle);
-    connect(&workbench_.document(), &Document::replaced, this, [this] { centre_->charts()->fit(); });
+    connect(&workbench_.document(), &Document::replaced, this, [this] {
+        centre_->charts()->fit();
+        if (hintsOn_)
+            QTimer::singleShot(400, this, &MainWindow::showHints);
+    });
     connect(path_, &PathStrip::stationChosen, this, &MainWindow::showStation);
     connect(path_, &PathStrip::markClicked, this, [this](int station) {
         const StationAt& at = stations_[std::size_t(station)];

@@ -51,7 +51,7 @@ public:
     void showStation(int station);
     bool openFile(const QString& path);        ///< asks about unsaved work first
     void offerLeftWork();                      ///< after a crash
-    void showHintsAtStart() { showHints(); }
+    void showHintsAtStart();                   ///< now, or when the first housing is there
     void refreshNow();                         ///< everything that shows results
     static QStringList samples();              ///< resource paths
 
@@ -69,6 +69,7 @@ protected:
     void dragEnterEvent(QDragEnterEvent* event) override;
     void dropEvent(QDropEvent* event) override;
     void changeEvent(QEvent* event) override;
+    void keyPressEvent(QKeyEvent* event) override;
     bool event(QEvent* event) override;
 
 private:
@@ -151,6 +152,7 @@ private:
     HelpWindow* help_ = nullptr;
     HintSlip* hint_ = nullptr;
     std::size_t ledgerRows_ = 0;
+    bool hintsOn_ = false;
     bool drawerOpen_ = false, narrow_ = false, wide_ = false, laidOut_ = false;
 };
 

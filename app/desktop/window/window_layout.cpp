@@ -9,6 +9,7 @@
 #include <QApplication>
 #include <QEvent>
 #include <QGuiApplication>
+#include <QKeyEvent>
 #include <QResizeEvent>
 #include <QScreen>
 #include <QSplitter>
@@ -20,7 +21,7 @@ namespace {
 
 // Widths and heights at a 12 px font; see "Letters, grid, measures" in the comments of measures.h.
 constexpr double narrowBelow = 1180, wideFrom = 1600, foldBelow = 760;
-constexpr double editorNormal = 252, editorWide = 300, cardsNormal = 312, cardsWide = 404, ledgerNormal = 164, ledgerWide = 214;
+constexpr double editorNormal = 280, editorWide = 300, cardsNormal = 312, cardsWide = 404, ledgerNormal = 164, ledgerWide = 214;
 
 }  // namespace
 
@@ -141,6 +142,20 @@ bool MainWindow::event(QEvent* event)
     if (event->type() == QEvent::WindowActivate && files_)
         files_->check();
     return QMainWindow::event(event);
+}
+
+void MainWindow::showHintsAtStart()
+{
+    hintsOn_ = true;
+    showHints();
+}
+
+void MainWindow::keyPressEvent(QKeyEvent* event)
+{
+    if (event->key() == Qt::Key_Escape && hint_ && hint_->isVisible())
+        emit hint_->dismissed();
+    else
+        QMainWindow::keyPressEvent(event);
 }
 
 void MainWindow::showHints()

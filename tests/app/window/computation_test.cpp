@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/quantity_box.h"
 #include "tests/app/window/bench.h"
 
 #include <catch2/catch.hpp>
@@ -82,4 +83,15 @@ TEST_CASE("the window shows the core's own numbers")
     const auto* table = bench.window->centre()->table();
     CHECK(table->currentIndex().row() == 5);  // 63 Hz
     CHECK(bench.window->centre()->table()->tableModel()->index(5, 1).data().toString() == charts->chart(ChartsPage::level)->readoutOf(0));
+}
+
+TEST_CASE("a cursor pointed at stands on a tenth of a hertz, and field, charts and table agree on it")
+{
+    Bench bench;
+    auto* charts = bench.window->centre()->charts();
+    emit charts->chart(ChartsPage::travel)->cursorFrequencyMoved(123.895178);
+    CHECK(bench.window->workbench().cursor() == Approx(123.9).margin(1e-12));
+    CHECK(bench.window->centre()->cursorBox()->si() == bench.window->workbench().cursor());
+    for (int i = 0; i < 4; ++i)
+        CHECK(charts->chart(ChartsPage::Which(i))->cursorFrequency() == bench.window->workbench().cursor());
 }
