@@ -19,8 +19,7 @@ double niceStep(double step)
 {
     const double decade = std::pow(10.0, std::floor(std::log10(step)));
     for (const double m : {1.0, 2.0, 2.5, 5.0})
-        if (m * decade >= step * (1 - 1e-9))
-            return m * decade;
+        if (m * decade >= step * (1 - 1e-9)) return m * decade;
     return 10 * decade;
 }
 
@@ -34,8 +33,7 @@ double highest(const std::vector<Curve>& curves, const AxisRange& shown)
 {
     double top = nan;
     for (const Curve& c : curves) {
-        if (!c.visible)
-            continue;
+        if (!c.visible) continue;
         for (std::size_t i = 0; i < std::min(c.x.size(), c.y.size()); ++i)
             if (c.x[i] >= shown.lower && c.x[i] <= shown.upper && std::isfinite(c.y[i]) && !(c.y[i] <= top))
                 top = std::clamp(c.y[i], -largest, largest);
@@ -62,17 +60,13 @@ double crossing(double x0, double y0, double x1, double y1, double level)
 double valueAt(const Curve& curve, double x)
 {
     const std::size_t n = std::min(curve.x.size(), curve.y.size());
-    if (n == 0 || !(x > 0))
-        return nan;
+    if (n == 0 || !(x > 0)) return nan;
     const auto end = curve.x.begin() + std::ptrdiff_t(n);
     const auto right = std::lower_bound(curve.x.begin(), end, x);
-    if (right == end)
-        return nan;
+    if (right == end) return nan;
     const std::size_t i = std::size_t(right - curve.x.begin());
-    if (curve.x[i] == x)
-        return curve.y[i];
-    if (i == 0 || !(curve.x[i - 1] > 0))
-        return nan;
+    if (curve.x[i] == x) return curve.y[i];
+    if (i == 0 || !(curve.x[i - 1] > 0)) return nan;
     const double t = std::log(x / curve.x[i - 1]) / std::log(curve.x[i] / curve.x[i - 1]);
     return curve.y[i - 1] + t * (curve.y[i] - curve.y[i - 1]);
 }
@@ -80,8 +74,7 @@ double valueAt(const Curve& curve, double x)
 std::vector<double> frequencyTicks(const AxisRange& range)
 {
     std::vector<double> ticks;
-    if (!usable(range) || !(range.lower > 0))
-        return ticks;
+    if (!usable(range) || !(range.lower > 0)) return ticks;
     const double decades = std::log10(range.upper / range.lower);
     const std::vector<double> steps = decades > 3.5   ? std::vector<double>{1}
                                       : decades > 1.2 ? std::vector<double>{1, 2, 5}
@@ -98,8 +91,7 @@ std::vector<double> frequencyTicks(const AxisRange& range)
 std::vector<double> frequencySubTicks(const AxisRange& range)
 {
     std::vector<double> ticks;
-    if (!usable(range) || !(range.lower > 0) || std::log10(range.upper / range.lower) > 8)
-        return ticks;
+    if (!usable(range) || !(range.lower > 0) || std::log10(range.upper / range.lower) > 8) return ticks;
     const int last = int(std::ceil(std::log10(range.upper)));
     for (int e = int(std::floor(std::log10(range.lower))); e <= last; ++e)
         for (int k = 1; k < 10; ++k)
@@ -112,19 +104,16 @@ QString frequencyTickLabel(double hertz, const QLocale& locale)
 {
     QLocale plain = locale;
     plain.setNumberOptions(QLocale::OmitGroupSeparator);
-    if (hertz >= 1000)
-        return plain.toString(hertz / 1000, 'g', 4) + u'k';
+    if (hertz >= 1000) return plain.toString(hertz / 1000, 'g', 4) + u'k';
     return plain.toString(hertz, 'g', 4);
 }
 
 std::vector<double> valueTicks(const AxisRange& range, int most)
 {
     std::vector<double> ticks;
-    if (!usable(range))
-        return ticks;
+    if (!usable(range)) return ticks;
     const double step = stepFor(range, std::max(most, 2));
-    if (!std::isfinite(step) || !(step > 0))
-        return ticks;
+    if (!std::isfinite(step) || !(step > 0)) return ticks;
     const double first = std::ceil(range.lower / step - 1e-9);
     for (double n = first; n * step <= range.upper + 1e-9 * step && ticks.size() < 100; n += 1)
         ticks.push_back(n == 0 ? 0.0 : n * step);
@@ -141,25 +130,21 @@ QString valueTickLabel(double value, const std::vector<double>& ticks, const QLo
     double unit = 1;
     QString suffix;
     for (const auto& [size, letter] : {std::pair{1e9, "G"}, std::pair{1e6, "M"}, std::pair{1e3, "k"}})
-        if (top >= 10 * size && unit == 1)
-            unit = size, suffix = QString::fromLatin1(letter);
+        if (top >= 10 * size && unit == 1) unit = size, suffix = QString::fromLatin1(letter);
     step /= unit;
     int decimals = 0;
     while (decimals < 6 && std::abs(step * std::pow(10, decimals) - std::round(step * std::pow(10, decimals))) > 1e-6)
         ++decimals;
     QString text = plain.toString(std::abs(value) / unit, 'f', decimals);
-    if (value < 0)
-        text.prepend(QChar(0x2212));
+    if (value < 0) text.prepend(QChar(0x2212));
     return value == 0 ? text : text + suffix;
 }
 
 QString readoutText(double value, const QLocale& locale)
 {
-    if (!std::isfinite(value) || std::abs(value) >= 1e9)
-        return QString(QChar(0x2013));
+    if (!std::isfinite(value) || std::abs(value) >= 1e9) return QString(QChar(0x2013));
     QLocale plain = locale;
-    if (std::abs(value) < 10000)
-        plain.setNumberOptions(QLocale::OmitGroupSeparator);
+    if (std::abs(value) < 10000) plain.setNumberOptions(QLocale::OmitGroupSeparator);
     const QString text = plain.toString(std::abs(value), 'f', 1);
     const bool zero = std::round(std::abs(value) * 10) == 0;
     return value < 0 && !zero ? QChar(0x2212) + text : text;
@@ -176,8 +161,7 @@ AxisRange fittedRange(RangePolicy policy, const std::vector<Curve>& curves, cons
         return {upper - 50, upper};
     }
     case RangePolicy::travelTwiceLimit:
-        if (limited)
-            return fromZeroTo(2 * limit->value);
+        if (limited) return fromZeroTo(2 * limit->value);
         break;
     case RangePolicy::airTwiceLimit:
         return fromZeroTo(std::max(30.0, limited && 2 * limit->value > 35 ? 2 * limit->value : 30.0));
@@ -191,11 +175,9 @@ AxisRange keptRange(RangePolicy policy, const AxisRange& current, const std::vec
                     const std::optional<LimitLine>& limit, const AxisRange& shown)
 {
     const AxisRange fitted = fittedRange(policy, curves, limit, shown);
-    if (!usable(current))
-        return fitted;
+    if (!usable(current)) return fitted;
     const double top = highest(curves, shown);
-    if (!std::isfinite(top))
-        return current;
+    if (!std::isfinite(top)) return current;
     if (policy == RangePolicy::levelWindow50dB) {
         for (const Curve& c : curves)
             if (const double own = highest({c}, shown); own < current.lower)
@@ -211,10 +193,8 @@ AxisRange keptRange(RangePolicy policy, const AxisRange& current, const std::vec
 AxisRange clampedFrequency(AxisRange range)
 {
     const double narrowest = std::pow(2.0, 0.1);
-    if (!std::isfinite(range.lower) || !std::isfinite(range.upper))
-        return {20, 1000};
-    if (range.lower > range.upper)
-        std::swap(range.lower, range.upper);
+    if (!std::isfinite(range.lower) || !std::isfinite(range.upper)) return {20, 1000};
+    if (range.lower > range.upper) std::swap(range.lower, range.upper);
     range.lower = std::clamp(range.lower, frequencyBounds.lower, frequencyBounds.upper / narrowest);
     range.upper = std::clamp(range.upper, range.lower * narrowest, frequencyBounds.upper);
     return range;
@@ -244,8 +224,7 @@ std::vector<AxisRange> pastLimit(const Curve& curve, double limit)
             spans.back().upper =
                 known ? crossing(curve.x[i - 1], curve.y[i - 1], curve.x[i], curve.y[i], limit) : curve.x[i - 1];
         }
-        if (past)
-            spans.back().upper = curve.x[i];
+        if (past) spans.back().upper = curve.x[i];
         inside = past;
     }
     return spans;
@@ -253,8 +232,7 @@ std::vector<AxisRange> pastLimit(const Curve& curve, double limit)
 
 std::vector<AxisRange> pastItsLimit(const Curve& curve, const std::optional<LimitLine>& line)
 {
-    if (!curve.judged || !(curve.ownLimit || line))
-        return {};
+    if (!curve.judged || !(curve.ownLimit || line)) return {};
     return pastLimit(curve, curve.ownLimit ? *curve.ownLimit : line->value);
 }
 
@@ -272,15 +250,16 @@ std::vector<double> pushedApart(const std::vector<double>& wanted, double height
     std::vector<Pool> pools;
     for (std::size_t i = 0; i < order.size(); ++i) {
         pools.push_back({wanted[order[i]] - double(i) * height, 1});
-        while (pools.size() > 1 && pools[pools.size() - 2].sum / pools[pools.size() - 2].count >
-                                       pools.back().sum / pools.back().count) {
+        while (pools.size() > 1 &&
+               pools[pools.size() - 2].sum / pools[pools.size() - 2].count > pools.back().sum / pools.back().count) {
             const Pool last = pools.back();
             pools.pop_back();
             pools.back().sum += last.sum, pools.back().count += last.count;
         }
     }
     const double lowest = lower + height / 2;
-    const double highestStart = std::max(lowest, upper - height / 2 - height * double(std::max<std::size_t>(wanted.size(), 1) - 1));
+    const double highestStart =
+        std::max(lowest, upper - height / 2 - height * double(std::max<std::size_t>(wanted.size(), 1) - 1));
     std::vector<double> centres(wanted.size());
     std::size_t i = 0;
     for (const Pool& pool : pools)

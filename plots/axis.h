@@ -42,8 +42,9 @@ enum class RangePolicy {
 AxisRange fittedRange(RangePolicy policy, const std::vector<Curve>& curves, const std::optional<LimitLine>& limit,
                       const AxisRange& shown);
 
-/// Whether the picture still holds the curves well enough to stand still (see look: ranges move only when a curve leaves).
-/// Travel and air may leave upwards: their over-bars tell. `current` is returned or replaced by the fitted range.
+/// Whether the picture still holds the curves well enough to stand still (see look: ranges move only when a curve
+/// leaves). Travel and air may leave upwards: their over-bars tell. `current` is returned or replaced by the fitted
+/// range.
 AxisRange keptRange(RangePolicy policy, const AxisRange& current, const std::vector<Curve>& curves,
                     const std::optional<LimitLine>& limit, const AxisRange& shown);
 

@@ -18,8 +18,9 @@ bool FrequencyChart::event(QEvent* event)
         const int slot = parts_->tagAt(help->pos());
         for (const Curve& c : parts_->state.curves)
             if (c.slot == slot && !c.preview) {
-                QToolTip::showText(help->globalPos(), c.visible ? tr("%1: click to hide").arg(c.name)
-                                                                : tr("%1: click to show").arg(c.name), this);
+                QToolTip::showText(
+                    help->globalPos(),
+                    c.visible ? tr("%1: click to hide").arg(c.name) : tr("%1: click to show").arg(c.name), this);
                 return true;
             }
         QToolTip::hideText();
@@ -49,7 +50,8 @@ void FrequencyChart::keyPressEvent(QKeyEvent* event)
     else if (number)
         emit digitTyped(text);
     else if (plain && (text == u"+" || text == u"-")) {
-        const AxisRange range = zoomed(shown, std::clamp(here, shown.lower, shown.upper), text == u"+" ? 0.8 : 1.25, true);
+        const AxisRange range =
+            zoomed(shown, std::clamp(here, shown.lower, shown.upper), text == u"+" ? 0.8 : 1.25, true);
         setFrequencyRange(range.lower, range.upper);
     } else
         QWidget::keyPressEvent(event);
@@ -79,17 +81,14 @@ void FrequencyChart::wheelEvent(QWheelEvent* event)
 
 void FrequencyChart::mousePressEvent(QMouseEvent* event)
 {
-    if (event->button() != Qt::LeftButton)
-        return QWidget::mousePressEvent(event);
+    if (event->button() != Qt::LeftButton) return QWidget::mousePressEvent(event);
     parts_->pressedTag = parts_->tagAt(event->position());
-    if (parts_->pressedTag >= 0)
-        return;
+    if (parts_->pressedTag >= 0) return;
     parts_->pressed = event->position();
     parts_->pressedFrequency = parts_->state.frequency;
     parts_->pressedValue = parts_->state.value;
     parts_->dragging = parts_->draggingValue = false;
-    if (plotBox().contains(event->position()))
-        moveCursorTo(parts_->frequencyAt(event->position().x()));
+    if (plotBox().contains(event->position())) moveCursorTo(parts_->frequencyAt(event->position().x()));
 }
 
 void FrequencyChart::mouseMoveEvent(QMouseEvent* event)
@@ -98,16 +97,14 @@ void FrequencyChart::mouseMoveEvent(QMouseEvent* event)
     if (!parts_->pressed) {
         const bool onTag = parts_->tagAt(at) >= 0;
         QWidget::setCursor(onTag ? Qt::PointingHandCursor : Qt::ArrowCursor);
-        if (!onTag && plotBox().contains(at))
-            moveCursorTo(parts_->frequencyAt(at.x()));
+        if (!onTag && plotBox().contains(at)) moveCursorTo(parts_->frequencyAt(at.x()));
         return;
     }
     const QPointF moved = at - *parts_->pressed;
     const QRectF r = plotBox();
     parts_->dragging = parts_->dragging || std::abs(moved.x()) > 4 || std::abs(moved.y()) > 8;
     parts_->draggingValue = parts_->draggingValue || std::abs(moved.y()) > 8;  // a level hand pans frequency only
-    if (!parts_->dragging || r.width() < 1 || r.height() < 1)
-        return;
+    if (!parts_->dragging || r.width() < 1 || r.height() < 1) return;
     drawFast(true);
     const AxisRange& f = parts_->pressedFrequency;
     double ratio = std::pow(f.upper / f.lower, -moved.x() / r.width());
@@ -122,8 +119,7 @@ void FrequencyChart::mouseMoveEvent(QMouseEvent* event)
 
 void FrequencyChart::mouseReleaseEvent(QMouseEvent* event)
 {
-    if (event->button() != Qt::LeftButton)
-        return QWidget::mouseReleaseEvent(event);
+    if (event->button() != Qt::LeftButton) return QWidget::mouseReleaseEvent(event);
     if (parts_->pressedTag >= 0 && parts_->tagAt(event->position()) == parts_->pressedTag)
         emit slotToggled(parts_->pressedTag);
     parts_->pressedTag = -1;
@@ -133,8 +129,7 @@ void FrequencyChart::mouseReleaseEvent(QMouseEvent* event)
 
 void FrequencyChart::mouseDoubleClickEvent(QMouseEvent* event)
 {
-    if (event->button() == Qt::LeftButton && parts_->tagAt(event->position()) < 0)
-        fit();
+    if (event->button() == Qt::LeftButton && parts_->tagAt(event->position()) < 0) fit();
 }
 
 void FrequencyChart::contextMenuEvent(QContextMenuEvent* event) { emit contextMenuWanted(event->globalPos()); }

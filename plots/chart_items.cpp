@@ -13,8 +13,7 @@ namespace {
 bool clipped(QPointF& a, QPointF& b, const QRectF& box)
 {
     const auto line = insideBox(QLineF(a, b), box);
-    if (line)
-        a = line->p1(), b = line->p2();
+    if (line) a = line->p1(), b = line->p2();
     return line.has_value();
 }
 
@@ -41,8 +40,7 @@ void ChartTicker::generate(const QCPRange& range, const QLocale&, QChar, int, QV
         const std::vector<double> between = upright ? std::vector<double>{} : frequencySubTicks(shown);
         *subTicks = QVector<double>(between.begin(), between.end());
     }
-    if (!tickLabels)
-        return;
+    if (!tickLabels) return;
     tickLabels->clear();
     if (!upright)
         *tickLabels = frequencyLabels(found, range);
@@ -69,14 +67,12 @@ QVector<QString> ChartTicker::frequencyLabels(const std::vector<double>& ticks, 
     for (const bool whole : {true, false})  // decades first, the others where there is room
         for (std::size_t i = 0; i < ticks.size(); ++i) {
             const double exponent = std::log10(ticks[i]);
-            if ((std::abs(exponent - std::round(exponent)) < 1e-9) != whole)
-                continue;
+            if ((std::abs(exponent - std::round(exponent)) < 1e-9) != whole) continue;
             const QString label = frequencyTickLabel(ticks[i], state_.locale);
             const double x = width * std::log(ticks[i] / range.lower) / decades;
             const double half = metrics.horizontalAdvance(label) / 2 + 4 * state_.em();
-            const bool free = std::none_of(taken.begin(), taken.end(), [&](const auto& t) {
-                return x - half < t.second && x + half > t.first;
-            });
+            const bool free = std::none_of(taken.begin(), taken.end(),
+                                           [&](const auto& t) { return x - half < t.second && x + half > t.first; });
             if (free) {
                 labels[int(i)] = label;
                 taken.emplace_back(x - half, x + half);
@@ -116,8 +112,7 @@ void LimitItem::draw(QCPPainter* painter)
         drawHatch(painter, y);
         painter->setAntialiasing(false);
         painter->setPen(QPen(state_.palette.over, 1.5));
-        if (y >= r.top() && y <= r.bottom())
-            painter->drawLine(QLineF(r.left(), y, r.right(), y));
+        if (y >= r.top() && y <= r.bottom()) painter->drawLine(QLineF(r.left(), y, r.right(), y));
         painter->setAntialiasing(true);
         drawWords(painter, y);
     }
@@ -128,8 +123,7 @@ void LimitItem::drawHatch(QCPPainter* painter, double y) const
 {
     QRectF beyond = plotRect();
     beyond.setBottom(std::min(beyond.bottom(), y));
-    if (beyond.height() <= 0)
-        return;
+    if (beyond.height() <= 0) return;
     painter->setPen(QPen(blended(state_.palette.over, state_.palette.base, 0.2), 1));
     painter->drawLines(hatchOf(beyond, 7 * state_.em() * std::sqrt(2.0)));
 }
@@ -145,8 +139,7 @@ double LimitItem::crowding(const QRectF& box) const
                 c.x[i - 1] > state_.frequency.upper)
                 continue;
             QPointF a(xOf(c.x[i - 1]), yOf(c.y[i - 1])), b(xOf(c.x[i]), yOf(c.y[i]));
-            if (clipped(a, b, box))
-                length += std::hypot(b.x() - a.x(), b.y() - a.y());
+            if (clipped(a, b, box)) length += std::hypot(b.x() - a.x(), b.y() - a.y());
         }
     }
     return length;
@@ -162,8 +155,7 @@ void LimitItem::drawWords(QCPPainter* painter, double y) const
     double top = y - height - 2 * em;
     if (y < r.top() || top < r.top())
         top = y < r.top() ? r.top() + 2 * em : y + 2 * em;  // the limit lies above the picture, or just at its top
-    if (y > r.bottom())
-        top = r.bottom() - height - 2 * em;
+    if (y > r.bottom()) top = r.bottom() - height - 2 * em;
     QRectF box(r.right() - width - 3 * em, top, width, height);
     double least = crowding(box);
     for (const double share : {0.0, 0.5})  // the right end, unless curves run there and elsewhere not
@@ -173,8 +165,7 @@ void LimitItem::drawWords(QCPPainter* painter, double y) const
                 box = other, least = length;
         }
     QString words = state_.limit->words;
-    if (y < r.top())
-        words += QStringLiteral(" \u2191");
+    if (y < r.top()) words += QStringLiteral(" \u2191");
     painter->setPen(Qt::NoPen);
     painter->setBrush(state_.palette.base);
     painter->drawRect(box.adjusted(0, 0, y < r.top() ? 6 * em : 0, 0));
@@ -198,11 +189,10 @@ void LimitItem::drawRemarks(QCPPainter* painter) const
         QRectF box = first;
         double least = crowding(box);
         for (int step = 1; step < 40 && least > 0; ++step) {  // up, then at the left: out of the curves' way
-            const QRectF other = first.translated(step % 2 ? 0 : r.left() + 3 * em - first.left(), -(step / 2) * 0.5 * first.height());
-            if (other.top() < r.top())
-                break;
-            if (const double length = crowding(other); length < least)
-                box = other, least = length;
+            const QRectF other =
+                first.translated(step % 2 ? 0 : r.left() + 3 * em - first.left(), -(step / 2) * 0.5 * first.height());
+            if (other.top() < r.top()) break;
+            if (const double length = crowding(other); length < least) box = other, least = length;
         }
         painter->setPen(Qt::NoPen);
         painter->setBrush(state_.palette.base);
@@ -211,8 +201,7 @@ void LimitItem::drawRemarks(QCPPainter* painter) const
         painter->setPen(state_.palette.dim);
         painter->drawText(box, Qt::AlignCenter, *remark);
         bottom = box.top();
-        if (bottom - metrics.height() < r.top())
-            break;
+        if (bottom - metrics.height() < r.top()) break;
     }
 }
 
@@ -237,8 +226,7 @@ std::vector<QPolygonF> CurvesItem::pieces(const Curve& curve, const QRectF& box)
             continue;  // nothing a pixel could show
         QPointF a = before, b = here;
         if (known && clipped(a, b, box)) {
-            if (!running || a != end)
-                found.push_back(QPolygonF{a});
+            if (!running || a != end) found.push_back(QPolygonF{a});
             found.back().append(b);
             end = b, running = b == here;
         } else {
@@ -255,8 +243,7 @@ void CurvesItem::draw(QCPPainter* painter)
     const QRectF box = plotRect().adjusted(-over, -over, over, over);
     std::vector<const Curve*> order;
     for (const Curve& c : state_.curves)
-        if (c.visible)
-            order.push_back(&c);
+        if (c.visible) order.push_back(&c);
     std::stable_sort(order.begin(), order.end(), [](auto a, auto b) { return a->chosen < b->chosen; });
     painter->setBrush(Qt::NoBrush);
     for (const Curve* c : order) {

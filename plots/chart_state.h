@@ -23,12 +23,12 @@ struct ChartState {
     AxisRange frequency{20, 1000}, value{0, 1};
     double cursor = std::numeric_limits<double>::quiet_NaN();  ///< Hz; not finite: no cursor and no readouts
     double readoutFrequency = 0;
-    std::vector<std::pair<int, double>> readouts;              ///< exact, at readoutFrequency
+    std::vector<std::pair<int, double>> readouts;  ///< exact, at readoutFrequency
     QFont font;
     QLocale locale;
     bool focused = false, exporting = false;
 
-    double em() const { return font.pixelSize() / 12.0; }      ///< px for one px of the drawings, made at 12 px
+    double em() const { return font.pixelSize() / 12.0; }  ///< px for one px of the drawings, made at 12 px
     QFont sized(double factor, int weight = QFont::Normal) const
     {
         QFont f = font;
@@ -40,8 +40,7 @@ struct ChartState {
     {
         if (std::abs(cursor - readoutFrequency) <= 1e-9 * cursor)
             for (const auto& [slot, value_] : readouts)
-                if (slot == curve.slot)
-                    return value_;
+                if (slot == curve.slot) return value_;
         return valueAt(curve, cursor);
     }
 };

@@ -14,8 +14,7 @@ std::vector<const Curve*> bySlot(const ChartState& state)
 {
     std::vector<const Curve*> order;
     for (const Curve& c : state.curves)
-        if (counts(c))
-            order.push_back(&c);
+        if (counts(c)) order.push_back(&c);
     std::stable_sort(order.begin(), order.end(), [](auto a, auto b) { return a->slot < b->slot; });
     return order;
 }
@@ -81,15 +80,12 @@ std::vector<std::pair<int, QRectF>> SurroundItem::endTags() const
     std::vector<int> slots_;
     std::vector<double> wanted;
     for (const Curve* c : bySlot(state_)) {
-        if (!c->visible)
-            continue;
+        if (!c->visible) continue;
         const std::size_t n = std::min(c->x.size(), c->y.size());
         double end = valueAt(*c, state_.frequency.upper);
         for (std::size_t i = n; i-- > 0 && !std::isfinite(end);)
-            if (c->x[i] <= state_.frequency.upper)
-                end = c->y[i];
-        if (!std::isfinite(end))
-            continue;
+            if (c->x[i] <= state_.frequency.upper) end = c->y[i];
+        if (!std::isfinite(end)) continue;
         slots_.push_back(c->slot);
         wanted.push_back(std::clamp(yOf(end), r.top(), r.bottom()));
     }
@@ -108,16 +104,13 @@ std::vector<SurroundItem::OverBar> SurroundItem::overBars() const
     int row = 0;
     const int rows = overBarCount(state_);
     for (const Curve* c : bySlot(state_)) {
-        const std::vector<AxisRange> spans =
-            c->visible ? pastItsLimit(*c, state_.limit) : std::vector<AxisRange>{};
-        if (spans.empty())
-            continue;
+        const std::vector<AxisRange> spans = c->visible ? pastItsLimit(*c, state_.limit) : std::vector<AxisRange>{};
+        if (spans.empty()) continue;
         const double y = r.top() - 4 * state_.em() - (rows - row) * 5 * state_.em() + 2.5 * state_.em();
         for (const AxisRange& span : spans) {
             const double from = std::max(span.lower, state_.frequency.lower);
             const double to = std::min(span.upper, state_.frequency.upper);
-            if (from >= to)
-                continue;
+            if (from >= to) continue;
             const bool starts = span.lower > state_.frequency.lower && span.lower > c->x.front();
             const bool stops = span.upper < state_.frequency.upper && span.upper < c->x.back();
             bars.push_back({c->slot, xOf(from), xOf(to), y, starts, stops});
@@ -146,7 +139,8 @@ void SurroundItem::draw(QCPPainter* painter)
     const QString first = frequencyTickLabel(state_.frequency.lower, state_.locale);
     const double hz = metrics.horizontalAdvance(QStringLiteral("Hz"));
     const double right = r.left() - metrics.horizontalAdvance(first.left(3)) / 2 - 5 * em;
-    painter->drawText(QPointF(std::max(2 * em, right - hz), r.bottom() + 4 * em + metrics.ascent()), QStringLiteral("Hz"));
+    painter->drawText(QPointF(std::max(2 * em, right - hz), r.bottom() + 4 * em + metrics.ascent()),
+                      QStringLiteral("Hz"));
 
     for (const OverBar& bar : overBars()) {
         QPen pen(housingColour(state_.palette, bar.slot), 3.4 * em);
@@ -156,10 +150,8 @@ void SurroundItem::draw(QCPPainter* painter)
         pen.setWidthF(1.6 * em);
         painter->setPen(pen);
         const double half = 3.2 * em;
-        if (bar.startsHere)
-            painter->drawLine(QLineF(bar.left, bar.y - half, bar.left, bar.y + half));
-        if (bar.stopsHere)
-            painter->drawLine(QLineF(bar.right, bar.y - half, bar.right, bar.y + half));
+        if (bar.startsHere) painter->drawLine(QLineF(bar.left, bar.y - half, bar.left, bar.y + half));
+        if (bar.stopsHere) painter->drawLine(QLineF(bar.right, bar.y - half, bar.right, bar.y + half));
     }
     painter->setFont(small);
     for (const auto& [slot, box] : endTags())
@@ -169,8 +161,7 @@ void SurroundItem::draw(QCPPainter* painter)
 std::vector<std::pair<int, QRectF>> CursorItem::stripTags() const
 {
     std::vector<std::pair<int, QRectF>> tags;
-    if (readoutCount(state_) == 0)
-        return tags;
+    if (readoutCount(state_) == 0) return tags;
     const double width = mParentPlot->viewport().width(), em = state_.em();
     const StripLayout strip = stripLayout(state_, width);
     const std::vector<const Curve*> order = bySlot(state_);
@@ -221,8 +212,7 @@ void CursorItem::draw(QCPPainter* painter)
             for (const Curve& c : state_.curves) {
                 const double value = c.visible && counts(c) ? state_.readout(c) : std::nan("");
                 const double y = std::isfinite(value) ? yOf(value) : -1;
-                if (!(y >= r.top() && y <= r.bottom()))
-                    continue;
+                if (!(y >= r.top() && y <= r.bottom())) continue;
                 painter->setPen(QPen(housingColour(state_.palette, c.slot), 1.6 * em));
                 painter->drawEllipse(QPointF(std::round(x), y), 3.4 * em, 3.4 * em);
             }

@@ -29,17 +29,19 @@ QString shown(double si, Dimension dimension) { return QString::fromStdString(fo
 QString openingWords(const Opening& opening)
 {
     if (const auto* port = std::get_if<PortOpening>(&opening.kind)) {
-        const QString many = countOf(*port) > 1 ? QString::number(countOf(*port)) + QStringLiteral("\u00a0×\u00a0") : QString();
-        const QString mouth = port->shape == PortShape::round
-                                  ? QStringLiteral("Ø\u00a0") + QString::fromStdString(formatNumber(port->diameter, Dimension::bore))
-                                  : QString::fromStdString(formatNumber(port->width, Dimension::length)) + QStringLiteral("\u00a0×\u00a0") +
-                                        QString::fromStdString(formatNumber(port->height, Dimension::length));
+        const QString many =
+            countOf(*port) > 1 ? QString::number(countOf(*port)) + QStringLiteral("\u00a0×\u00a0") : QString();
+        const QString mouth =
+            port->shape == PortShape::round
+                ? QStringLiteral("Ø\u00a0") + QString::fromStdString(formatNumber(port->diameter, Dimension::bore))
+                : QString::fromStdString(formatNumber(port->width, Dimension::length)) +
+                      QStringLiteral("\u00a0×\u00a0") +
+                      QString::fromStdString(formatNumber(port->height, Dimension::length));
         return many + mouth + QStringLiteral("\u00a0×\u00a0") + shown(port->length, Dimension::length);
     }
     if (const auto* leak = std::get_if<LeakByQ>(&opening.kind))
         return words("leak Q\u00a0%1").arg(QString::fromStdString(formatNumber(leak->q, Dimension::quality)));
-    if (std::holds_alternative<PassiveRadiator>(opening.kind))
-        return words("passive radiator");
+    if (std::holds_alternative<PassiveRadiator>(opening.kind)) return words("passive radiator");
     return words("leak");
 }
 
@@ -47,16 +49,21 @@ QString inputsOf(const Project& project, const Housing& housing, const Model& mo
 {
     QStringList parts;
     const DriverSheet* sheet = findDriver(project, housing.driver);
-    QString driver = sheet && !sheet->name.empty() ? QString::fromStdString(sheet->name) : QString::fromStdString(housing.driver);
+    QString driver =
+        sheet && !sheet->name.empty() ? QString::fromStdString(sheet->name) : QString::fromStdString(housing.driver);
     if (model.driverCount > 1)
-        driver += QStringLiteral(" ×\u00a0%1, %2").arg(model.driverCount).arg(model.wiring == Wiring::series ? words("in series") : words("in parallel"));
+        driver += QStringLiteral(" ×\u00a0%1, %2")
+                      .arg(model.driverCount)
+                      .arg(model.wiring == Wiring::series ? words("in series") : words("in parallel"));
     parts << driver << words("%1 net").arg(shown(housing.cavity.netVolume, Dimension::volume));
     if (housing.secondCavity)
         parts << words("second cavity %1").arg(shown(housing.secondCavity->cavity.netVolume, Dimension::volume));
     for (const Opening& opening : housing.openings)
         parts << openingWords(opening);
     if (model.highPass)
-        parts << words("high-pass %1, %2\u00a0dB per octave").arg(shown(model.highPass->corner, Dimension::frequency)).arg(6 * model.highPass->order);
+        parts << words("high-pass %1, %2\u00a0dB per octave")
+                     .arg(shown(model.highPass->corner, Dimension::frequency))
+                     .arg(6 * model.highPass->order);
     parts << shown(model.voltage, Dimension::voltage);
     return parts.join(QStringLiteral(" · "));
 }
@@ -73,17 +80,15 @@ std::vector<std::pair<QString, QString>> figuresOf(const Model& model, const Sum
         figures.emplace_back(words("Tuning"), orDash(summary.fb, Dimension::frequency));
     figures.emplace_back(words("3\u00a0dB down at"), orDash(summary.f3, Dimension::frequency));
     std::optional<double> least;
-    if (summary.impedanceMinimum)
-        least = summary.impedanceMinimum->impedance;
+    if (summary.impedanceMinimum) least = summary.impedanceMinimum->impedance;
     figures.emplace_back(words("Least load"), orDash(least, Dimension::resistance));
     const Result<Curves> there = curvesOf(model, gridOf(Eigen::ArrayXd::Constant(1, cursorFrequency)));
-    if (!there)
-        return figures;
+    if (!there) return figures;
     const LimitCurves limits = limitsOf(model, *there);
     const bool limited = limits.loudest.size() == 1 && std::isfinite(limits.loudest[0]);
-    figures.emplace_back(words("Loudest at 80\u00a0Hz"), limited ? shown(limits.loudest[0], Dimension::level) : QString(QChar(0x2013)));
-    if (limited)
-        figures.emplace_back(words("set by"), QString::fromStdString(nameOf(limits.limit[0])));
+    figures.emplace_back(words("Loudest at 80\u00a0Hz"),
+                         limited ? shown(limits.loudest[0], Dimension::level) : QString(QChar(0x2013)));
+    if (limited) figures.emplace_back(words("set by"), QString::fromStdString(nameOf(limits.limit[0])));
     return figures;
 }
 
@@ -91,9 +96,11 @@ QString sharedInputs(const Model& model)
 {
     const Air& air = model.air;
     return words("Heard at %1, %2. Air %3\u00a0°C, %4\u00a0%: density %5, sound %6.")
-        .arg(shown(model.distance, Dimension::distance), model.solidAngle > 2.5 * pi ? words("free space") : words("half space"),
+        .arg(shown(model.distance, Dimension::distance),
+             model.solidAngle > 2.5 * pi ? words("free space") : words("half space"),
              QString::number(air.temperature, 'f', 1), QString::number(std::lround(100 * air.relativeHumidity)),
-             QString::number(air.rho, 'f', 3) + QStringLiteral("\u00a0kg/m³"), QString::number(air.c, 'f', 1) + QStringLiteral("\u00a0m/s"));
+             QString::number(air.rho, 'f', 3) + QStringLiteral("\u00a0kg/m³"),
+             QString::number(air.c, 'f', 1) + QStringLiteral("\u00a0m/s"));
 }
 
 std::optional<double> highestShown(const ComparisonSheet& sheet)
@@ -110,21 +117,17 @@ std::optional<double> highestShown(const ComparisonSheet& sheet)
 Result<SheetHousing> sheetHousing(const Project& project, std::size_t index, ComparisonSheet& sheet)
 {
     const Result<Model> model = modelOf(project, index);
-    if (!model)
-        return tl::unexpected(model.error());
+    if (!model) return tl::unexpected(model.error());
     const Result<Curves> curves = curvesOf(*model, logGrid(lowest, highestFrequency, points));
-    if (!curves)
-        return tl::unexpected(curves.error());
+    if (!curves) return tl::unexpected(curves.error());
     const Result<Summary> summary = summaryOf(*model);
-    if (!summary)
-        return tl::unexpected(summary.error());
+    if (!summary) return tl::unexpected(summary.error());
     const Housing& housing = project.housings[index];
     SheetHousing out;
     out.slot = int(index);
     out.name = QString::fromStdString(housing.name.empty() ? housing.id : housing.name);
     out.curves = shownCurves(out.slot, out.name, *curves);
-    if (const Result<CutInput> input = cutInputOf(project, index))
-        out.cut = cutGeometry(*input);
+    if (const Result<CutInput> input = cutInputOf(project, index)) out.cut = cutGeometry(*input);
     out.figures = figuresOf(*model, *summary);
     for (const Verdict& v : verdictsOf(*model, *curves, *summary))
         out.verdicts.push_back({v.state, QString::fromStdString(v.text)});
@@ -135,12 +138,9 @@ Result<SheetHousing> sheetHousing(const Project& project, std::size_t index, Com
         sheet.travelLimit = sheet.travelLimit ? std::min(*sheet.travelLimit, limit) : limit;
     }
     out.curves.travel.judged = model->driver.Xmax.has_value();
-    if (model->driver.Xmax)
-        out.curves.travel.ownLimit = 1e3 * *model->driver.Xmax;
-    if (!out.curves.air.x.empty())
-        sheet.airLimit = model->portAirLimit;
-    if (sheet.inputs.isEmpty())
-        sheet.inputs = sharedInputs(*model);
+    if (model->driver.Xmax) out.curves.travel.ownLimit = 1e3 * *model->driver.Xmax;
+    if (!out.curves.air.x.empty()) sheet.airLimit = model->portAirLimit;
+    if (sheet.inputs.isEmpty()) sheet.inputs = sharedInputs(*model);
     return out;
 }
 
@@ -155,15 +155,12 @@ Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& 
                          [&](const Housing& h) { return h.id == id.toStdString(); }))
             return fail("/housings", "there is no housing with the id \"" + id.toStdString() + "\"");
     for (std::size_t i = 0; i < project.housings.size(); ++i) {
-        if (!housingIds.isEmpty() && !housingIds.contains(QString::fromStdString(project.housings[i].id)))
-            continue;
+        if (!housingIds.isEmpty() && !housingIds.contains(QString::fromStdString(project.housings[i].id))) continue;
         Result<SheetHousing> housing = sheetHousing(project, i, sheet);
-        if (!housing)
-            return tl::unexpected(housing.error());
+        if (!housing) return tl::unexpected(housing.error());
         sheet.housings.push_back(std::move(*housing));
     }
-    if (sheet.housings.empty())
-        return fail("/housings", "the project has no housing to draw; add one");
+    if (sheet.housings.empty()) return fail("/housings", "the project has no housing to draw; add one");
     const std::optional<double> top = highestShown(sheet);
     for (const std::string& caution : cautions(top.value_or(0)))
         sheet.cautions << QString::fromStdString(caution);

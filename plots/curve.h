@@ -17,7 +17,7 @@ struct Curve {
     bool preview = false;      ///< dotted, without tag and readout
     bool judged = true;        ///< false: no limit is known for this housing, so it has no over-bar
     std::optional<double> ownLimit = {};  ///< its over-bar's limit, where it is not that of the drawn line
-    bool visible = true;       ///< hidden housings keep an outlined tag in the title strip, to bring them back
+    bool visible = true;  ///< hidden housings keep an outlined tag in the title strip, to bring them back
 };
 
 struct LimitLine {

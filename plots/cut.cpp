@@ -84,8 +84,7 @@ void CutPainting::cavity(const QPolygonF& inside) const
         painter.drawPath(hollow);
     }
     QPen pen(palette.ink, cut.known ? 2.2 : 1.4);
-    if (!cut.known)
-        pen.setDashPattern({4, 2.5});
+    if (!cut.known) pen.setDashPattern({4, 2.5});
     pen.setCapStyle(Qt::FlatCap);
     painter.setPen(pen);
     QPolygonF open = face.pixelsPerMm > hatchFrom ? outside : air;  // from the right rim around to the left one
@@ -97,8 +96,7 @@ void CutPainting::baffle() const
 {
     const double left = cut.outline.boundingRect().left() - cut.wall;
     double right = cut.outline.boundingRect().right() + cut.wall;
-    if (!cut.second.isEmpty())
-        right = cut.second.boundingRect().right() + cut.wall;
+    if (!cut.second.isEmpty()) right = cut.second.boundingRect().right() + cut.wall;
     painter.setPen(Qt::NoPen);
     painter.setBrush(palette.hatch);
     painter.drawRect(box(left, -cut.baffle, right - left, cut.baffle));
@@ -167,16 +165,14 @@ void CutPainting::tube(const CutGeometry::Tube& t) const
     painter.drawRect(box(t.left + t.width, -cut.baffle, wall, std::max(t.length, cut.baffle) + cut.baffle));
     painter.setBrush(Qt::NoBrush);
     centreLine(t.left + t.width / 2, -cut.baffle - 6, t.length + 6);
-    if (face.arrows)
-        arrows(t);
+    if (face.arrows) arrows(t);
 }
 
 void CutPainting::arrows(const CutGeometry::Tube& t) const
 {
     const double speed = t.port < cursor.portAirSpeed.size() ? cursor.portAirSpeed[t.port] : 0;
     const double length = std::clamp(speed / airSpeedOfWholeTube, 0.0, 1.0) * t.length;
-    if (!std::isfinite(speed) || px(length) < 3)
-        return;
+    if (!std::isfinite(speed) || px(length) < 3) return;
     const double head = std::min({px(0.2 * t.width), px(length) * 0.6, 5.0});
     const double middle = (t.length - cut.baffle) / 2;
     const bool two = px(t.width) >= 14;
@@ -240,13 +236,13 @@ struct Margins {
 Margins marginsOf(const CutFace& face, const CutGeometry& cut, double line)
 {
     const bool sized = face.dimensions && !cut.tubes.empty();
-    return {sized ? 1.3 * line : 0, sized ? 1.9 * line : 0, (face.scaleBar ? 1.2 * line : 0) + (face.words ? 1.1 * line : 0)};
+    return {sized ? 1.3 * line : 0, sized ? 1.9 * line : 0,
+            (face.scaleBar ? 1.2 * line : 0) + (face.words ? 1.1 * line : 0)};
 }
 
 QString wordsOf(const CutGeometry& cut)
 {
-    if (!cut.fits)
-        return QObject::tr("outline assumed, volume true: the parts do not fit in it");
+    if (!cut.fits) return QObject::tr("outline assumed, volume true: the parts do not fit in it");
     return cut.known ? QString() : QObject::tr("outline assumed, volume true");
 }
 
@@ -281,8 +277,7 @@ void paintBar(QPainter& painter, const QPointF& left, const CutFace& face, const
     const QFontMetricsF metrics(painter.font());
     const QString words = QStringLiteral("100\u00a0mm");
     const double length = 100 * face.pixelsPerMm;
-    if (length + 6 + metrics.horizontalAdvance(words) > room)
-        return;
+    if (length + 6 + metrics.horizontalAdvance(words) > room) return;
     painter.setPen(QPen(palette.ink, 1));
     painter.drawLine(left, left + QPointF(length, 0));
     for (const double x : {0.0, length})
@@ -293,7 +288,8 @@ void paintBar(QPainter& painter, const QPointF& left, const CutFace& face, const
 
 }  // namespace
 
-double fittingPixelsPerMm(const CutGeometry& geometry, const QSizeF& box, const CutFace& face, const QFontMetricsF& metrics)
+double fittingPixelsPerMm(const CutGeometry& geometry, const QSizeF& box, const CutFace& face,
+                          const QFontMetricsF& metrics)
 {
     const Margins m = marginsOf(face, geometry, metrics.height());
     const double w = box.width() - m.right - 10, h = box.height() - m.top - m.bottom - 2;  // 10: the leak's sign
@@ -304,8 +300,7 @@ QSizeF cutSize(const CutGeometry& geometry, const CutFace& face, const QFontMetr
 {
     const Margins m = marginsOf(face, geometry, metrics.height());
     double width = geometry.bounds.width() * face.pixelsPerMm + m.right + 10;
-    if (face.words)
-        width = std::max(width, metrics.horizontalAdvance(wordsOf(geometry)));
+    if (face.words) width = std::max(width, metrics.horizontalAdvance(wordsOf(geometry)));
     return {width, geometry.bounds.height() * face.pixelsPerMm + m.top + m.bottom + 2};
 }
 
@@ -323,8 +318,7 @@ void paintCut(QPainter& painter, const QPointF& at, const CutGeometry& geometry,
     const CutPainting painting{painter, geometry, palette, face, cursor, map};
 
     painting.cavity(geometry.outline);
-    if (!geometry.second.isEmpty())
-        painting.cavity(geometry.second);
+    if (!geometry.second.isEmpty()) painting.cavity(geometry.second);
     if (!geometry.hole.isNull()) {
         painter.setPen(Qt::NoPen);
         painter.setBrush(palette.air);
@@ -340,14 +334,13 @@ void paintCut(QPainter& painter, const QPointF& at, const CutGeometry& geometry,
         painting.passive(p);
     for (const auto& d : geometry.drivers)
         painting.driver(d);
-    if (geometry.leak)
-        painting.leakSign();
-    if (face.dimensions && !geometry.tubes.empty())
-        paintDimensions(painter, painting);
+    if (geometry.leak) painting.leakSign();
+    if (face.dimensions && !geometry.tubes.empty()) paintDimensions(painter, painting);
 
     double y = at.y() + m.top + geometry.bounds.height() * s + 2;
     if (face.scaleBar) {
-        paintBar(painter, {at.x() + 8, y + 0.7 * lineHeight}, face, palette, std::max(geometry.bounds.width() * s, 7.5 * lineHeight));
+        paintBar(painter, {at.x() + 8, y + 0.7 * lineHeight}, face, palette,
+                 std::max(geometry.bounds.width() * s, 7.5 * lineHeight));
         y += 1.2 * lineHeight;
     }
     if (face.words) {
@@ -392,8 +385,7 @@ void CutView::clearCut()
 
 void CutView::setCursor(const CutAtCursor& cursor)
 {
-    if (cursor == target_)
-        return;
+    if (cursor == target_) return;
     target_ = cursor;
     const bool still = reduced_ || !isVisible() || style()->styleHint(QStyle::SH_Widget_Animation_Duration) == 0;
     if (still) {
@@ -433,15 +425,13 @@ QSize CutView::minimumSizeHint() const { return {fontMetrics().height() * 5, fon
 
 void CutView::paintEvent(QPaintEvent*)
 {
-    if (!cut_)
-        return;
+    if (!cut_) return;
     QPainter painter(this);
     CutFace face = face_;
     QFont small = font();
     small.setPixelSize(std::max(int(std::lround(QFontInfo(font()).pixelSize() * 0.92)), 1));
     painter.setFont(small);
-    if (face.pixelsPerMm <= 0)
-        face.pixelsPerMm = fittingPixelsPerMm(*cut_, size(), face, QFontMetricsF(small));
+    if (face.pixelsPerMm <= 0) face.pixelsPerMm = fittingPixelsPerMm(*cut_, size(), face, QFontMetricsF(small));
     paintCut(painter, QPointF(0, 0), *cut_, palette_, face, shown_);
 }
 

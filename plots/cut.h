@@ -18,8 +18,8 @@ namespace portwright {
 
 /// What moves at the cursor.
 struct CutAtCursor {
-    double coneTravel = 0;              ///< m peak
-    std::vector<double> portAirSpeed;   ///< m/s peak by CutInput::ports
+    double coneTravel = 0;             ///< m peak
+    std::vector<double> portAirSpeed;  ///< m/s peak by CutInput::ports
     bool operator==(const CutAtCursor&) const = default;
 };
 
@@ -50,7 +50,7 @@ public:
     void clearCut();
     void setCursor(const CutAtCursor& cursor);  ///< glides in 120 ms unless animations are off
     using QWidget::setCursor;
-    void setFace(const CutFace& face);          ///< pixelsPerMm 0: fill the widget
+    void setFace(const CutFace& face);  ///< pixelsPerMm 0: fill the widget
     void setPixelsPerMm(double pixelsPerMm);
     void setPlotPalette(const PlotPalette& palette);
     void setReducedMotion(bool reduced);

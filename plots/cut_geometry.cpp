@@ -11,11 +11,11 @@ namespace {
 
 // Proportions of a driver from its effective cone diameter d, used where only Sd is known.
 constexpr double frameOf = 1.27, depthOf = 0.53, magnetWide = 0.62, magnetHigh = 0.2, coneDeep = 0.2;
-constexpr double cornerRadius = 26;             // mm
+constexpr double cornerRadius = 26;                                      // mm
 constexpr double besideDriver = 12, besideTube = 14, behindDriver = 12;  // mm
-constexpr double tubeWall = 3;                  // mm
-constexpr double deepest = 1.6;                 // depth by width, before the cavity grows in breadth instead
-constexpr double longestLid = 3.0;              // width of a lid by that of its front
+constexpr double tubeWall = 3;                                           // mm
+constexpr double deepest = 1.6;     // depth by width, before the cavity grows in breadth instead
+constexpr double longestLid = 3.0;  // width of a lid by that of its front
 
 constexpr double coneDiameter(double Sd) { return 2e3 * std::sqrt(Sd / std::numbers::pi); }  // mm from m2
 
@@ -102,7 +102,8 @@ using Shape = std::function<QPolygonF(double W, double H, double slant)>;  // sl
 
 Shape shapeOf(OutlineFamily family, const Needs& needs, bool straight)
 {
-    const double left = std::max(0.0, needs.driversLeft + (needs.driversRight - needs.driversLeft - needs.magnet) / 2 - 8);
+    const double left =
+        std::max(0.0, needs.driversLeft + (needs.driversRight - needs.driversLeft - needs.magnet) / 2 - 8);
     switch (family) {
     case OutlineFamily::fairing:
         return [straight](double W, double H, double slant) {
@@ -117,8 +118,7 @@ Shape shapeOf(OutlineFamily family, const Needs& needs, bool straight)
         break;
     }
     return [=](double W, double H, double slant) {
-        if (straight)
-            return cutBox(W, H, std::max(0.0, W - needs.rightWidth), 0, slant);
+        if (straight) return cutBox(W, H, std::max(0.0, W - needs.rightWidth), 0, slant);
         return cutBox(W, H, left, left, slant);
     };
 }
@@ -129,11 +129,12 @@ QPolygonF outlineOfArea(OutlineFamily family, const Needs& needs, bool straight,
     const Shape shape = shapeOf(family, needs, straight);
     double W = needs.width;
     const double H = needs.depth;
-    const auto areaAt = [&](double width, double depth, double slant) { return polygonArea(shape(width, depth, slant)); };
+    const auto areaAt = [&](double width, double depth, double slant) {
+        return polygonArea(shape(width, depth, slant));
+    };
     if (areaAt(W, H, 0) < area && family == OutlineFamily::lid) {  // a lid grows sideways first
         const auto byWidth = [&](double width) { return areaAt(width, H, 0); };
-        if (byWidth(longestLid * W) >= area)
-            return shape(solved(byWidth, area, W, longestLid * W), H, 0);
+        if (byWidth(longestLid * W) >= area) return shape(solved(byWidth, area, W, longestLid * W), H, 0);
         W *= longestLid;
     }
     if (const double whole = areaAt(W, H, 0); whole < area) {
@@ -166,8 +167,7 @@ double placeOpenings(const CutInput& input, bool second, double x, CutGeometry& 
 {
     for (std::size_t i = 0; i < input.ports.size(); ++i) {
         const CutPort& port = input.ports[i];
-        if (port.second != second)
-            continue;
+        if (port.second != second) continue;
         for (int k = 0; k < tubesDrawn(port); ++k) {
             out.tubes.push_back({x + tubeWall, tubeInner(port), 1e3 * port.length, port.shape == PortShape::slot, i});
             x += tubeInner(port) + 2 * tubeWall + besideTube;
@@ -175,8 +175,7 @@ double placeOpenings(const CutInput& input, bool second, double x, CutGeometry& 
         needs.depth = std::max(needs.depth, 1e3 * port.length + tubeInner(port));
     }
     for (const CutPassive& passive : input.passives) {
-        if (passive.second != second)
-            continue;
+        if (passive.second != second) continue;
         const double d = coneDiameter(passive.Sd);
         out.passives.push_back({x + frameOf * d / 2, d});
         x += frameOf * d + besideTube;
@@ -204,31 +203,28 @@ void placeSecond(const CutInput& input, CutGeometry& out)
     out.second = box(needs.width, depth, 0).translated(from, 0);
     const double shallower = std::min(depth, out.outline.boundingRect().height());
     const double hole = std::min(1e3 * input.holeDiameter, 0.8 * shallower);
-    if (hole > 0)
-        out.hole = QRectF(right, 0.5 * shallower - hole / 2, gap, hole);
+    if (hole > 0) out.hole = QRectF(right, 0.5 * shallower - hole / 2, gap, hole);
 }
 
 /// Magnets and inner tube ends lie inside the air that is drawn (a pixel's breadth of grace).
 bool partsFit(const CutGeometry& cut)
 {
     const auto inside = [&](double x, double y) {
-        return cut.outline.containsPoint(QPointF(x, y), Qt::OddEvenFill) || cut.second.containsPoint(QPointF(x, y), Qt::OddEvenFill);
+        return cut.outline.containsPoint(QPointF(x, y), Qt::OddEvenFill) ||
+               cut.second.containsPoint(QPointF(x, y), Qt::OddEvenFill);
     };
     for (const auto& driver : cut.drivers)
         for (const double side : {-0.5, 0.5})
-            if (!inside(driver.centre + side * magnetWide * driver.d, depthOf * driver.d - 0.5))
-                return false;
+            if (!inside(driver.centre + side * magnetWide * driver.d, depthOf * driver.d - 0.5)) return false;
     for (const auto& tube : cut.tubes)
-        if (!inside(tube.left, tube.length - 0.5) || !inside(tube.left + tube.width, tube.length - 0.5))
-            return false;
+        if (!inside(tube.left, tube.length - 0.5) || !inside(tube.left + tube.width, tube.length - 0.5)) return false;
     return true;
 }
 
 void findBounds(CutGeometry& out, double driverDepth)
 {
     QRectF all = out.outline.boundingRect();
-    if (!out.second.isEmpty())
-        all = all.united(out.second.boundingRect());
+    if (!out.second.isEmpty()) all = all.united(out.second.boundingRect());
     for (const auto& driver : out.drivers)
         all = all.united(QRectF(driver.centre - frameOf * driver.d / 2, 0, frameOf * driver.d, driverDepth));
     for (const auto& tube : out.tubes)
@@ -287,8 +283,7 @@ CutGeometry cutGeometry(const CutInput& input)
     const bool straight = opened || input.secondVolume.has_value();
     const QPolygonF main = outlineOfArea(input.outline, needs, straight, out.grossVolume / out.breadth);
     out.outline = main;
-    if (input.secondVolume)
-        placeSecond(input, out);
+    if (input.secondVolume) placeSecond(input, out);
 
     for (const auto& driver : out.drivers)
         out.mouths.push_back(QRectF(driver.centre - d / 2, -out.baffle, d, out.baffle));
@@ -305,12 +300,12 @@ CutGeometry cutGeometry(const CutInput& input)
 
 Result<CutInput> cutInputOf(const Project& project, std::size_t housingIndex)
 {
-    if (housingIndex >= project.housings.size())
-        return fail("/housings", "there is no such housing");
+    if (housingIndex >= project.housings.size()) return fail("/housings", "there is no such housing");
     const Housing& housing = project.housings[housingIndex];
     const DriverSheet* sheet = findDriver(project, housing.driver);
     if (!sheet)
-        return fail("/housings/" + std::to_string(housingIndex) + "/driver", "there is no driver \"" + housing.driver + "\"");
+        return fail("/housings/" + std::to_string(housingIndex) + "/driver",
+                    "there is no driver \"" + housing.driver + "\"");
     CutInput input;
     if (sheet->Sd)
         input.Sd = *sheet->Sd;  // a cut needs no more of the driver, so it is drawn before the driver is complete
@@ -330,7 +325,8 @@ Result<CutInput> cutInputOf(const Project& project, std::size_t housingIndex)
     for (const Opening& opening : housing.openings) {
         const bool second = opening.cavity == CavityId::second && housing.secondCavity;
         if (const auto* port = std::get_if<PortOpening>(&opening.kind))
-            input.ports.push_back({port->shape, countOf(*port), port->diameter, port->width, port->height, port->length, second});
+            input.ports.push_back(
+                {port->shape, countOf(*port), port->diameter, port->width, port->height, port->length, second});
         else if (const auto* passive = std::get_if<PassiveRadiator>(&opening.kind))
             input.passives.push_back({passive->Sd, second});
         else

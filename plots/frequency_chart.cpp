@@ -91,8 +91,7 @@ void FrequencyChart::Parts::refreshCursor() { cursorLayer->replot(); }
 
 void FrequencyChart::Parts::keepValueRange()
 {
-    if (valueSet)
-        return;
+    if (valueSet) return;
     const bool any = std::any_of(state.curves.begin(), state.curves.end(), [](const Curve& c) { return !c.x.empty(); });
     state.value = valueFitted ? keptRange(policy, state.value, state.curves, state.limit, state.frequency)
                               : fittedRange(policy, state.curves, state.limit, state.frequency);
@@ -103,8 +102,7 @@ int FrequencyChart::Parts::tagAt(const QPointF& at) const
 {
     for (const auto& tags : {surround->endTags(), cursor->stripTags()})
         for (const auto& [slot, box] : tags)
-            if (box.adjusted(-3, -1, 3, 1).contains(at))
-                return slot;
+            if (box.adjusted(-3, -1, 3, 1).contains(at)) return slot;
     return -1;
 }
 
@@ -149,8 +147,7 @@ void FrequencyChart::setRangePolicy(RangePolicy policy)
 
 void FrequencyChart::setPlotPalette(const PlotPalette& palette)
 {
-    if (parts_->state.palette == palette)
-        return;
+    if (parts_->state.palette == palette) return;
     parts_->state.palette = palette;
     parts_->applyPalette();
 }
@@ -159,8 +156,7 @@ void FrequencyChart::setCurves(std::vector<Curve> newCurves)
 {
     parts_->state.curves = std::move(newCurves);
     parts_->keepValueRange();
-    if (parts_->fast)
-        parts_->settle.start();
+    if (parts_->fast) parts_->settle.start();
     parts_->refresh();
     tellReadouts();
 }
@@ -176,8 +172,7 @@ void FrequencyChart::setAbsentRemarks(const QStringList& remarks)
 
 void FrequencyChart::setLimit(const std::optional<LimitLine>& limit)
 {
-    if (parts_->state.limit == limit)
-        return;
+    if (parts_->state.limit == limit) return;
     parts_->state.limit = limit;
     parts_->keepValueRange();
     parts_->refresh();
@@ -208,8 +203,7 @@ void FrequencyChart::setCursorReadouts(double hertz, std::vector<std::pair<int, 
 QString FrequencyChart::readoutOf(int slot) const
 {
     for (const Curve& c : parts_->state.curves)
-        if (c.slot == slot && !c.preview)
-            return readoutText(parts_->state.readout(c), parts_->state.locale);
+        if (c.slot == slot && !c.preview) return readoutText(parts_->state.readout(c), parts_->state.locale);
     return QString(QChar(0x2013));
 }
 
@@ -217,8 +211,7 @@ void FrequencyChart::setFrequencyRange(double lower, double upper)
 {
     const AxisRange range = clampedFrequency({lower, upper});
     const AxisRange old = parts_->state.frequency;
-    if (std::abs(range.lower / old.lower - 1) < 1e-9 && std::abs(range.upper / old.upper - 1) < 1e-9)
-        return;
+    if (std::abs(range.lower / old.lower - 1) < 1e-9 && std::abs(range.upper / old.upper - 1) < 1e-9) return;
     parts_->state.frequency = range;
     parts_->refresh();
     emit frequencyRangeMoved(range.lower, range.upper);
@@ -259,8 +252,7 @@ void FrequencyChart::drawFast(bool fast)
         parts_->fast = true;
         parts_->plot->setNotAntialiasedElements(QCP::aeAll);
     }
-    if (parts_->fast)
-        parts_->settle.start();
+    if (parts_->fast) parts_->settle.start();
 }
 
 void FrequencyChart::paintTo(QPainter& painter, const QSizeF& size)
@@ -321,8 +313,7 @@ void FrequencyChart::changeEvent(QEvent* event)
 {
     QWidget::changeEvent(event);
     const bool letters = event->type() == QEvent::FontChange || event->type() == QEvent::LocaleChange;
-    if (!letters || !parts_)
-        return;
+    if (!letters || !parts_) return;
     parts_->state.font = pixelFont(font());
     parts_->state.locale = locale();
     parts_->applyPalette();
@@ -339,8 +330,7 @@ void FrequencyChart::moveCursorTo(double hertz)
 {
     const AxisRange shown = parts_->state.frequency;
     const double there = std::clamp(hertz, shown.lower, shown.upper);
-    if (there == parts_->state.cursor)
-        return;
+    if (there == parts_->state.cursor) return;
     setCursorFrequency(there);
     emit cursorFrequencyMoved(there);
 }
@@ -353,9 +343,9 @@ void FrequencyChart::tellReadouts()
     if (std::isfinite(state.cursor)) {
         QStringList figures;
         for (const Curve& c : state.curves)
-            if (!c.preview)
-                figures << housingLetter(c.slot) + u' ' + readoutText(state.readout(c), state.locale);
-        words << tr("At %1\u00a0Hz, in %2: %3").arg(readoutText(state.cursor, state.locale), state.unit, figures.join(u", "));
+            if (!c.preview) figures << housingLetter(c.slot) + u' ' + readoutText(state.readout(c), state.locale);
+        words << tr("At %1\u00a0Hz, in %2: %3")
+                     .arg(readoutText(state.cursor, state.locale), state.unit, figures.join(u", "));
     }
     words << state.remarks;
     if (state.limit)

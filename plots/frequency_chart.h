@@ -35,27 +35,29 @@ public:
     void setAbsentRemarks(const QStringList& remarks);  ///< "A has no port", at the lower right of the plot
     void setLimit(const std::optional<LimitLine>& limit);
 
-    void setCursorFrequency(double hertz);               ///< emits nothing
+    void setCursorFrequency(double hertz);  ///< emits nothing
     double cursorFrequency() const;
-    /// Exact figures at a frequency by slot; shown while the cursor stands there. Otherwise the curves are interpolated.
+    /// Exact figures at a frequency by slot; shown while the cursor stands there. Otherwise the curves are
+    /// interpolated.
     void setCursorReadouts(double hertz, std::vector<std::pair<int, double>> bySlot);
-    QString readoutOf(int slot) const;                   ///< as painted in the title strip
+    QString readoutOf(int slot) const;  ///< as painted in the title strip
 
     void setFrequencyRange(double lower, double upper);  ///< clamped; emits frequencyRangeMoved only if it changed
     AxisRange frequencyRange() const;
     void setFittedFrequencyRange(double lower, double upper);  ///< what fit() returns to, default 20..1000
     void setValueRange(double lower, double upper);
     AxisRange valueRange() const;
-    void fit();                                          ///< both axes
+    void fit();  ///< both axes
 
-    void drawFast(bool fast);  ///< no anti-aliasing; a full redraw follows 150 ms after drawFast(false) or the last change
+    void
+    drawFast(bool fast);  ///< no anti-aliasing; a full redraw follows 150 ms after drawFast(false) or the last change
 
     void paintTo(QPainter& painter, const QSizeF& size);  ///< vectors only, at the painter's origin, palette as set
     QImage picture(const QSize& size, double pixelRatio = 1);
 
-    std::vector<QRectF> endTagBoxes() const;             ///< px, by slot order of the visible curves; for tests
-    std::vector<QRectF> overBarBoxes() const;            ///< px, above the plot; for tests
-    QRectF plotBox() const;                              ///< px, where the curves are
+    std::vector<QRectF> endTagBoxes() const;   ///< px, by slot order of the visible curves; for tests
+    std::vector<QRectF> overBarBoxes() const;  ///< px, above the plot; for tests
+    QRectF plotBox() const;                    ///< px, where the curves are
     QSize minimumSizeHint() const override;
     QSize sizeHint() const override;
 

@@ -15,16 +15,14 @@ QString words(const char* text) { return QCoreApplication::translate("Ledger", t
 /// Tenths of a decibel as printed; far out values (nothing radiates) count as absent.
 std::optional<long> tenths(double level)
 {
-    if (!std::isfinite(level) || std::abs(level) > 1e6)
-        return std::nullopt;
+    if (!std::isfinite(level) || std::abs(level) > 1e6) return std::nullopt;
     return std::lround(level * 10);
 }
 
 const LedgerEntry* entryOf(const Ledger& ledger, int cause)
 {
     for (const LedgerEntry& e : ledger.entries)
-        if (int(e.cause) == cause)
-            return &e;
+        if (int(e.cause) == cause) return &e;
     return nullptr;
 }
 
@@ -38,16 +36,14 @@ LedgerCell stepCell(const Ledger& ledger, int cause)
 {
     const LedgerEntry* entry = entryOf(ledger, cause);
     LedgerCell cell;
-    if (!entry)
-        return cell;
+    if (!entry) return cell;
     cell.from = before(ledger, *entry);
     cell.to = entry->running;
     cell.sentence = QString::fromStdString(entry->sentence);
     cell.small = std::abs(cell.to - cell.from) < 0.05;
     const auto a = tenths(cell.from), b = tenths(cell.to);
     const bool silent = !entry->present && cell.from == cell.to;
-    if (a && b && !silent)
-        cell.tenths = *b - *a;
+    if (a && b && !silent) cell.tenths = *b - *a;
     return cell;
 }
 
@@ -64,18 +60,16 @@ LedgerCell totalCell(double level, const std::string& sentence)
 QString endSentence(const std::vector<LedgerColumn>& columns, std::size_t i)
 {
     const auto own = tenths(columns[i].ledger.end);
-    if (!own)
-        return words("Nothing reaches the rider here.");
+    if (!own) return words("Nothing reaches the rider here.");
     for (const LedgerColumn& other : columns) {
         const auto theirs = tenths(other.ledger.end);
-        if (&other == &columns[i] || !theirs)
-            continue;
+        if (&other == &columns[i] || !theirs) continue;
         const QString letter(QChar(u'A' + other.slot % 26));
         const long more = *own - *theirs;
-        if (more == 0)
-            return words("As much as housing %1 reaches here.").arg(letter);
+        if (more == 0) return words("As much as housing %1 reaches here.").arg(letter);
         const QString size = QLocale::c().toString(std::abs(double(more)) / 10, 'f', 1) + QStringLiteral("\u00a0dB");
-        return (more > 0 ? words("%1 more than housing %2 reaches here.") : words("%1 less than housing %2 reaches here."))
+        return (more > 0 ? words("%1 more than housing %2 reaches here.")
+                         : words("%1 less than housing %2 reaches here."))
             .arg(size, letter);
     }
     return words("What is left.");
@@ -86,8 +80,7 @@ QString endSentence(const std::vector<LedgerColumn>& columns, std::size_t i)
 std::vector<LedgerRow> ledgerRows(const std::vector<LedgerColumn>& columns)
 {
     std::vector<LedgerRow> rows;
-    if (columns.empty())
-        return rows;
+    if (columns.empty()) return rows;
     LedgerRow start{LedgerRow::Kind::start, -1, words("Endless baffle"), {}};
     for (const LedgerColumn& c : columns)
         start.cells.push_back(totalCell(c.ledger.start, c.ledger.startSentence));
@@ -96,8 +89,7 @@ std::vector<LedgerRow> ledgerRows(const std::vector<LedgerColumn>& columns)
     std::set<int> causes;
     for (const LedgerColumn& c : columns)
         for (const LedgerEntry& e : c.ledger.entries)
-            if (e.present || e.step != 0)
-                causes.insert(int(e.cause));
+            if (e.present || e.step != 0) causes.insert(int(e.cause));
     for (const int cause : causes) {
         LedgerRow row{LedgerRow::Kind::step, cause, {}, {}};
         for (const LedgerColumn& c : columns) {
@@ -119,14 +111,12 @@ std::vector<LedgerRow> ledgerRows(const std::vector<LedgerColumn>& columns)
 
 QString ledgerFigure(const LedgerCell& cell, LedgerRow::Kind kind, const QLocale& locale)
 {
-    if (!cell.tenths)
-        return QString(QChar(0x2013));
+    if (!cell.tenths) return QString(QChar(0x2013));
     const long t = *cell.tenths;
     QLocale plain = locale;
     plain.setNumberOptions(QLocale::OmitGroupSeparator);
     const QString size = plain.toString(std::abs(double(t)) / 10, 'f', 1);
-    if (t < 0)
-        return QChar(0x2212) + size;
+    if (t < 0) return QChar(0x2212) + size;
     return kind == LedgerRow::Kind::step && t > 0 ? QChar(u'+') + size : size;
 }
 

@@ -28,7 +28,7 @@ struct LedgerCell {
 
 struct LedgerRow {
     enum class Kind { start, step, end } kind = Kind::step;
-    int cause = -1;              ///< Cause as a number; -1 for the two totals
+    int cause = -1;  ///< Cause as a number; -1 for the two totals
     QString name;
     std::vector<LedgerCell> cells;  ///< one for each column
 };

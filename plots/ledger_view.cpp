@@ -64,10 +64,8 @@ AxisRange barRange(const std::vector<std::pair<double, double>>& bars)
 {
     double low = 1e9, high = -1e9;
     for (const auto& [a, b] : bars)
-        if (std::isfinite(a) && std::isfinite(b))
-            low = std::min({low, a, b}), high = std::max({high, a, b});
-    if (low > high)
-        return {60, 110};
+        if (std::isfinite(a) && std::isfinite(b)) low = std::min({low, a, b}), high = std::max({high, a, b});
+    if (low > high) return {60, 110};
     const double foot = std::floor(low / 5 - 0.6) * 5;  // a stump of the totals stays in sight
     return {foot, std::max(std::ceil(high / 5) * 5, foot + 10)};
 }
@@ -102,24 +100,25 @@ struct LedgerPainting {
 
 QString headWords(const LedgerModel& model, const QLocale& locale)
 {
-    if (model.columns().empty())
-        return {};
+    if (model.columns().empty()) return {};
     return QObject::tr("at %1\u00a0Hz, for").arg(readoutText(model.columns().front().ledger.frequency, locale));
 }
 
 QString titleWords() { return QObject::tr("Where the bass went"); }
 
-std::vector<std::pair<int, QRectF>> letterBoxes(const LedgerModel& model, const QFont& font, const Columns& at, const QRectF& box,
-                                                const QLocale& locale)
+std::vector<std::pair<int, QRectF>> letterBoxes(const LedgerModel& model, const QFont& font, const Columns& at,
+                                                const QRectF& box, const QLocale& locale)
 {
     std::vector<std::pair<int, QRectF>> found;
-    double x = at.causeLeft + QFontMetricsF(pixels(font, 1, QFont::DemiBold)).horizontalAdvance(titleWords()) + 12 * at.em +
+    double x = at.causeLeft + QFontMetricsF(pixels(font, 1, QFont::DemiBold)).horizontalAdvance(titleWords()) +
+               12 * at.em +
                QFontMetricsF(pixels(font, 0.92, QFont::Normal)).horizontalAdvance(headWords(model, locale)) + 6 * at.em;
     const double columns = double(model.columns().size());
-    if (x + 21 * at.em * columns + 8 * at.em > at.figuresLeft) {  // no room beside the title: the letters head their columns
+    if (x + 21 * at.em * columns + 8 * at.em >
+        at.figuresLeft) {  // no room beside the title: the letters head their columns
         for (std::size_t i = 0; i < model.columns().size(); ++i)
-            found.emplace_back(model.columns()[i].slot,
-                               QRectF(at.figuresLeft + at.figure * double(i + 1) - 20 * at.em, box.top() + 4.5 * at.em, 16 * at.em, 16 * at.em));
+            found.emplace_back(model.columns()[i].slot, QRectF(at.figuresLeft + at.figure * double(i + 1) - 20 * at.em,
+                                                               box.top() + 4.5 * at.em, 16 * at.em, 16 * at.em));
         return found;
     }
     for (const LedgerColumn& c : model.columns()) {
@@ -152,7 +151,8 @@ void LedgerPainting::head(bool folded) const
     for (std::size_t i = 0; i < model.columns().size(); ++i) {
         const QRectF cell(at.figuresLeft + at.figure * double(i), box.top(), at.figure - 2 * at.em, at.head);
         if (cell.left() > used && !folded && !heading)
-            painter.drawText(cell, Qt::AlignRight | Qt::AlignVCenter, QObject::tr("%1, dB").arg(housingLetter(model.columns()[i].slot)));
+            painter.drawText(cell, Qt::AlignRight | Qt::AlignVCenter,
+                             QObject::tr("%1, dB").arg(housingLetter(model.columns()[i].slot)));
     }
     const QRectF note(at.sentence, box.top(), at.right - at.sentence, at.head);
     const QString words = QObject::tr("each upright line is 5\u00a0dB; hatched takes, solid gives");
@@ -170,8 +170,9 @@ void LedgerPainting::figures(const LedgerRow& row, const QRectF& line) const
         const bool dim = !total && (cell.small || !cell.tenths);
         painter.setFont(pixels(font, 1, strong ? QFont::DemiBold : QFont::Normal));
         painter.setPen(dim || !strong ? palette.dim : palette.text);
-        painter.drawText(QRectF(at.figuresLeft + at.figure * double(i), line.top(), at.figure - 2 * at.em, line.height()),
-                         Qt::AlignRight | Qt::AlignVCenter, ledgerFigure(cell, row.kind, locale));
+        painter.drawText(
+            QRectF(at.figuresLeft + at.figure * double(i), line.top(), at.figure - 2 * at.em, line.height()),
+            Qt::AlignRight | Qt::AlignVCenter, ledgerFigure(cell, row.kind, locale));
     }
 }
 
@@ -182,8 +183,8 @@ void LedgerPainting::sentence(const LedgerRow& row, const QRectF& line) const
     painter.setFont(pixels(font, 1, QFont::Normal));
     painter.setPen(dim ? palette.dim : palette.text);
     const QString words = painter.fontMetrics().elidedText(cell.sentence, Qt::ElideRight, int(at.right - at.sentence));
-    painter.drawText(QRectF(at.sentence, line.top(), at.right - at.sentence, line.height()), Qt::AlignLeft | Qt::AlignVCenter,
-                     words);
+    painter.drawText(QRectF(at.sentence, line.top(), at.right - at.sentence, line.height()),
+                     Qt::AlignLeft | Qt::AlignVCenter, words);
 }
 
 /// A total starts far left of the picture, so it carries a break mark.
@@ -204,8 +205,7 @@ void LedgerPainting::bar(std::size_t i, const AxisRange& range) const
 {
     const LedgerRow& row = model.rows()[i];
     const auto [from, to] = bars[i];
-    if (!std::isfinite(from) || !std::isfinite(to))
-        return;
+    if (!std::isfinite(from) || !std::isfinite(to)) return;
     const double height = 10 * at.em, y = top(i) + (at.row - height) / 2;
     const double a = x(from, range), b = x(to, range);
     painter.setRenderHint(QPainter::Antialiasing, true);
@@ -253,7 +253,8 @@ void LedgerPainting::rows(std::size_t first) const
     for (std::size_t i = first; i < all.size(); ++i) {
         const QRectF line(at.causeLeft, top(i - first), at.right - at.causeLeft, at.row);
         if (first == 0 && int(i) == current) {
-            painter.fillRect(QRectF(box.left(), line.top(), box.width(), line.height()), blended(palette.accent, palette.raised, 0.14));
+            painter.fillRect(QRectF(box.left(), line.top(), box.width(), line.height()),
+                             blended(palette.accent, palette.raised, 0.14));
             painter.fillRect(QRectF(box.left(), line.top(), 3 * at.em, line.height()), palette.accent);
         }
         painter.setFont(pixels(font, 1, all[i].kind == LedgerRow::Kind::step ? QFont::Normal : QFont::DemiBold));
@@ -284,18 +285,20 @@ std::vector<std::pair<double, double>> barsOf(const LedgerModel& model)
     return bars;
 }
 
-void paintLedger(QPainter& painter, const QRectF& box, const LedgerModel& model, const PlotPalette& palette, const QFont& font,
-                 const QLocale& locale, int rowHeight, int current, bool folded,
+void paintLedger(QPainter& painter, const QRectF& box, const LedgerModel& model, const PlotPalette& palette,
+                 const QFont& font, const QLocale& locale, int rowHeight, int current, bool folded,
                  const std::vector<std::pair<double, double>>& bars)
 {
     painter.save();
-    const LedgerPainting p{painter, model, palette, font, locale, columnsOf(font, box, rowHeight, model), box, current, bars};
+    const LedgerPainting p{painter, model,   palette, font, locale, columnsOf(font, box, rowHeight, model),
+                           box,     current, bars};
     p.head(folded);
     if (model.rows().empty()) {
         painter.setPen(palette.dim);
         painter.setFont(font);
         if (!folded)
-            painter.drawText(QRectF(p.at.causeLeft, box.top() + p.at.head, box.width(), p.at.row), Qt::AlignLeft | Qt::AlignVCenter,
+            painter.drawText(QRectF(p.at.causeLeft, box.top() + p.at.head, box.width(), p.at.row),
+                             Qt::AlignLeft | Qt::AlignVCenter,
                              QObject::tr("The account opens with the first complete housing."));
     } else {
         p.rows(folded ? model.rows().size() - 1 : 0);
@@ -333,8 +336,7 @@ void LedgerView::setLedgers(std::vector<LedgerColumn> columns)
 
 void LedgerView::setChosen(int slot)
 {
-    if (chosen_ == slot)
-        return;
+    if (chosen_ == slot) return;
     chosen_ = slot;
     model_.setLedger(model_.columns(), chosen_);
     refresh();
@@ -362,11 +364,12 @@ void LedgerView::describe()
 {
     QStringList lines;
     if (!model_.columns().empty())
-        lines << headWords(model_, locale()) + u' ' + housingLetter(model_.columns()[std::size_t(model_.chosenColumn())].slot);
+        lines << headWords(model_, locale()) + u' ' +
+                     housingLetter(model_.columns()[std::size_t(model_.chosenColumn())].slot);
     const int chosen = model_.chosenColumn();
     for (const LedgerRow& row : model_.rows())
-        lines << row.name + u' ' + ledgerFigure(row.cells[std::size_t(chosen)], row.kind, locale()) + QStringLiteral("\u00a0dB: ") +
-                     row.cells[std::size_t(chosen)].sentence;
+        lines << row.name + u' ' + ledgerFigure(row.cells[std::size_t(chosen)], row.kind, locale()) +
+                     QStringLiteral("\u00a0dB: ") + row.cells[std::size_t(chosen)].sentence;
     setAccessibleDescription(lines.join(u'\n'));
 }
 
@@ -419,8 +422,7 @@ void LedgerView::copy() const { QGuiApplication::clipboard()->setText(model_.tex
 
 bool LedgerView::event(QEvent* event)
 {
-    if (event->type() != QEvent::ToolTip)
-        return QWidget::event(event);
+    if (event->type() != QEvent::ToolTip) return QWidget::event(event);
     const auto* help = static_cast<QHelpEvent*>(event);
     const Columns at = columnsOf(font(), QRectF(rect()), rowHeight_, model_);
     for (const auto& [slot, box] : letterBoxes(model_, font(), at, QRectF(rect()), locale()))
@@ -430,9 +432,11 @@ bool LedgerView::event(QEvent* event)
                     QToolTip::showText(help->globalPos(), tr("Show the account of %1").arg(c.name), this);
             return true;
         }
-    const std::size_t row = folded_ ? model_.rows().size() - 1 : std::size_t(std::max(0.0, (help->pos().y() - at.head) / at.row));
+    const std::size_t row =
+        folded_ ? model_.rows().size() - 1 : std::size_t(std::max(0.0, (help->pos().y() - at.head) / at.row));
     if (help->pos().x() > at.sentence && help->pos().y() > at.head && row < model_.rows().size())
-        QToolTip::showText(help->globalPos(), model_.rows()[row].cells[std::size_t(model_.chosenColumn())].sentence, this);
+        QToolTip::showText(help->globalPos(), model_.rows()[row].cells[std::size_t(model_.chosenColumn())].sentence,
+                           this);
     else
         QToolTip::hideText();
     return true;
@@ -442,7 +446,8 @@ void LedgerView::paintEvent(QPaintEvent*)
 {
     QPainter painter(this);
     painter.fillRect(rect(), palette_.raised);
-    paintLedger(painter, QRectF(rect()), model_, palette_, font(), locale(), rowHeight_, hasFocus() ? current_ : -1, folded_, barsShown_);
+    paintLedger(painter, QRectF(rect()), model_, palette_, font(), locale(), rowHeight_, hasFocus() ? current_ : -1,
+                folded_, barsShown_);
     if (hasFocus()) {
         painter.setPen(QPen(palette_.accent, 2));
         painter.drawRect(QRectF(rect()).adjusted(1, 1, -1, -1));
@@ -451,8 +456,7 @@ void LedgerView::paintEvent(QPaintEvent*)
 
 void LedgerView::mousePressEvent(QMouseEvent* event)
 {
-    if (event->button() != Qt::LeftButton)
-        return QWidget::mousePressEvent(event);
+    if (event->button() != Qt::LeftButton) return QWidget::mousePressEvent(event);
     const Columns at = columnsOf(font(), QRectF(rect()), rowHeight_, model_);
     for (const auto& [slot, box] : letterBoxes(model_, font(), at, QRectF(rect()), locale()))
         if (box.adjusted(-2, -3, 2, 3).contains(event->position())) {
@@ -461,12 +465,10 @@ void LedgerView::mousePressEvent(QMouseEvent* event)
             return;
         }
     const double row = (event->position().y() - at.head) / at.row;
-    if (folded_ || row < 0 || row >= double(model_.rows().size()))
-        return;
+    if (folded_ || row < 0 || row >= double(model_.rows().size())) return;
     current_ = int(row);
     update();
-    if (const int cause = model_.rows()[std::size_t(current_)].cause; cause >= 0)
-        emit causeClicked(cause);
+    if (const int cause = model_.rows()[std::size_t(current_)].cause; cause >= 0) emit causeClicked(cause);
 }
 
 void LedgerView::keyPressEvent(QKeyEvent* event)
@@ -474,8 +476,7 @@ void LedgerView::keyPressEvent(QKeyEvent* event)
     const int rows = int(model_.rows().size()), columns = int(model_.columns().size());
     const int column = model_.chosenColumn();
     const auto choose = [&](int to) {
-        if (to < 0 || to >= columns)
-            return;
+        if (to < 0 || to >= columns) return;
         const int slot = model_.columns()[std::size_t(to)].slot;
         setChosen(slot);
         emit slotChosen(slot);
@@ -490,9 +491,9 @@ void LedgerView::keyPressEvent(QKeyEvent* event)
         choose(column - 1);
     else if (event->key() == Qt::Key_Right)
         choose(column + 1);
-    else if ((event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter || event->key() == Qt::Key_Space) && current_ < rows) {
-        if (const int cause = model_.rows()[std::size_t(current_)].cause; cause >= 0)
-            emit causeClicked(cause);
+    else if ((event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter || event->key() == Qt::Key_Space) &&
+             current_ < rows) {
+        if (const int cause = model_.rows()[std::size_t(current_)].cause; cause >= 0) emit causeClicked(cause);
     } else
         return QWidget::keyPressEvent(event);
     update();

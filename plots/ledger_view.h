@@ -30,7 +30,7 @@ public:
     int columnCount(const QModelIndex& parent = {}) const override;
     QVariant data(const QModelIndex& index, int role = Qt::DisplayRole) const override;
     QVariant headerData(int section, Qt::Orientation orientation, int role = Qt::DisplayRole) const override;
-    QString text() const;      ///< tab-separated with heads, for copying
+    QString text() const;  ///< tab-separated with heads, for copying
 
 private:
     std::vector<LedgerColumn> columns_;
@@ -54,7 +54,7 @@ public:
     LedgerModel* model() { return &model_; }
 
     void paintTo(QPainter& painter, const QRectF& box) const;  ///< as shown, without animation
-    double heightFor(int rows) const;                            ///< px with this font
+    double heightFor(int rows) const;                          ///< px with this font
     QSize sizeHint() const override;
     QSize minimumSizeHint() const override;
 
@@ -62,7 +62,7 @@ public slots:
     void copy() const;
 
 signals:
-    void causeClicked(int cause);   ///< Cause as a number
+    void causeClicked(int cause);  ///< Cause as a number
     void slotChosen(int slot);
 
 protected:
@@ -76,7 +76,7 @@ private:
     LedgerModel model_;
     PlotPalette palette_ = lightPalette();
     int chosen_ = -1;
-    int current_ = 0;             ///< row of the keyboard
+    int current_ = 0;  ///< row of the keyboard
     bool folded_ = false, reduced_ = false;
     int rowHeight_ = 0;
     std::vector<std::pair<double, double>> barsFrom_, barsShown_;  ///< dB from..to by row

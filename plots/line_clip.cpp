@@ -10,11 +10,11 @@ std::optional<QLineF> insideBox(const QLineF& line, const QRectF& box)
 {
     double from = 0, to = 1;
     const double p[4] = {-line.dx(), line.dx(), -line.dy(), line.dy()};
-    const double q[4] = {line.x1() - box.left(), box.right() - line.x1(), line.y1() - box.top(), box.bottom() - line.y1()};
+    const double q[4] = {line.x1() - box.left(), box.right() - line.x1(), line.y1() - box.top(),
+                         box.bottom() - line.y1()};
     for (int i = 0; i < 4; ++i) {
         if (p[i] == 0) {
-            if (q[i] < 0)
-                return std::nullopt;
+            if (q[i] < 0) return std::nullopt;
             continue;
         }
         if (p[i] < 0)
@@ -22,8 +22,7 @@ std::optional<QLineF> insideBox(const QLineF& line, const QRectF& box)
         else
             to = std::min(to, q[i] / p[i]);
     }
-    if (from > to)
-        return std::nullopt;
+    if (from > to) return std::nullopt;
     const QPointF d(line.dx(), line.dy());
     return QLineF(from == 0 ? line.p1() : line.p1() + d * from, to == 1 ? line.p2() : line.p1() + d * to);
 }
@@ -42,8 +41,7 @@ std::optional<std::pair<double, double>> insideConvex(const QLineF& line, const 
         const double start = QPointF::dotProduct(inward, line.p1() - convex[i]);
         const double rate = QPointF::dotProduct(inward, QPointF(line.dx(), line.dy()));
         if (std::abs(rate) < 1e-12) {
-            if (start < -1e-9)
-                return std::nullopt;
+            if (start < -1e-9) return std::nullopt;
             continue;
         }
         if (rate > 0)
@@ -51,19 +49,16 @@ std::optional<std::pair<double, double>> insideConvex(const QLineF& line, const 
         else
             to = std::min(to, -start / rate);
     }
-    if (n < 3 || from >= to)
-        return std::nullopt;
+    if (n < 3 || from >= to) return std::nullopt;
     return std::pair{from, to};
 }
 
 QVector<QLineF> hatchOf(const QRectF& box, double apart)
 {
     QVector<QLineF> lines;
-    if (!(apart > 0.1) || box.width() / apart > 1e4 || box.height() / apart > 1e4)
-        return lines;
+    if (!(apart > 0.1) || box.width() / apart > 1e4 || box.height() / apart > 1e4) return lines;
     for (double x = box.left() - box.height() + apart / 2; x < box.right(); x += apart)
-        if (const auto line = insideBox(QLineF(x, box.bottom(), x + box.height(), box.top()), box))
-            lines.append(*line);
+        if (const auto line = insideBox(QLineF(x, box.bottom(), x + box.height(), box.top()), box)) lines.append(*line);
     return lines;
 }
 
@@ -71,21 +66,17 @@ QVector<QLineF> hatchBetween(const QPolygonF& outer, const QPolygonF& inner, dou
 {
     QVector<QLineF> lines;
     const QRectF r = outer.boundingRect();
-    if (!(apart > 0.1) || r.width() / apart > 1e4 || r.height() / apart > 1e4)
-        return lines;
+    if (!(apart > 0.1) || r.width() / apart > 1e4 || r.height() / apart > 1e4) return lines;
     for (double x = r.left() - r.height(); x < r.right(); x += apart) {
         const QLineF whole(x, r.bottom(), x + r.height(), r.top());
         const auto out = insideConvex(whole, outer);
-        if (!out)
-            continue;
+        if (!out) continue;
         const auto in = insideConvex(whole, inner);
         const auto piece = [&](double a, double b) {
-            if (b > a)
-                lines.append(QLineF(whole.pointAt(a), whole.pointAt(b)));
+            if (b > a) lines.append(QLineF(whole.pointAt(a), whole.pointAt(b)));
         };
         piece(out->first, in ? in->first : out->second);
-        if (in)
-            piece(in->second, out->second);
+        if (in) piece(in->second, out->second);
     }
     return lines;
 }

@@ -84,8 +84,8 @@ QColor onHousingColour(const PlotPalette& palette, int slot)
 
 QVector<qreal> housingDash(int slot)
 {
-    static const std::array<QVector<qreal>, housingSlots> dashes{
-        QVector<qreal>{},           {7, 3},   {2, 2.2}, {9, 2.5, 2, 2.5}, {5, 2, 1, 2, 1, 2}, {12, 4}};
+    static const std::array<QVector<qreal>, housingSlots> dashes{QVector<qreal>{},   {7, 3}, {2, 2.2}, {9, 2.5, 2, 2.5},
+                                                                 {5, 2, 1, 2, 1, 2}, {12, 4}};
     return dashes[std::size_t(place(slot + std::max(slot, 0) / housingSlots))];  // colours repeat with the next dash
 }
 
@@ -94,15 +94,13 @@ QPen housingPen(const PlotPalette& palette, int slot, double width)
     QPen pen(housingColour(palette, slot), width);
     pen.setCapStyle(Qt::FlatCap);
     pen.setJoinStyle(Qt::BevelJoin);
-    if (const QVector<qreal> dash = housingDash(slot); !dash.isEmpty())
-        pen.setDashPattern(dash);
+    if (const QVector<qreal> dash = housingDash(slot); !dash.isEmpty()) pen.setDashPattern(dash);
     return pen;
 }
 
 double housingPenWidth(const PlotPalette& palette, bool chosen)
 {
-    if (palette.highContrast)
-        return chosen ? 2.6 : 2.2;
+    if (palette.highContrast) return chosen ? 2.6 : 2.2;
     return chosen ? 2.0 : 1.6;
 }
 

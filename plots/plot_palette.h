@@ -22,7 +22,7 @@ struct PlotPalette {
     QColor over, near, holds;        ///< state words and marks, limit lines; note and missing are dim
     std::array<QColor, housingSlots> housings;
     bool dark = false;
-    bool highContrast = false;       ///< curves are drawn 2.2 px wide
+    bool highContrast = false;  ///< curves are drawn 2.2 px wide
     bool operator==(const PlotPalette&) const = default;
 };
 
@@ -35,7 +35,7 @@ QColor onHousingColour(const PlotPalette& palette, int slot);  ///< of the lette
 QVector<qreal> housingDash(int slot);                          ///< in pen widths; empty: solid
 QPen housingPen(const PlotPalette& palette, int slot, double width);
 double housingPenWidth(const PlotPalette& palette, bool chosen);  ///< px
-QString housingLetter(int slot);                               ///< A..Z, then AA, AB ...
+QString housingLetter(int slot);                                  ///< A..Z, then AA, AB ...
 
 enum class TagFace { filled, outlined };
 /// The letter tag of a housing, centred in `box` (16 x 16 px is usual); the painter's font gives the letter's size.

@@ -25,7 +25,7 @@ QString words(const char* text) { return QCoreApplication::translate("Sheet", te
 struct ChartOfSheet {
     QString title, unit;
     RangePolicy policy;
-    Curve ShownCurves::*curve;
+    Curve ShownCurves::* curve;
     std::optional<LimitLine> limit;
 };
 
@@ -33,17 +33,20 @@ std::array<ChartOfSheet, 4> chartsOf(const ComparisonSheet& sheet)
 {
     std::optional<LimitLine> travel, air;
     if (sheet.travelLimit)
-        travel = LimitLine{*sheet.travelLimit, (sheet.travelLimitsDiffer ? words("tightest cone limit %1\u00a0mm") : words("cone limit %1\u00a0mm"))
+        travel = LimitLine{*sheet.travelLimit, (sheet.travelLimitsDiffer ? words("tightest cone limit %1\u00a0mm")
+                                                                         : words("cone limit %1\u00a0mm"))
                                                    .arg(*sheet.travelLimit, 0, 'f', 1)};
-    if (sheet.airLimit)
-        air = LimitLine{*sheet.airLimit, words("air limit %1\u00a0m/s").arg(*sheet.airLimit)};
-    return {ChartOfSheet{words("Level at the rider"), words("dB"), RangePolicy::levelWindow50dB, &ShownCurves::level, {}},
-            ChartOfSheet{words("Cone travel"), words("mm, peak"), RangePolicy::travelTwiceLimit, &ShownCurves::travel, travel},
-            ChartOfSheet{words("Port air"), words("m/s, peak"), RangePolicy::airTwiceLimit, &ShownCurves::air, air},
-            ChartOfSheet{words("Impedance"), QStringLiteral("Ω"), RangePolicy::fromZero, &ShownCurves::impedance, {}}};
+    if (sheet.airLimit) air = LimitLine{*sheet.airLimit, words("air limit %1\u00a0m/s").arg(*sheet.airLimit)};
+    return {
+        ChartOfSheet{words("Level at the rider"), words("dB"), RangePolicy::levelWindow50dB, &ShownCurves::level, {}},
+        ChartOfSheet{words("Cone travel"), words("mm, peak"), RangePolicy::travelTwiceLimit, &ShownCurves::travel,
+                     travel},
+        ChartOfSheet{words("Port air"), words("m/s, peak"), RangePolicy::airTwiceLimit, &ShownCurves::air, air},
+        ChartOfSheet{words("Impedance"), QStringLiteral("Ω"), RangePolicy::fromZero, &ShownCurves::impedance, {}}};
 }
 
-void paintChart(QPainter& painter, const QRectF& box, const SheetType& type, const ComparisonSheet& sheet, const ChartOfSheet& what)
+void paintChart(QPainter& painter, const QRectF& box, const SheetType& type, const ComparisonSheet& sheet,
+                const ChartOfSheet& what)
 {
     FrequencyChart chart;
     chart.setLocale(QLocale::c());
@@ -60,8 +63,7 @@ void paintChart(QPainter& painter, const QRectF& box, const SheetType& type, con
         if (what.curve == &ShownCurves::air && curves.back().x.empty())
             remarks << words("%1 has no port").arg(housingLetter(h.slot));
     }
-    if (remarks.size() > 2)
-        remarks = {words("%1 of these have no port").arg(remarks.size())};
+    if (remarks.size() > 2) remarks = {words("%1 of these have no port").arg(remarks.size())};
     chart.setAbsentRemarks(remarks);
     chart.setCurves(std::move(curves));
     painter.save();
@@ -78,7 +80,8 @@ void paintTitle(QPainter& painter, const QRectF& box, const SheetType& type, con
     const double room = box.width() - QFontMetricsF(painter.font()).horizontalAdvance(sheet.colophon) - 2 * type.em;
     painter.setFont(type.font(1.5, QFont::DemiBold));
     painter.setPen(lightPalette().text);
-    painter.drawText(box, Qt::AlignLeft | Qt::AlignTop, QFontMetricsF(painter.font()).elidedText(sheet.title, Qt::ElideRight, room));
+    painter.drawText(box, Qt::AlignLeft | Qt::AlignTop,
+                     QFontMetricsF(painter.font()).elidedText(sheet.title, Qt::ElideRight, room));
 }
 
 QByteArray pngOf(const QSize& size, const ComparisonSheet& sheet)
@@ -163,27 +166,32 @@ void paintComparison(QPainter& painter, const QSizeF& size, const ComparisonShee
     painter.restore();
 }
 
-Result<QByteArray> renderComparison(const Project& project, const QStringList& housingIds, const QSize& size, SheetFormat format,
-                                    const QDate& date)
+Result<QByteArray> renderComparison(const Project& project, const QStringList& housingIds, const QSize& size,
+                                    SheetFormat format, const QDate& date)
 {
     const auto fine = [](int side) { return side >= smallestSide && side <= largestSide; };
     if (!fine(size.width()) || !fine(size.height()))
         return fail("size", "the page is " + std::to_string(size.width()) + "x" + std::to_string(size.height()) +
                                 "; each side must be 400 to 10000");
     const Result<ComparisonSheet> sheet = comparisonOf(project, housingIds, date);
-    if (!sheet)
-        return tl::unexpected(sheet.error());
+    if (!sheet) return tl::unexpected(sheet.error());
     if (!layOut(size, *sheet).holdsAll)
-        return fail("size", "a page of " + std::to_string(size.width()) + "x" + std::to_string(size.height()) + " is too small for " +
-                                std::to_string(sheet->housings.size()) + " housings; take a larger one, or fewer housings");
+        return fail("size", "a page of " + std::to_string(size.width()) + "x" + std::to_string(size.height()) +
+                                " is too small for " + std::to_string(sheet->housings.size()) +
+                                " housings; take a larger one, or fewer housings");
     QByteArray bytes;
     switch (format) {
-    case SheetFormat::png: bytes = pngOf(size, *sheet); break;
-    case SheetFormat::svg: bytes = svgOf(size, *sheet); break;
-    case SheetFormat::pdf: bytes = pdfOf(size, *sheet); break;
+    case SheetFormat::png:
+        bytes = pngOf(size, *sheet);
+        break;
+    case SheetFormat::svg:
+        bytes = svgOf(size, *sheet);
+        break;
+    case SheetFormat::pdf:
+        bytes = pdfOf(size, *sheet);
+        break;
     }
-    if (bytes.isEmpty())
-        return fail("", "the picture could not be made; memory may be short");
+    if (bytes.isEmpty()) return fail("", "the picture could not be made; memory may be short");
     return bytes;
 }
 

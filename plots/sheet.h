@@ -3,8 +3,8 @@
 #pragma once
 
 #include "core/document/project.h"
-#include "core/result.h"
 #include "core/response/verdicts.h"
+#include "core/result.h"
 #include "plots/cut_geometry.h"
 #include "plots/ledger_rows.h"
 #include "plots/shown_curves.h"
@@ -42,13 +42,13 @@ struct SheetHousing {
 struct ComparisonSheet {
     QString title;
     std::vector<SheetHousing> housings;
-    std::optional<double> travelLimit, airLimit;       ///< mm, m/s
-    bool travelLimitsDiffer = false;                   ///< the tightest one is drawn, and called so
-    double frequencyFrom = 20, frequencyTo = 1000;     ///< Hz
-    std::vector<LedgerColumn> ledgers;                 ///< empty: no ledger
+    std::optional<double> travelLimit, airLimit;    ///< mm, m/s
+    bool travelLimitsDiffer = false;                ///< the tightest one is drawn, and called so
+    double frequencyFrom = 20, frequencyTo = 1000;  ///< Hz
+    std::vector<LedgerColumn> ledgers;              ///< empty: no ledger
     QStringList cautions;
-    QString inputs;                                    ///< feed, place, air
-    QString colophon;                                  ///< "Portwright 0.1.0, 2026-11-25"
+    QString inputs;    ///< feed, place, air
+    QString colophon;  ///< "Portwright 0.1.0, 2026-11-25"
 };
 
 /// Solves the housings (all if none is named) and gathers their sheet. Errors name the housing or the JSON pointer.

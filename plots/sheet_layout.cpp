@@ -29,8 +29,7 @@ double rowsHeight(const std::vector<double>& heights, int columns, double gap, s
 {
     rows.clear();
     for (std::size_t i = 0; i < heights.size(); ++i) {
-        if (i % std::size_t(columns) == 0)
-            rows.push_back(0);
+        if (i % std::size_t(columns) == 0) rows.push_back(0);
         rows.back() = std::max(rows.back(), heights[i]);
     }
     double sum = gap * double(std::max<std::size_t>(rows.size(), 1) - 1);
@@ -45,7 +44,8 @@ double sharedScale(double cardWidth, const SheetType& type, const ComparisonShee
     double scale = 1e9;
     for (const SheetHousing& h : sheet.housings)
         if (h.cut)
-            scale = std::min(scale, fittingPixelsPerMm(*h.cut, cutBox(cardWidth, type, h), CutFace{}, QFontMetricsF(type.font(0.92))));
+            scale = std::min(scale, fittingPixelsPerMm(*h.cut, cutBox(cardWidth, type, h), CutFace{},
+                                                       QFontMetricsF(type.font(0.92))));
     return scale > 1e8 ? 0.5 : scale;
 }
 
@@ -71,32 +71,30 @@ bool arranged(const QSizeF& size, const ComparisonSheet& sheet, const Arrangemen
     }
     const double width = (cards.width() - gap * (columns - 1)) / columns;
     for (const SheetHousing& h : sheet.housings)
-        if (width < 19 * em || cutBox(width, out.type, h).width() < 6.5 * em)
-            return false;
+        if (width < 19 * em || cutBox(width, out.type, h).width() < 6.5 * em) return false;
     out.pixelsPerMm = sharedScale(width, out.type, sheet);
     std::vector<double> heights, rows;
     for (const SheetHousing& h : sheet.housings)
-        heights.push_back(flowCard(nullptr, QRectF(0, 0, width, 1e6), out.type, h, out.pixelsPerMm, verdictsShown(sheet)));
+        heights.push_back(
+            flowCard(nullptr, QRectF(0, 0, width, 1e6), out.type, h, out.pixelsPerMm, verdictsShown(sheet)));
     const double needed = rowsHeight(heights, columns, gap, rows);
-    if (way.chartsLeft ? needed > cards.height() : needed > cards.height() - gap - 2 * em)
-        return false;
+    if (way.chartsLeft ? needed > cards.height() : needed > cards.height() - gap - 2 * em) return false;
     if (!way.chartsLeft) {
         charts.setBottom(body.bottom() - needed - gap);
         cards.setTop(charts.bottom() + gap);
     }
     const int chartRows = 4 / way.chartColumns;
     const QSizeF each(charts.width() / way.chartColumns, charts.height() / chartRows);
-    if (each.width() < chartWidth * em || each.height() < chartHeight * em)
-        return false;
+    if (each.width() < chartWidth * em || each.height() < chartHeight * em) return false;
     for (int i = 0; i < 4; ++i)
-        out.charts[std::size_t(i)] = QRectF(charts.left() + (i % way.chartColumns) * each.width(),
-                                            charts.top() + (i / way.chartColumns) * each.height(), each.width(), each.height());
+        out.charts[std::size_t(i)] =
+            QRectF(charts.left() + (i % way.chartColumns) * each.width(),
+                   charts.top() + (i / way.chartColumns) * each.height(), each.width(), each.height());
     out.cards.clear();
     double y = cards.top();
     for (std::size_t i = 0; i < heights.size(); ++i) {
         const std::size_t row = i / std::size_t(columns), column = i % std::size_t(columns);
-        if (i > 0 && column == 0)
-            y += rows[row - 1] + gap;
+        if (i > 0 && column == 0) y += rows[row - 1] + gap;
         out.cards.push_back(QRectF(cards.left() + double(column) * (width + gap), y, width, rows[row]));
     }
     return true;
@@ -115,8 +113,8 @@ QFont SheetType::font(double factor, QFont::Weight weight) const
     return f;
 }
 
-double flowText(QPainter* painter, const QPointF& at, double width, const QFont& font, const QColor& colour, const QString& lead,
-                const QColor& leadColour, const QString& text)
+double flowText(QPainter* painter, const QPointF& at, double width, const QFont& font, const QColor& colour,
+                const QString& lead, const QColor& leadColour, const QString& text)
 {
     QTextLayout layout(lead.isEmpty() ? text : lead + QStringLiteral("  ") + text, font);
     QTextOption option;
@@ -127,8 +125,7 @@ double flowText(QPainter* painter, const QPointF& at, double width, const QFont&
     demi.setWeight(QFont::DemiBold);
     strong.setFont(demi);
     strong.setForeground(leadColour);
-    if (!lead.isEmpty())
-        layout.setFormats({{0, int(lead.size()), strong}});
+    if (!lead.isEmpty()) layout.setFormats({{0, int(lead.size()), strong}});
     layout.beginLayout();
     double y = 0;
     for (QTextLine line = layout.createLine(); line.isValid(); line = layout.createLine()) {
@@ -161,7 +158,8 @@ QSizeF cutBox(double cardWidth, const SheetType& type, const SheetHousing& housi
             std::max(figures + 2.2 * type.em, std::min(0.3 * cardWidth, 15 * type.em))};
 }
 
-double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm, std::size_t most)
+double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing,
+                double pixelsPerMm, std::size_t most)
 {
     const double em = type.em, pad = 0.7 * em, left = box.left() + pad, width = box.width() - 2 * pad;
     const PlotPalette& p = colours();
@@ -204,9 +202,10 @@ double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, con
     }
     y += std::max(housing.cut ? cut.height() : 0.0, row - y) + 0.2 * em;
     y += flowText(painter, {left, y}, width, type.font(0.92), p.dim, {}, p.dim, housing.inputs) + 0.3 * em;
-    const std::size_t shown = std::max(most, std::size_t(std::count_if(housing.verdicts.begin(), housing.verdicts.end(), [](const auto& v) {
-        return v.state == State::over || v.state == State::near || v.state == State::missing;
-    })));
+    const std::size_t shown =
+        std::max(most, std::size_t(std::count_if(housing.verdicts.begin(), housing.verdicts.end(), [](const auto& v) {
+                     return v.state == State::over || v.state == State::near || v.state == State::missing;
+                 })));
     for (std::size_t i = 0; i < housing.verdicts.size(); ++i) {
         const SheetVerdict& v = housing.verdicts[i];
         if (i >= shown) {  // worst come first: what is left are notes and limits that hold
@@ -214,9 +213,9 @@ double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, con
                           QCoreApplication::translate("Sheet", "and %1 more notes").arg(housing.verdicts.size() - i));
             break;
         }
-        if (painter)
-            paintStateMark(*painter, QRectF(left, y + 0.2 * em, 1.1 * em, 1.1 * em), p, v.state);
-        y += flowText(painter, {left + 1.5 * em, y}, width - 1.5 * em, type.font(), p.text, stateWord(v.state), stateColour(p, v.state), v.text) +
+        if (painter) paintStateMark(*painter, QRectF(left, y + 0.2 * em, 1.1 * em, 1.1 * em), p, v.state);
+        y += flowText(painter, {left + 1.5 * em, y}, width - 1.5 * em, type.font(), p.text, stateWord(v.state),
+                      stateColour(p, v.state), v.text) +
              0.15 * em;
     }
     return y - box.top() + 0.4 * em;
@@ -233,7 +232,8 @@ double flowFooter(QPainter* painter, const QRectF& box, const SheetType& type, c
     y += 0.5 * em;
     const QString assumed = QCoreApplication::translate("Sheet", "Dashed outlines are assumed, their volumes true.");
     y += flowText(painter, {box.left(), y}, box.width(), type.font(0.92), colours().text, {}, {},
-                  sheet.inputs + u' ' + assumed) + 0.2 * em;
+                  sheet.inputs + u' ' + assumed) +
+         0.2 * em;
     for (const QString& caution : sheet.cautions)
         y += flowText(painter, {box.left(), y}, box.width(), type.font(0.92), colours().dim, {}, {}, caution);
     return y - box.top();
@@ -256,11 +256,9 @@ SheetLayout layOut(const QSizeF& size, const ComparisonSheet& sheet)
             SheetLayout layout;
             layout.type.em = em;
             const auto area = [](const SheetLayout& l) { return l.charts[0].width() * l.charts[0].height(); };
-            if (arranged(size, sheet, way, layout) && (!best || area(layout) > area(*best)))
-                best = layout;
+            if (arranged(size, sheet, way, layout) && (!best || area(layout) > area(*best))) best = layout;
         }
-        if (best)
-            return *best;
+        if (best) return *best;
     }
     SheetLayout none;
     none.holdsAll = false;

@@ -21,11 +21,11 @@ struct SheetLayout {
     SheetType type;
     QRectF title;
     std::array<QRectF, 4> charts;
-    std::vector<QRectF> cards;   ///< by housing
-    QRectF ledger;               ///< may be null
+    std::vector<QRectF> cards;  ///< by housing
+    QRectF ledger;              ///< may be null
     QRectF footer;
-    double pixelsPerMm = 0.5;    ///< one scale for all cuts
-    bool holdsAll = true;        ///< false: the page is too small even at the smallest letters
+    double pixelsPerMm = 0.5;  ///< one scale for all cuts
+    bool holdsAll = true;      ///< false: the page is too small even at the smallest letters
 };
 SheetLayout layOut(const QSizeF& size, const ComparisonSheet& sheet);
 
@@ -36,8 +36,8 @@ double flowText(QPainter* painter, const QPointF& at, double width, const QFont&
 /// Verdicts a card shows at most, unless more of them are over, near or missing.
 std::size_t verdictsShown(const ComparisonSheet& sheet);
 /// Height of a card at a width; paints if there is a painter.
-double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing, double pixelsPerMm,
-                std::size_t most);
+double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, const SheetHousing& housing,
+                double pixelsPerMm, std::size_t most);
 double flowFooter(QPainter* painter, const QRectF& box, const SheetType& type, const ComparisonSheet& sheet);
 /// Width that the widest line of label and figure needs.
 double figuresWidth(const SheetType& type, const SheetHousing& housing);

@@ -29,8 +29,7 @@ ShownCurves shownCurves(int slot, const QString& name, const Curves& curves)
     shown.impedance = curveOf(slot, name, curves.frequency, curves.impedance, 1);
     shown.air.slot = slot;
     shown.air.name = name;
-    if (curves.portAir.empty())
-        return shown;
+    if (curves.portAir.empty()) return shown;
     Eigen::ArrayXd fastest = curves.portAir.front();
     for (const Eigen::ArrayXd& port : curves.portAir)
         fastest = fastest.max(port);

@@ -11,11 +11,16 @@ namespace portwright {
 QString stateWord(State state)
 {
     switch (state) {
-    case State::holds: return QCoreApplication::translate("State", "Holds");
-    case State::near: return QCoreApplication::translate("State", "Near");
-    case State::over: return QCoreApplication::translate("State", "Over");
-    case State::missing: return QCoreApplication::translate("State", "Missing");
-    case State::note: break;
+    case State::holds:
+        return QCoreApplication::translate("State", "Holds");
+    case State::near:
+        return QCoreApplication::translate("State", "Near");
+    case State::over:
+        return QCoreApplication::translate("State", "Over");
+    case State::missing:
+        return QCoreApplication::translate("State", "Missing");
+    case State::note:
+        break;
     }
     return QCoreApplication::translate("State", "Note");
 }
@@ -23,10 +28,14 @@ QString stateWord(State state)
 QColor stateColour(const PlotPalette& palette, State state)
 {
     switch (state) {
-    case State::holds: return palette.holds;
-    case State::near: return palette.near;
-    case State::over: return palette.over;
-    default: return palette.dim;
+    case State::holds:
+        return palette.holds;
+    case State::near:
+        return palette.near;
+    case State::over:
+        return palette.over;
+    default:
+        return palette.dim;
     }
 }
 

@@ -7,7 +7,7 @@
 
 namespace portwright {
 
-QString stateWord(State state);                                    ///< "Over"
+QString stateWord(State state);  ///< "Over"
 QColor stateColour(const PlotPalette& palette, State state);
 void paintStateMark(QPainter& painter, const QRectF& box, const PlotPalette& palette, State state);
 

@@ -20,17 +20,18 @@ SheetFormat sheetFormat(ImageFormat format)
 Result<std::string> paintChart(const Project& project, const ChartRequest& request)
 {
     qputenv("QT_QPA_PLATFORM", "offscreen");  // whatever display there is or is not
-    qInstallMessageHandler([](QtMsgType, const QMessageLogContext&, const QString&) {});  // standard error is for our own messages
+    qInstallMessageHandler(
+        [](QtMsgType, const QMessageLogContext&, const QString&) {});  // standard error is for our own messages
     int argc = 1;
     char name[] = "portwright-cli";
     char* argv[] = {name, nullptr};
     QApplication application(argc, argv);
 
     QStringList ids;
-    for (const std::string& id : request.housings) ids += QString::fromStdString(id);
-    return renderComparison(project, ids, {request.width, request.height}, sheetFormat(request.format)).transform([](const QByteArray& bytes) {
-        return bytes.toStdString();
-    });
+    for (const std::string& id : request.housings)
+        ids += QString::fromStdString(id);
+    return renderComparison(project, ids, {request.width, request.height}, sheetFormat(request.format))
+        .transform([](const QByteArray& bytes) { return bytes.toStdString(); });
 }
 
 }  // namespace portwright::console

@@ -15,14 +15,18 @@ namespace {
 
 using Row = std::vector<std::string>;  // name, then one cell a housing
 
-std::string shown(const std::optional<double>& value, Dimension dimension) { return value ? formatQuantity(*value, dimension) : "\u2013"; }
+std::string shown(const std::optional<double>& value, Dimension dimension)
+{
+    return value ? formatQuantity(*value, dimension) : "\u2013";
+}
 
 std::string bare(const std::optional<double>& value) { return value ? csvNumber(*value) : ""; }
 
 template <class Cell> Row rowOf(std::string name, const Comparison& comparison, Cell cell)
 {
     Row row{std::move(name)};
-    for (const ComparedHousing& h : comparison.housings) row.push_back(cell(h));
+    for (const ComparedHousing& h : comparison.housings)
+        row.push_back(cell(h));
     return row;
 }
 
@@ -35,17 +39,22 @@ std::optional<double> leastLoad(const Summary& summary)
 
 std::size_t widthOf(const std::string& text)  // characters, not bytes
 {
-    return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
+    return static_cast<std::size_t>(
+        std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
 }
 
 // Control characters would break the table.
 std::string oneLine(std::string text)
 {
-    std::replace_if(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
+    std::replace_if(
+        text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
     return text;
 }
 
-std::string padded(const std::string& text, std::size_t width) { return text + std::string(width - std::min(width, widthOf(text)), ' '); }
+std::string padded(const std::string& text, std::size_t width)
+{
+    return text + std::string(width - std::min(width, widthOf(text)), ' ');
+}
 
 std::string tableText(const std::vector<Row>& rows)
 {
@@ -58,7 +67,8 @@ std::string tableText(const std::vector<Row>& rows)
     std::string text;
     for (const Row& row : rows) {
         std::string line;
-        for (std::size_t i = 0; i < row.size(); ++i) line += padded(row[i], widths[i] + 3);
+        for (std::size_t i = 0; i < row.size(); ++i)
+            line += padded(row[i], widths[i] + 3);
         text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
     }
     return text;
@@ -101,7 +111,8 @@ std::vector<Row> keyRows(const Comparison& c)
     rows.push_back(rowOf("10 dB point", c, [](const auto& h) { return shown(h.summary.f10, Dimension::frequency); }));
     rows.push_back(rowOf("Least load", c, [](const auto& h) {
         const auto& least = h.summary.impedanceMinimum;
-        return shown(leastLoad(h.summary), Dimension::resistance) + (least ? " at " + formatQuantity(least->frequency, Dimension::frequency) : "");
+        return shown(leastLoad(h.summary), Dimension::resistance) +
+               (least ? " at " + formatQuantity(least->frequency, Dimension::frequency) : "");
     }));
     return rows;
 }
@@ -110,14 +121,16 @@ std::vector<Row> pointRows(const Comparison& c)
 {
     std::vector<Row> rows;
     Row head{"Frequency"};
-    for (const ComparedHousing& h : c.housings) head.push_back(oneLine(h.id));
+    for (const ComparedHousing& h : c.housings)
+        head.push_back(oneLine(h.id));
     rows.push_back(std::move(head));
     for (std::size_t i = 0; i < c.housings.front().at.size(); ++i)
         rows.push_back(rowOf(fmt::format("{}\u00A0Hz", c.housings.front().at[i].frequency), c, [i](const auto& h) {
             const ComparedPoint& point = h.at[i];
             const bool limited = point.limit != LimitKind::none && std::isfinite(point.loudest);
             return formatQuantity(point.level, Dimension::level) + ", " +
-                   (limited ? formatQuantity(point.loudest, Dimension::level) + " by " + nameOf(point.limit) : "no limit known");
+                   (limited ? formatQuantity(point.loudest, Dimension::level) + " by " + nameOf(point.limit)
+                            : "no limit known");
         }));
     return rows;
 }
@@ -145,9 +158,15 @@ JsonValue pointJson(const ComparedPoint& point)
 JsonValue housingJson(const ComparedHousing& h)
 {
     JsonArray at, verdicts;
-    for (const ComparedPoint& point : h.at) at.push_back(pointJson(point));
-    for (const Verdict& verdict : h.verdicts) verdicts.push_back(verdictJson(verdict));
-    return {JsonObject{{"id", {h.id}}, {"name", {h.name}}, {"system", systemJson(h.summary)}, {"at", {std::move(at)}}, {"verdicts", {std::move(verdicts)}}}};
+    for (const ComparedPoint& point : h.at)
+        at.push_back(pointJson(point));
+    for (const Verdict& verdict : h.verdicts)
+        verdicts.push_back(verdictJson(verdict));
+    return {JsonObject{{"id", {h.id}},
+                       {"name", {h.name}},
+                       {"system", systemJson(h.summary)},
+                       {"at", {std::move(at)}},
+                       {"verdicts", {std::move(verdicts)}}}};
 }
 
 }  // namespace
@@ -159,18 +178,22 @@ std::string compareText(const Comparison& c)
     text += "\nLevel at the rider, loudest clean level and what limits it\n" + tableText(pointRows(c));
     for (const ComparedHousing& h : c.housings) {
         text += "\n" + oneLine(h.name.empty() ? h.id : h.name) + "\n";
-        for (const Verdict& v : h.verdicts) text += wrapped("  " + padded(capital(nameOf(v.state)) + ": ", 9), oneLine(v.text) + ". [" + v.rule + "]");
+        for (const Verdict& v : h.verdicts)
+            text += wrapped("  " + padded(capital(nameOf(v.state)) + ": ", 9), oneLine(v.text) + ". [" + v.rule + "]");
     }
     text += "\nCautions\n";
-    for (const std::string& caution : c.cautions) text += wrapped("  - ", caution);
+    for (const std::string& caution : c.cautions)
+        text += wrapped("  - ", caution);
     return text;
 }
 
 std::string compareJson(const Comparison& c)
 {
     JsonArray housings, cautions;
-    for (const ComparedHousing& h : c.housings) housings.push_back(housingJson(h));
-    for (const std::string& caution : c.cautions) cautions.push_back({caution});
+    for (const ComparedHousing& h : c.housings)
+        housings.push_back(housingJson(h));
+    for (const std::string& caution : c.cautions)
+        cautions.push_back({caution});
     return jsonText({JsonObject{{"housings", {std::move(housings)}}, {"cautions", {std::move(cautions)}}}}) + "\n";
 }
 
@@ -190,21 +213,25 @@ std::string compareCsv(const Comparison& c)
     for (std::size_t i = 0; i < c.housings.front().at.size(); ++i) {
         const std::string at = fmt::format(" at {} Hz", c.housings.front().at[i].frequency);
         rows.push_back(rowOf("Level" + at + " (dB)", c, [i](const auto& h) { return csvNumber(h.at[i].level); }));
-        rows.push_back(rowOf("Loudest clean level" + at + " (dB)", c, [i](const auto& h) { return csvNumber(h.at[i].loudest); }));
+        rows.push_back(
+            rowOf("Loudest clean level" + at + " (dB)", c, [i](const auto& h) { return csvNumber(h.at[i].loudest); }));
         rows.push_back(rowOf("Limit" + at, c, [i](const auto& h) { return nameOf(h.at[i].limit); }));
     }
     std::size_t most = 0;
-    for (const ComparedHousing& h : c.housings) most = std::max(most, h.verdicts.size());
+    for (const ComparedHousing& h : c.housings)
+        most = std::max(most, h.verdicts.size());
     for (std::size_t i = 0; i < most; ++i)
         rows.push_back(rowOf(fmt::format("Verdict {}", i + 1), c, [i](const auto& h) {
             return i < h.verdicts.size() ? nameOf(h.verdicts[i].state) + ": " + h.verdicts[i].text : std::string();
         }));
     std::string text;
     for (const Row& row : rows) {
-        for (std::size_t i = 0; i < row.size(); ++i) text += (i ? "," : "") + csvCell(row[i]);
+        for (std::size_t i = 0; i < row.size(); ++i)
+            text += (i ? "," : "") + csvCell(row[i]);
         text += "\n";
     }
-    for (const std::string& caution : c.cautions) text += "Caution," + csvCell(caution) + "\n";
+    for (const std::string& caution : c.cautions)
+        text += "Caution," + csvCell(caution) + "\n";
     return text;
 }
 

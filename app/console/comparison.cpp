@@ -9,7 +9,7 @@ namespace portwright::console {
 
 namespace {
 
-constexpr std::array thirdOctaves{20.0,  25.0,  31.5,  40.0,  50.0,  63.0,  80.0,  100.0,  125.0,  160.0, 200.0,
+constexpr std::array thirdOctaves{20.0,  25.0,  31.5,  40.0,  50.0,  63.0,  80.0,   100.0,  125.0,  160.0, 200.0,
                                   250.0, 315.0, 400.0, 500.0, 630.0, 800.0, 1000.0, 1250.0, 1600.0, 2000.0};
 
 Grid thirdOctaveGrid() { return gridOf(Eigen::Map<const Eigen::ArrayXd>(thirdOctaves.data(), thirdOctaves.size())); }
@@ -21,7 +21,8 @@ Result<std::vector<ComparedPoint>> pointsOf(const Model& model)
     const LimitCurves limits = limitsOf(model, *curves);
     std::vector<ComparedPoint> points;
     for (Eigen::Index i = 0; i < curves->frequency.size(); ++i)
-        points.push_back({curves->frequency[i], curves->level[i], limits.loudest[i], limits.limit[static_cast<std::size_t>(i)]});
+        points.push_back(
+            {curves->frequency[i], curves->level[i], limits.loudest[i], limits.limit[static_cast<std::size_t>(i)]});
     return points;
 }
 
@@ -40,11 +41,14 @@ Result<Comparison> comparisonOf(const Project& project)
     for (const SolvedHousing& h : *solved) {
         auto points = pointsOf(h.model);
         if (!points) return tl::unexpected(points.error());
-        for (const ComparedPoint& point : *points) loudest = std::max(loudest, point.level);
-        comparison.housings.push_back({h.id, h.name, h.summary, std::move(*points), verdictsOf(h.model, h.curves, h.summary)});
+        for (const ComparedPoint& point : *points)
+            loudest = std::max(loudest, point.level);
+        comparison.housings.push_back(
+            {h.id, h.name, h.summary, std::move(*points), verdictsOf(h.model, h.curves, h.summary)});
     }
     comparison.cautions = cautions(loudest);
-    for (std::string& note : airNotes(project.air.value_or(AirConditions{}))) comparison.cautions.push_back(std::move(note));
+    for (std::string& note : airNotes(project.air.value_or(AirConditions{})))
+        comparison.cautions.push_back(std::move(note));
     return comparison;
 }
 

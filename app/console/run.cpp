@@ -33,7 +33,8 @@ struct ChartOptions {
 
 std::string oneLine(std::string text)
 {
-    std::replace_if(text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
+    std::replace_if(
+        text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
     return text;
 }
 
@@ -91,14 +92,16 @@ Result<Grid> gridFrom(const SolveOptions& options)
     const auto hertz = [lowest, highest](const char* name, const std::string& text) -> Result<double> {
         const auto value = parseQuantity(text, Dimension::frequency, UnitSystem::metric);
         if (!value) return fail("", fmt::format("{}: {}", name, value.error().message));
-        if (*value < lowest || *value > highest) return fail("", fmt::format("{} is {} Hz; allowed is {} to {} Hz", name, *value, lowest, highest));
+        if (*value < lowest || *value > highest)
+            return fail("", fmt::format("{} is {} Hz; allowed is {} to {} Hz", name, *value, lowest, highest));
         return *value;
     };
     const auto from = hertz("--from", options.from);
     if (!from) return tl::unexpected(from.error());
     const auto to = hertz("--to", options.to);
     if (!to) return tl::unexpected(to.error());
-    if (*from >= *to) return fail("", fmt::format("--from is {} Hz, --to {} Hz; --from must be below --to", *from, *to));
+    if (*from >= *to)
+        return fail("", fmt::format("--from is {} Hz, --to {} Hz; --from must be below --to", *from, *to));
     const auto points = wholeNumber(options.points, 2, 100000);
     if (!points) return fail("", "--points: " + points.error().message);
     return logGrid(*from, *to, *points);
@@ -132,17 +135,25 @@ Result<ChartRequest> chartRequest(const ChartOptions& options)
     ChartRequest request;
     request.housings = options.housings;
     std::string suffix = std::filesystem::path(options.output).extension().string();
-    std::transform(suffix.begin(), suffix.end(), suffix.begin(), [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
-    if (suffix == ".png") request.format = ImageFormat::png;
-    else if (suffix == ".svg") request.format = ImageFormat::svg;
-    else if (suffix == ".pdf") request.format = ImageFormat::pdf;
-    else return fail("", fmt::format("-o is {}; a name ending in .png, .svg or .pdf is expected", quotedText(options.output)));
+    std::transform(suffix.begin(), suffix.end(), suffix.begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+    if (suffix == ".png")
+        request.format = ImageFormat::png;
+    else if (suffix == ".svg")
+        request.format = ImageFormat::svg;
+    else if (suffix == ".pdf")
+        request.format = ImageFormat::pdf;
+    else
+        return fail(
+            "", fmt::format("-o is {}; a name ending in .png, .svg or .pdf is expected", quotedText(options.output)));
 
     constexpr int least = 400, most = 8000;  // px
     const std::size_t cross = options.size.find('x');
     const auto width = wholeNumber(options.size.substr(0, cross), least, most);
     const auto height = wholeNumber(cross == std::string::npos ? "" : options.size.substr(cross + 1), least, most);
-    if (!width || !height) return fail("", fmt::format("--size is {}; write it as 1600x1131, each from {} to {}", quotedText(options.size), least, most));
+    if (!width || !height)
+        return fail("", fmt::format("--size is {}; write it as 1600x1131, each from {} to {}", quotedText(options.size),
+                                    least, most));
     request.width = *width;
     request.height = *height;
     return request;
@@ -164,7 +175,9 @@ ExitCode runChart(const ChartOptions& options, const Streams& streams, const Pai
 
 void addHousings(CLI::App* command, std::vector<std::string>& ids)
 {
-    command->add_option("--housing", ids, "Only the housing of this id; may be given several times")->type_name("ID")->allow_extra_args(false);
+    command->add_option("--housing", ids, "Only the housing of this id; may be given several times")
+        ->type_name("ID")
+        ->allow_extra_args(false);
 }
 
 void addProject(CLI::App* command, std::string& project)
@@ -174,14 +187,16 @@ void addProject(CLI::App* command, std::string& project)
 
 }  // namespace
 
-ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::ostream& err, const PaintChart& paintChart)
+ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::ostream& err,
+             const PaintChart& paintChart)
 {
     const Streams streams{out, err};
     SolveOptions solve;
     CompareOptions compare;
     ChartOptions chart;
 
-    CLI::App app("Loudspeaker housings on motorcycles: solves, compares and draws the housings of a project file.", programName);
+    CLI::App app("Loudspeaker housings on motorcycles: solves, compares and draws the housings of a project file.",
+                 programName);
     app.set_version_flag("--version", std::string(programName) + " " PORTWRIGHT_VERSION);
     app.require_subcommand(1);
     app.footer("Exit status: 0 done, 1 wrong input, 2 wrong usage.");
@@ -191,10 +206,16 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     addHousings(solveCommand, solve.housings);
     solveCommand->add_option("--from", solve.from, "Lowest frequency, Hz")->type_name("HZ")->capture_default_str();
     solveCommand->add_option("--to", solve.to, "Highest frequency, Hz")->type_name("HZ")->capture_default_str();
-    solveCommand->add_option("--points", solve.points, "Points, log-spaced, both ends included")->type_name("N")->capture_default_str();
-    solveCommand->add_option("--format", solve.format, "json or csv")->check(CLI::IsMember({"json", "csv"}))->type_name("FORMAT")->capture_default_str();
+    solveCommand->add_option("--points", solve.points, "Points, log-spaced, both ends included")
+        ->type_name("N")
+        ->capture_default_str();
+    solveCommand->add_option("--format", solve.format, "json or csv")
+        ->check(CLI::IsMember({"json", "csv"}))
+        ->type_name("FORMAT")
+        ->capture_default_str();
 
-    CLI::App* compareCommand = app.add_subcommand("compare", "Compare the housings: tuning, levels, limits, verdicts, cautions");
+    CLI::App* compareCommand =
+        app.add_subcommand("compare", "Compare the housings: tuning, levels, limits, verdicts, cautions");
     addProject(compareCommand, compare.project);
     compareCommand->add_option("--format", compare.format, "text, json or csv")
         ->check(CLI::IsMember({"text", "json", "csv"}))
@@ -203,16 +224,22 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
 
     CLI::App* chartCommand = app.add_subcommand("chart", "Write charts and cuts to a picture; needs no display");
     addProject(chartCommand, chart.project);
-    chartCommand->add_option("-o,--output", chart.output, "File to write: .png, .svg or .pdf")->required()->type_name("FILE");
+    chartCommand->add_option("-o,--output", chart.output, "File to write: .png, .svg or .pdf")
+        ->required()
+        ->type_name("FILE");
     addHousings(chartCommand, chart.housings);
-    chartCommand->add_option("--size", chart.size, "Size in px at 96 to the inch")->type_name("WxH")->capture_default_str();
+    chartCommand->add_option("--size", chart.size, "Size in px at 96 to the inch")
+        ->type_name("WxH")
+        ->capture_default_str();
 
     const auto names = {"solve", "compare", "chart"};
     if (arguments.empty()) return streams.misuse("a command is expected: solve, compare or chart");
     if (!arguments[0].starts_with('-') && std::find(names.begin(), names.end(), arguments[0]) == names.end())
-        return streams.misuse(fmt::format("there is no command {}; there are solve, compare and chart", quotedText(arguments[0])));
+        return streams.misuse(
+            fmt::format("there is no command {}; there are solve, compare and chart", quotedText(arguments[0])));
     try {
-        app.parse(std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // the parser takes them from the end
+        app.parse(
+            std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // the parser takes them from the end
     } catch (const CLI::CallForHelp&) {
         return streams.print(app.help());
     } catch (const CLI::CallForAllHelp&) {

@@ -21,13 +21,14 @@ enum class ImageFormat { png, svg, pdf };
 struct ChartRequest {
     std::vector<std::string> housings;  ///< ids, empty: all
     ImageFormat format = ImageFormat::png;
-    int width = 0, height = 0;          ///< px
+    int width = 0, height = 0;  ///< px
 };
 
 /// Paints a chart into the bytes of a file; handed in, because painting needs Qt.
 using PaintChart = std::function<Result<std::string>(const Project&, const ChartRequest&)>;
 
 /// Runs one command. `arguments` are without the program's name. Results go to `out` in one piece, messages to `err`.
-ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::ostream& err, const PaintChart& paintChart);
+ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::ostream& err,
+             const PaintChart& paintChart);
 
 }  // namespace portwright::console

@@ -19,7 +19,8 @@ JsonValue listOf(const Eigen::ArrayXd& values, double factor)
 {
     JsonArray list;
     list.reserve(static_cast<std::size_t>(values.size()));
-    for (double value : values) list.push_back(jsonNumber(value * factor));
+    for (double value : values)
+        list.push_back(jsonNumber(value * factor));
     return {std::move(list)};
 }
 
@@ -36,10 +37,12 @@ std::vector<Column> columnsOf(const Curves& c)
 JsonValue curvesJson(const Curves& c)
 {
     JsonObject curves;
-    for (const Column& column : columnsOf(c)) curves.emplace_back(column.key, listOf(*column.values, column.factor));
+    for (const Column& column : columnsOf(c))
+        curves.emplace_back(column.key, listOf(*column.values, column.factor));
     const auto lists = [](const std::vector<Eigen::ArrayXd>& rows, double factor) {
         JsonArray all;
-        for (const Eigen::ArrayXd& row : rows) all.push_back(listOf(row, factor));
+        for (const Eigen::ArrayXd& row : rows)
+            all.push_back(listOf(row, factor));
         return JsonValue{std::move(all)};
     };
     if (!c.portAir.empty()) curves.emplace_back("port_peak_m_s", lists(c.portAir, 1));
@@ -51,9 +54,13 @@ JsonValue curvesJson(const Curves& c)
 std::vector<Column> csvColumnsOf(const Curves& c)
 {
     std::vector<Column> columns = columnsOf(c);
-    const auto numbered = [&columns](const char* name, const char* unit, const std::vector<Eigen::ArrayXd>& rows, double factor) {
+    const auto numbered = [&columns](const char* name, const char* unit, const std::vector<Eigen::ArrayXd>& rows,
+                                     double factor) {
         for (std::size_t i = 0; i < rows.size(); ++i)
-            columns.push_back({"", rows.size() == 1 ? fmt::format("{} ({})", name, unit) : fmt::format("{} {} ({})", name, i + 1, unit), &rows[i], factor});
+            columns.push_back(
+                {"",
+                 rows.size() == 1 ? fmt::format("{} ({})", name, unit) : fmt::format("{} {} ({})", name, i + 1, unit),
+                 &rows[i], factor});
     };
     numbered("port", "m/s peak", c.portAir, 1);
     numbered("passive", "mm peak", c.passiveTravel, 1e3);
@@ -83,11 +90,14 @@ std::string solveJson(const std::vector<SolvedHousing>& housings, const Grid& gr
     const Air& air = housings.front().model.air;
     JsonArray list;
     for (const SolvedHousing& h : housings)
-        list.push_back({JsonObject{{"id", {h.id}}, {"name", {h.name}}, {"system", systemJson(h.summary)}, {"curves", curvesJson(h.curves)}}});
-    const JsonValue root{JsonObject{
-        {"air", {JsonObject{{"density_kg_m3", jsonNumber(air.rho)}, {"sound_speed_m_s", jsonNumber(air.c)}, {"pressure_pa", jsonNumber(air.pressure)}}}},
-        {"frequency_hz", listOf(grid.frequency, 1)},
-        {"housings", {std::move(list)}}}};
+        list.push_back({JsonObject{
+            {"id", {h.id}}, {"name", {h.name}}, {"system", systemJson(h.summary)}, {"curves", curvesJson(h.curves)}}});
+    const JsonValue root{JsonObject{{"air",
+                                     {JsonObject{{"density_kg_m3", jsonNumber(air.rho)},
+                                                 {"sound_speed_m_s", jsonNumber(air.c)},
+                                                 {"pressure_pa", jsonNumber(air.pressure)}}}},
+                                    {"frequency_hz", listOf(grid.frequency, 1)},
+                                    {"housings", {std::move(list)}}}};
     return compactJsonText(root) + "\n";
 }
 
@@ -103,7 +113,8 @@ std::string solveCsv(const std::vector<SolvedHousing>& housings, const Grid& gri
     text += "\n";
     for (Eigen::Index i = 0; i < grid.size(); ++i) {
         text += csvNumber(grid.frequency[i]);
-        for (const Column& column : columns) text += "," + csvNumber((*column.values)[i] * column.factor);
+        for (const Column& column : columns)
+            text += "," + csvNumber((*column.values)[i] * column.factor);
         text += "\n";
     }
     return text;
@@ -113,10 +124,14 @@ std::string csvCell(const std::string& text)
 {
     if (text.find_first_of(",\"\n\r") == std::string::npos) return text;
     std::string quoted = "\"";
-    for (char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
+    for (char c : text)
+        quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
     return quoted + '"';
 }
 
-std::string csvNumber(double value) { return std::isfinite(value) ? std::get<JsonNumber>(jsonNumber(value).value).text : std::string(); }
+std::string csvNumber(double value)
+{
+    return std::isfinite(value) ? std::get<JsonNumber>(jsonNumber(value).value).text : std::string();
+}
 
 }  // namespace portwright::console

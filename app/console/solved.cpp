@@ -14,13 +14,15 @@ std::string idList(const Project& project)
 {
     constexpr std::size_t most = 8;
     std::string list;
-    for (std::size_t i = 0; i < project.housings.size() && i < most; ++i) list += (i ? ", " : "") + quotedText(project.housings[i].id);
+    for (std::size_t i = 0; i < project.housings.size() && i < most; ++i)
+        list += (i ? ", " : "") + quotedText(project.housings[i].id);
     return list + (project.housings.size() > most ? " and more" : "");
 }
 
 Error inHousing(Error error, std::size_t index)
 {
-    if (!error.field.starts_with('/')) error.field = fmt::format("/housings/{}{}{}", index, error.field.empty() ? "" : "/", error.field);
+    if (!error.field.starts_with('/'))
+        error.field = fmt::format("/housings/{}{}{}", index, error.field.empty() ? "" : "/", error.field);
     return error;
 }
 
@@ -31,18 +33,22 @@ Result<std::vector<std::size_t>> housingsNamed(const Project& project, const std
     std::vector<std::size_t> indices;
     if (project.housings.empty()) return fail("/housings", "housings is empty; at least one housing is expected");
     if (ids.empty())
-        for (std::size_t i = 0; i < project.housings.size(); ++i) indices.push_back(i);
+        for (std::size_t i = 0; i < project.housings.size(); ++i)
+            indices.push_back(i);
     for (const std::string& id : ids) {
-        const auto found = std::find_if(project.housings.begin(), project.housings.end(), [&id](const Housing& h) { return h.id == id; });
+        const auto found = std::find_if(project.housings.begin(), project.housings.end(),
+                                        [&id](const Housing& h) { return h.id == id; });
         if (found == project.housings.end())
-            return fail("/housings", fmt::format("no housing has the id {}; there are {}", quotedText(id), idList(project)));
+            return fail("/housings",
+                        fmt::format("no housing has the id {}; there are {}", quotedText(id), idList(project)));
         const auto index = static_cast<std::size_t>(found - project.housings.begin());
         if (std::find(indices.begin(), indices.end(), index) == indices.end()) indices.push_back(index);
     }
     return indices;
 }
 
-Result<std::vector<SolvedHousing>> solveHousings(const Project& project, const std::vector<std::size_t>& indices, const Grid& grid)
+Result<std::vector<SolvedHousing>> solveHousings(const Project& project, const std::vector<std::size_t>& indices,
+                                                 const Grid& grid)
 {
     std::vector<SolvedHousing> all;
     for (std::size_t index : indices) {
@@ -61,9 +67,12 @@ Result<std::vector<SolvedHousing>> solveHousings(const Project& project, const s
 std::string nameOf(SystemKind kind)
 {
     switch (kind) {
-    case SystemKind::closed: return "closed";
-    case SystemKind::vented: return "vented";
-    case SystemKind::passive: return "passive";
+    case SystemKind::closed:
+        return "closed";
+    case SystemKind::vented:
+        return "vented";
+    case SystemKind::passive:
+        return "passive";
     }
     return "closed";
 }

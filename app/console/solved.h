@@ -17,11 +17,13 @@ struct SolvedHousing {
     Summary summary;
 };
 
-/// Indices of the wanted housings in the order asked for, each once; all if none is named. Error: an id that is not there.
+/// Indices of the wanted housings in the order asked for, each once; all if none is named. Error: an id that is not
+/// there.
 Result<std::vector<std::size_t>> housingsNamed(const Project& project, const std::vector<std::string>& ids);
 
 /// Errors: field is a JSON pointer.
-Result<std::vector<SolvedHousing>> solveHousings(const Project& project, const std::vector<std::size_t>& indices, const Grid& grid);
+Result<std::vector<SolvedHousing>> solveHousings(const Project& project, const std::vector<std::size_t>& indices,
+                                                 const Grid& grid);
 
 /// "closed", "vented", "passive".
 std::string nameOf(SystemKind kind);

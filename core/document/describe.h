@@ -23,28 +23,34 @@ inline constexpr std::array<Word<Origin>, 4> originWords{{{Origin::datasheet, "d
                                                           {Origin::measured, "measured"},
                                                           {Origin::derived, "derived"},
                                                           {Origin::guessed, "guessed"}}};
-inline constexpr std::array<Word<SensitivityAt>, 2> sensitivityWords{{{SensitivityAt::oneWatt, "1w"}, {SensitivityAt::voltage283, "2.83v"}}};
+inline constexpr std::array<Word<SensitivityAt>, 2> sensitivityWords{
+    {{SensitivityAt::oneWatt, "1w"}, {SensitivityAt::voltage283, "2.83v"}}};
 inline constexpr std::array<Word<Wiring>, 2> wiringWords{{{Wiring::parallel, "parallel"}, {Wiring::series, "series"}}};
 inline constexpr std::array<Word<OutlineFamily>, 3> outlineWords{
     {{OutlineFamily::lower, "lower"}, {OutlineFamily::fairing, "fairing"}, {OutlineFamily::lid, "lid"}}};
 inline constexpr std::array<Word<CavityId>, 2> cavityWords{{{CavityId::main, "main"}, {CavityId::second, "second"}}};
 inline constexpr std::array<Word<TubeEnd>, 2> tubeEndWords{{{TubeEnd::free, "free"}, {TubeEnd::flush, "flush"}}};
-inline constexpr std::array<Word<PortShape>, 2> portShapeWords{{{PortShape::round, "round"}, {PortShape::slot, "slot"}}};
+inline constexpr std::array<Word<PortShape>, 2> portShapeWords{
+    {{PortShape::round, "round"}, {PortShape::slot, "slot"}}};
 inline constexpr std::array<Word<Space>, 2> spaceWords{{{Space::half, "half"}, {Space::full, "full"}}};
 inline constexpr std::array<Word<bool>, 1> endCorrectionWords{{{true, "classical"}}};
 
 enum class InductanceModel { twoInductor, semi };
-inline constexpr std::array<Word<InductanceModel>, 2> inductanceWords{{{InductanceModel::twoInductor, "two-inductor"}, {InductanceModel::semi, "semi"}}};
+inline constexpr std::array<Word<InductanceModel>, 2> inductanceWords{
+    {{InductanceModel::twoInductor, "two-inductor"}, {InductanceModel::semi, "semi"}}};
 enum class OpeningKind { leak, port, passive };
-inline constexpr std::array<Word<OpeningKind>, 3> openingWords{{{OpeningKind::leak, "leak"}, {OpeningKind::port, "port"}, {OpeningKind::passive, "passive"}}};
+inline constexpr std::array<Word<OpeningKind>, 3> openingWords{
+    {{OpeningKind::leak, "leak"}, {OpeningKind::port, "port"}, {OpeningKind::passive, "passive"}}};
 enum class LeakShape { hole, slit };
 inline constexpr std::array<Word<LeakShape>, 2> leakShapeWords{{{LeakShape::hole, "hole"}, {LeakShape::slit, "slit"}}};
 enum class PartKind { capacitor, coil, resistor };
-inline constexpr std::array<Word<PartKind>, 3> partWords{{{PartKind::capacitor, "capacitor"}, {PartKind::coil, "coil"}, {PartKind::resistor, "resistor"}}};
+inline constexpr std::array<Word<PartKind>, 3> partWords{
+    {{PartKind::capacitor, "capacitor"}, {PartKind::coil, "coil"}, {PartKind::resistor, "resistor"}}};
 
 inline constexpr std::size_t mostDrivers = 500, mostHousings = 500, mostOpenings = 50, mostSeriesParts = 50;
 
-/// Whether a list must stand in the file, is always written but may be missing, or is written only when it holds something.
+/// Whether a list must stand in the file, is always written but may be missing, or is written only when it holds
+/// something.
 enum class Presence { required, written, optional };
 
 /// The alternative as it stands, or a fresh one in its place.
@@ -73,7 +79,8 @@ struct InductanceObject {
 
 template <class Visitor> void describe(Visitor& v, InductanceObject& object)
 {
-    InductanceModel model = std::holds_alternative<SemiInductance>(object.inductance) ? InductanceModel::semi : InductanceModel::twoInductor;
+    InductanceModel model = std::holds_alternative<SemiInductance>(object.inductance) ? InductanceModel::semi
+                                                                                      : InductanceModel::twoInductor;
     v.table("inductance");
     v.word("model", model, inductanceWords);
     if (model == InductanceModel::twoInductor) {
@@ -126,7 +133,8 @@ template <class Visitor> void describe(Visitor& v, DriverSheet& d)
     v.words("origin", d.origin, originWords);
     v.numbers("uncertainty", d.uncertainty);
     v.onlyOne("le_mh", "inductance");
-    v.needs("sensitivity_db", "sensitivity_at", "say whether the sensitivity is at 1 W (\"1w\") or at 2.83 V (\"2.83v\")");
+    v.needs("sensitivity_db", "sensitivity_at",
+            "say whether the sensitivity is at 1 W (\"1w\") or at 2.83 V (\"2.83v\")");
     v.unknown(d.unknown);
 }
 

@@ -19,7 +19,8 @@ std::size_t digitsOf(double value)
     const auto end = std::to_chars(text.data(), text.data() + text.size(), value, std::chars_format::scientific).ptr;
     const std::string_view written(text.data(), static_cast<std::size_t>(end - text.data()));
     std::size_t digits = 0;
-    for (char c : written.substr(0, written.find('e'))) digits += c >= '0' && c <= '9';
+    for (char c : written.substr(0, written.find('e')))
+        digits += c >= '0' && c <= '9';
     return digits;
 }
 
@@ -33,7 +34,8 @@ double fileNumber(double si, double perSi)
     if (perSi == 1 || !std::isfinite(centre)) return centre;
     constexpr int reach = 3;  // doubles to each side: a quotient's rounding spans at most two of them
     double number = centre;
-    for (int i = 0; i < reach; ++i) number = std::nextafter(number, -std::numeric_limits<double>::infinity());
+    for (int i = 0; i < reach; ++i)
+        number = std::nextafter(number, -std::numeric_limits<double>::infinity());
 
     double best = centre;
     double bestMiss = std::abs(siValue(centre, perSi) - si);

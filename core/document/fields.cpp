@@ -15,28 +15,37 @@ constexpr std::nullopt_t none = std::nullopt;
 // Ranges of the format's description where it gives one; the others only shut out slips of the pen.
 constexpr std::array fields{
     FieldInfo{"air", "temperature_c", "t", "air temperature", D::temperature, 1, -20, 50, "\u00B0C", 20.0},
-    FieldInfo{"air", "altitude_m", "altitude", "height above sea level, sets the air pressure", D::distance, 1, -400, 4000, "m", 0.0},
-    FieldInfo{"air", "pressure_pa", "p", "air pressure, in place of the altitude", D::pressure, 1, 60000, 110000, "Pa", none},
+    FieldInfo{"air", "altitude_m", "altitude", "height above sea level, sets the air pressure", D::distance, 1, -400,
+              4000, "m", 0.0},
+    FieldInfo{"air", "pressure_pa", "p", "air pressure, in place of the altitude", D::pressure, 1, 60000, 110000, "Pa",
+              none},
     FieldInfo{"air", "relative_humidity_pct", "RH", "relative humidity", D::percent, 100, 0, 100, "%", 50.0},
 
     FieldInfo{"driver", "fs_hz", "fs", "free-air resonance", D::frequency, 1, 5, 2000, "Hz", none},
     FieldInfo{"driver", "qes", "Qes", "electrical quality factor", D::quality, 1, 0.03, 100, "", none},
     FieldInfo{"driver", "qms", "Qms", "mechanical quality factor", D::quality, 1, 0.03, 100, "", none},
     FieldInfo{"driver", "qts", "Qts", "total quality factor", D::quality, 1, 0.03, 100, "", none},
-    FieldInfo{"driver", "vas_l", "Vas", "air volume as springy as the suspension", D::volume, 1000, 0.02, 2000, "L", none},
+    FieldInfo{"driver", "vas_l", "Vas", "air volume as springy as the suspension", D::volume, 1000, 0.02, 2000, "L",
+              none},
     FieldInfo{"driver", "cms_mm_n", "Cms", "suspension compliance", D::compliance, 1000, 0.0001, 1000, "mm/N", none},
     FieldInfo{"driver", "mms_g", "Mms", "moving mass with its air load", D::mass, 1000, 0.01, 10000, "g", none},
     FieldInfo{"driver", "bl_t_m", "Bl", "force factor", D::forceFactor, 1, 0.01, 1000, "T\u00B7m", none},
     FieldInfo{"driver", "rms_kg_s", "Rms", "mechanical loss", D::mechanicalLoss, 1, 0.0001, 1000, "kg/s", none},
-    FieldInfo{"driver", "sensitivity_db", "sensitivity", "level at 1 m in half space", D::level, 1, 40, 140, "dB", none},
-    FieldInfo{"driver", "re_ohm", "Re", "coil resistance at direct current", D::resistance, 1, 0.3, 100, "\u03A9", none},
+    FieldInfo{"driver", "sensitivity_db", "sensitivity", "level at 1 m in half space", D::level, 1, 40, 140, "dB",
+              none},
+    FieldInfo{"driver", "re_ohm", "Re", "coil resistance at direct current", D::resistance, 1, 0.3, 100, "\u03A9",
+              none},
     FieldInfo{"driver", "le_mh", "Le", "coil inductance", D::inductance, 1000, 0, 50, "mH", 0.0},
-    FieldInfo{"driver", "sd_cm2", "Sd", "piston area, to the middle of the surround", D::area, 1e4, 3, 3000, "cm\u00B2", none},
+    FieldInfo{"driver", "sd_cm2", "Sd", "piston area, to the middle of the surround", D::area, 1e4, 3, 3000, "cm\u00B2",
+              none},
     FieldInfo{"driver", "xmax_mm", "Xmax", "linear travel, one way, peak", D::travel, 1000, 0.01, 300, "mm", none},
-    FieldInfo{"driver", "xmech_mm", "Xmech", "travel to the mechanical stop, one way, peak", D::travel, 1000, 0.01, 300, "mm", none},
+    FieldInfo{"driver", "xmech_mm", "Xmech", "travel to the mechanical stop, one way, peak", D::travel, 1000, 0.01, 300,
+              "mm", none},
     FieldInfo{"driver", "power_w", "power", "power the coil takes continuously", D::power, 1, 0.1, 20000, "W", none},
-    FieldInfo{"driver", "nominal_ohm", "nominal", "nominal impedance as printed on it", D::resistance, 1, 0.3, 200, "\u03A9", none},
-    FieldInfo{"driver", "displacement_l", "displaced", "volume the driver itself takes", D::volume, 1000, 0, 100, "L", none},
+    FieldInfo{"driver", "nominal_ohm", "nominal", "nominal impedance as printed on it", D::resistance, 1, 0.3, 200,
+              "\u03A9", none},
+    FieldInfo{"driver", "displacement_l", "displaced", "volume the driver itself takes", D::volume, 1000, 0, 100, "L",
+              none},
 
     FieldInfo{"inductance", "le_mh", "Le", "inductance in series", D::inductance, 1000, 0, 50, "mH", none},
     FieldInfo{"inductance", "l2_mh", "L2", "inductance beside R2", D::inductance, 1000, 0, 50, "mH", none},
@@ -46,12 +55,15 @@ constexpr std::array fields{
 
     FieldInfo{"housing", "driver_count", "drivers", "identical drivers in the main cavity", D::count, 1, 1, 8, "", 1.0},
 
-    FieldInfo{"cavity", "net_volume_l", "Vb", "air left after driver, ports and bracing", D::volume, 1000, 0.02, 2000, "L", none},
+    FieldInfo{"cavity", "net_volume_l", "Vb", "air left after driver, ports and bracing", D::volume, 1000, 0.02, 2000,
+              "L", none},
     FieldInfo{"cavity", "fill_factor", "fill", "apparent growth of the volume by fibre", D::ratio, 1, 1, 1.4, "", 1.0},
     FieldInfo{"cavity", "absorption_q", "Qa", "quality factor of the lining's loss", D::quality, 1, 1, 1000, "", none},
 
-    FieldInfo{"hole", "diameter_mm", "bore", "diameter of the hole between the cavities", D::bore, 1000, 1, 1000, "mm", none},
-    FieldInfo{"hole", "depth_mm", "depth", "depth of the hole between the cavities", D::length, 1000, 0, 3000, "mm", none},
+    FieldInfo{"hole", "diameter_mm", "bore", "diameter of the hole between the cavities", D::bore, 1000, 1, 1000, "mm",
+              none},
+    FieldInfo{"hole", "depth_mm", "depth", "depth of the hole between the cavities", D::length, 1000, 0, 3000, "mm",
+              none},
     FieldInfo{"hole", "loss_q", "Qp", "quality factor of the hole's loss", D::quality, 1, 1, 1000, "", none},
 
     FieldInfo{"leak", "q", "Ql", "quality factor of the leak's loss", D::quality, 1, 0.1, 1000, "", none},
@@ -65,40 +77,48 @@ constexpr std::array fields{
     FieldInfo{"port", "diameter_mm", "bore", "inner diameter of one tube", D::bore, 1000, 3, 500, "mm", none},
     FieldInfo{"port", "width_mm", "width", "inner width of a slot", D::bore, 1000, 3, 2000, "mm", none},
     FieldInfo{"port", "height_mm", "height", "inner height of a slot", D::bore, 1000, 1, 2000, "mm", none},
-    FieldInfo{"port", "length_mm", "length", "length of one tube, mouth to mouth", D::length, 1000, 0, 3000, "mm", none},
+    FieldInfo{"port", "length_mm", "length", "length of one tube, mouth to mouth", D::length, 1000, 0, 3000, "mm",
+              none},
     FieldInfo{"port", "loss_q", "Qp", "quality factor of the port's loss", D::quality, 1, 1, 1000, "", none},
 
-    FieldInfo{"passive", "sd_cm2", "Sd", "piston area of the passive radiator", D::area, 1e4, 3, 3000, "cm\u00B2", none},
+    FieldInfo{"passive", "sd_cm2", "Sd", "piston area of the passive radiator", D::area, 1e4, 3, 3000, "cm\u00B2",
+              none},
     FieldInfo{"passive", "mmp_g", "Mmp", "its moving mass with the air load", D::mass, 1000, 0.01, 10000, "g", none},
-    FieldInfo{"passive", "cms_mm_n", "Cms", "its suspension compliance", D::compliance, 1000, 0.0001, 1000, "mm/N", none},
+    FieldInfo{"passive", "cms_mm_n", "Cms", "its suspension compliance", D::compliance, 1000, 0.0001, 1000, "mm/N",
+              none},
     FieldInfo{"passive", "rms_kg_s", "Rms", "its mechanical loss", D::mechanicalLoss, 1, 0, 1000, "kg/s", none},
 
     FieldInfo{"feed", "voltage_v", "E", "feed voltage, rms", D::voltage, 1, 0, 500, "V", 2.83},
     FieldInfo{"feed", "power_w", "P", "feed power into the load beside it", D::power, 1, 0, 20000, "W", none},
-    FieldInfo{"feed", "into_ohm", "into", "load that the feed power is meant for", D::resistance, 1, 0.1, 1000, "\u03A9", none},
-    FieldInfo{"feed", "source_ohm", "Rs", "resistance of amplifier output and cable", D::resistance, 1, 0, 1000, "\u03A9", 0.0},
+    FieldInfo{"feed", "into_ohm", "into", "load that the feed power is meant for", D::resistance, 1, 0.1, 1000,
+              "\u03A9", none},
+    FieldInfo{"feed", "source_ohm", "Rs", "resistance of amplifier output and cable", D::resistance, 1, 0, 1000,
+              "\u03A9", 0.0},
 
     FieldInfo{"series_part", "uf", "C", "capacitor in series", D::capacitance, 1e6, 0.001, 1e6, "\u00B5F", none},
     FieldInfo{"series_part", "mh", "L", "coil in series", D::inductance, 1000, 0, 1000, "mH", none},
     FieldInfo{"series_part", "ohm", "R", "resistance in series", D::resistance, 1, 0, 10000, "\u03A9", none},
 
     FieldInfo{"high_pass", "order", "order", "steepness, 6 dB per octave each", D::count, 1, 1, 8, "", none},
-    FieldInfo{"high_pass", "corner_hz", "corner", "corner of the Butterworth high-pass", D::frequency, 1, 1, 20000, "Hz", none},
+    FieldInfo{"high_pass", "corner_hz", "corner", "corner of the Butterworth high-pass", D::frequency, 1, 1, 20000,
+              "Hz", none},
 
     FieldInfo{"amplifier", "rated_w", "rating", "rated power of the amplifier", D::power, 1, 0.1, 20000, "W", none},
-    FieldInfo{"amplifier", "rated_ohm", "into", "load of the amplifier's rating", D::resistance, 1, 0.1, 1000, "\u03A9", none},
+    FieldInfo{"amplifier", "rated_ohm", "into", "load of the amplifier's rating", D::resistance, 1, 0.1, 1000, "\u03A9",
+              none},
 
     FieldInfo{"place", "distance_m", "distance", "from the housing to the ear", D::distance, 1, 0.05, 1000, "m", 1.0},
 
-    FieldInfo{"limits", "port_air_m_s", "port air", "peak air speed a port may reach (common practice, no source)", D::airSpeed, 1, 1, 100,
-              "m/s", 17.0},
+    FieldInfo{"limits", "port_air_m_s", "port air", "peak air speed a port may reach (common practice, no source)",
+              D::airSpeed, 1, 1, 100, "m/s", 17.0},
 };
 
 }  // namespace
 
 const FieldInfo* fieldInfo(std::string_view object, std::string_view key)
 {
-    const auto found = std::find_if(fields.begin(), fields.end(), [&](const FieldInfo& f) { return f.object == object && f.key == key; });
+    const auto found = std::find_if(fields.begin(), fields.end(),
+                                    [&](const FieldInfo& f) { return f.object == object && f.key == key; });
     return found == fields.end() ? nullptr : &*found;
 }
 

@@ -16,7 +16,8 @@ std::optional<JsonValue> taken(JsonValue& object, std::string_view key)
 {
     auto* entries = std::get_if<JsonObject>(&object.value);
     if (!entries) return std::nullopt;
-    const auto found = std::find_if(entries->begin(), entries->end(), [key](const auto& entry) { return entry.first == key; });
+    const auto found =
+        std::find_if(entries->begin(), entries->end(), [key](const auto& entry) { return entry.first == key; });
     if (found == entries->end()) return std::nullopt;
     JsonValue value = std::move(found->second);
     entries->erase(found);
@@ -47,12 +48,14 @@ void driverFrom0(JsonValue& driver)
 void housingFrom0(JsonValue& housing)
 {
     if (!find(housing, "cavity"))
-        if (auto volume = taken(housing, "volume_l")) putNew(housing, "cavity", {JsonObject{{"net_volume_l", std::move(*volume)}}});
+        if (auto volume = taken(housing, "volume_l"))
+            putNew(housing, "cavity", {JsonObject{{"net_volume_l", std::move(*volume)}}});
     auto leak = taken(housing, "leak_q");
     if (!leak) return;
     if (!find(housing, "openings")) putNew(housing, "openings", {JsonArray{}});
     if (auto* openings = std::get_if<JsonArray>(&find(housing, "openings")->value))
-        openings->insert(openings->begin(), JsonValue{JsonObject{{"kind", {std::string("leak")}}, {"q", std::move(*leak)}}});
+        openings->insert(openings->begin(),
+                         JsonValue{JsonObject{{"kind", {std::string("leak")}}, {"q", std::move(*leak)}}});
 }
 
 void from0to1(JsonValue& root)
@@ -70,7 +73,8 @@ static_assert(steps.size() == projectFileVersion);
 
 void migrate(JsonValue& root, int fromVersion)
 {
-    for (auto step = static_cast<std::size_t>(fromVersion); step < steps.size(); ++step) steps[step](root);
+    for (auto step = static_cast<std::size_t>(fromVersion); step < steps.size(); ++step)
+        steps[step](root);
 }
 
 }  // namespace portwright

@@ -12,7 +12,8 @@
 
 namespace portwright {
 
-/// Brings the tree of an older version to the current one. Values of a wrong type are moved as they are: the reader names them.
+/// Brings the tree of an older version to the current one. Values of a wrong type are moved as they are: the reader
+/// names them.
 void migrate(JsonValue& root, int fromVersion);
 
 }  // namespace portwright

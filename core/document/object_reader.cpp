@@ -17,7 +17,8 @@ constexpr std::size_t mostWarnings = 50;
 // "5 to 2000 Hz", "a whole number from 1 to 8"
 std::string rangeWords(const FieldInfo& info, bool whole)
 {
-    return fmt::format("{}{} to {}{}{}", whole ? "a whole number from " : "", info.min, info.max, info.unit.empty() ? "" : " ", info.unit);
+    return fmt::format("{}{} to {}{}{}", whole ? "a whole number from " : "", info.min, info.max,
+                       info.unit.empty() ? "" : " ", info.unit);
 }
 
 }  // namespace
@@ -64,8 +65,10 @@ void ObjectReader::text(std::string_view key, std::string& text)
     text.clear();
     const JsonValue* value = take(key);
     if (!value) return;
-    if (const auto* found = std::get_if<std::string>(&value->value)) text = *found;
-    else refuse(key, "is " + foundWords(*value) + "; a text is expected");
+    if (const auto* found = std::get_if<std::string>(&value->value))
+        text = *found;
+    else
+        refuse(key, "is " + foundWords(*value) + "; a text is expected");
 }
 
 void ObjectReader::name(std::string_view key, std::string& text)
@@ -104,7 +107,9 @@ void ObjectReader::unknown(UnknownKeys& keys)
     for (const auto& [key, value] : std::get<JsonObject>(object_.value)) {
         if (std::find(taken_.begin(), taken_.end(), key) != taken_.end()) continue;
         keys.emplace_back(key, compactJsonText(value));
-        warn(below(pointer_, key), fmt::format("the key {} is not known to this version; it is kept, but not reckoned with", quotedText(key)));
+        warn(
+            below(pointer_, key),
+            fmt::format("the key {} is not known to this version; it is kept, but not reckoned with", quotedText(key)));
     }
 }
 
@@ -131,18 +136,22 @@ const JsonArray* ObjectReader::takeList(std::string_view key, std::size_t most, 
         return nullptr;
     }
     const auto* list = std::get_if<JsonArray>(&value->value);
-    if (!list) refuse(key, "is " + foundWords(*value) + "; a list is expected");
-    else if (list->size() > most) refuse(key, fmt::format("has {} entries; at most {} are allowed", list->size(), most));
+    if (!list)
+        refuse(key, "is " + foundWords(*value) + "; a list is expected");
+    else if (list->size() > most)
+        refuse(key, fmt::format("has {} entries; at most {} are allowed", list->size(), most));
     return list && list->size() <= most ? list : nullptr;
 }
 
-std::optional<double> ObjectReader::checkedNumber(std::string_view key, const JsonValue& value, const FieldInfo& field, bool whole)
+std::optional<double> ObjectReader::checkedNumber(std::string_view key, const JsonValue& value, const FieldInfo& field,
+                                                  bool whole)
 {
     const auto* number = std::get_if<JsonNumber>(&value.value);
-    const bool good = number && std::isfinite(number->value) && number->value >= field.min && number->value <= field.max &&
-                      (!whole || number->value == std::floor(number->value));
+    const bool good = number && std::isfinite(number->value) && number->value >= field.min &&
+                      number->value <= field.max && (!whole || number->value == std::floor(number->value));
     if (good) return number->value;
-    refuse(key, fmt::format("is {}{}; allowed is {}", foundWords(value), number ? "" : ", no number", rangeWords(field, whole)));
+    refuse(key, fmt::format("is {}{}; allowed is {}", foundWords(value), number ? "" : ", no number",
+                            rangeWords(field, whole)));
     return std::nullopt;
 }
 
@@ -168,8 +177,10 @@ void ObjectReader::refuseAt(std::string pointer, std::string message)
 
 void ObjectReader::warn(std::string pointer, std::string message)
 {
-    if (notes_.warnings.size() < mostWarnings) notes_.warnings.push_back({std::move(pointer), std::move(message)});
-    else if (notes_.warnings.size() == mostWarnings) notes_.warnings.push_back({"/", "more keys are not known to this version; all are kept"});
+    if (notes_.warnings.size() < mostWarnings)
+        notes_.warnings.push_back({std::move(pointer), std::move(message)});
+    else if (notes_.warnings.size() == mostWarnings)
+        notes_.warnings.push_back({"/", "more keys are not known to this version; all are kept"});
 }
 
 }  // namespace portwright

@@ -37,7 +37,8 @@ public:
     void shuts(std::string_view) {}
     void unknown(UnknownKeys& keys);
 
-    template <class E, std::size_t N> void word(std::string_view key, std::optional<E>& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    void word(std::string_view key, std::optional<E>& chosen, const std::array<Word<E>, N>& words)
     {
         const JsonValue* value = take(key);
         chosen.reset();
@@ -51,7 +52,8 @@ public:
         if (const auto found = wordOf(key, *value, words)) chosen = *found;
     }
 
-    template <class E, std::size_t N> void words(std::string_view key, std::map<std::string, E>& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    void words(std::string_view key, std::map<std::string, E>& chosen, const std::array<Word<E>, N>& words)
     {
         chosen.clear();
         const JsonObject* object = takeObject(key);
@@ -98,7 +100,8 @@ private:
     template <class E, std::size_t N> static std::string listOf(const std::array<Word<E>, N>& words)
     {
         std::string list;
-        for (std::size_t i = 0; i < N; ++i) list += (i == 0 ? "" : i + 1 == N ? " or " : ", ") + quotedText(words[i].second);
+        for (std::size_t i = 0; i < N; ++i)
+            list += (i == 0 ? "" : i + 1 == N ? " or " : ", ") + quotedText(words[i].second);
         return list;
     }
 
@@ -115,7 +118,8 @@ private:
     const JsonValue* take(std::string_view key);
     const JsonObject* takeObject(std::string_view key);
     const JsonArray* takeList(std::string_view key, std::size_t most, Presence presence);
-    std::optional<double> checkedNumber(std::string_view key, const JsonValue& value, const FieldInfo& info, bool whole);
+    std::optional<double> checkedNumber(std::string_view key, const JsonValue& value, const FieldInfo& info,
+                                        bool whole);
     const FieldInfo& info(std::string_view key) const;
     void missing(std::string_view key, const std::string& allowed);
     void refuse(std::string_view key, const std::string& what);

@@ -47,7 +47,8 @@ void ObjectWriter::numbers(std::string_view key, std::map<std::string, double>& 
 {
     std::erase_if(values, [](const auto& entry) { return !std::isfinite(entry.second); });
     JsonObject object;
-    for (const auto& [name, value] : values) object.emplace_back(validUtf8(name), jsonNumber(value));
+    for (const auto& [name, value] : values)
+        object.emplace_back(validUtf8(name), jsonNumber(value));
     if (!object.empty()) put(key, {std::move(object)});
 }
 
@@ -56,7 +57,8 @@ void ObjectWriter::unknown(UnknownKeys& keys)
     UnknownKeys kept;
     for (auto& [key, text] : keys) {
         const std::string name = validUtf8(key);
-        const bool taken = std::any_of(object_.begin(), object_.end(), [&name](const auto& entry) { return entry.first == name; });
+        const bool taken =
+            std::any_of(object_.begin(), object_.end(), [&name](const auto& entry) { return entry.first == name; });
         auto value = parseJson(text);
         if (taken || !value || std::find(shut_.begin(), shut_.end(), name) != shut_.end()) continue;
         kept.emplace_back(name, compactJsonText(*value));

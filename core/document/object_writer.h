@@ -31,20 +31,24 @@ public:
     void shuts(std::string_view key) { shut_.push_back(key); }
     void unknown(UnknownKeys& keys);
 
-    template <class E, std::size_t N> void word(std::string_view key, const E& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    void word(std::string_view key, const E& chosen, const std::array<Word<E>, N>& words)
     {
         put(key, {std::string(wordFor(chosen, words))});
     }
 
-    template <class E, std::size_t N> void word(std::string_view key, const std::optional<E>& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    void word(std::string_view key, const std::optional<E>& chosen, const std::array<Word<E>, N>& words)
     {
         if (chosen) word(key, *chosen, words);
     }
 
-    template <class E, std::size_t N> void words(std::string_view key, const std::map<std::string, E>& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    void words(std::string_view key, const std::map<std::string, E>& chosen, const std::array<Word<E>, N>& words)
     {
         JsonObject object;
-        for (const auto& [name, value] : chosen) object.emplace_back(validUtf8(name), JsonValue{std::string(wordFor(value, words))});
+        for (const auto& [name, value] : chosen)
+            object.emplace_back(validUtf8(name), JsonValue{std::string(wordFor(value, words))});
         if (!object.empty()) put(key, {std::move(object)});
     }
 
@@ -73,7 +77,8 @@ public:
     }
 
 private:
-    template <class E, std::size_t N> static std::string_view wordFor(const E& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    static std::string_view wordFor(const E& chosen, const std::array<Word<E>, N>& words)
     {
         for (const Word<E>& word : words)
             if (word.first == chosen) return word.second;

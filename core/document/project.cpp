@@ -19,7 +19,8 @@ const Feed& feedOf(const Project& project, const Housing& housing)
 
 const DriverSheet* findDriver(const Project& project, const std::string& id)
 {
-    const auto found = std::find_if(project.drivers.begin(), project.drivers.end(), [&id](const DriverSheet& d) { return d.id == id; });
+    const auto found = std::find_if(project.drivers.begin(), project.drivers.end(),
+                                    [&id](const DriverSheet& d) { return d.id == id; });
     return found == project.drivers.end() ? nullptr : &*found;
 }
 

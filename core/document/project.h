@@ -34,8 +34,8 @@ struct Project {
 
 inline constexpr double defaultPortAirLimit = 17.0;  ///< m/s peak, common practice, no source
 
-double portAirLimit(const Project& project);                                  ///< m/s peak
-const Feed& feedOf(const Project& project, const Housing& housing);           ///< the one in force
+double portAirLimit(const Project& project);                                   ///< m/s peak
+const Feed& feedOf(const Project& project, const Housing& housing);            ///< the one in force
 const DriverSheet* findDriver(const Project& project, const std::string& id);  ///< null if there is none
 
 }  // namespace portwright

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The project file: UTF-8 JSON, see the format description in DEVELOPERS.md. Reading divides (mm / 1000), writing puts the
-// shortest decimal that reads back to the same SI double.
+// The project file: UTF-8 JSON, see the format description in DEVELOPERS.md. Reading divides (mm / 1000), writing puts
+// the shortest decimal that reads back to the same SI double.
 #pragma once
 
 #include "core/document/project.h"

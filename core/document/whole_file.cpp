@@ -19,16 +19,25 @@ std::string causeOf(int number)
 {
     switch (number) {
     case ENOSPC:
-    case EDQUOT: return "the disk is full; free some space or save elsewhere";
-    case EFBIG: return "not all could be written, a size limit is reached; save elsewhere";
-    case EROFS: return "the disk can only be read; save elsewhere";
+    case EDQUOT:
+        return "the disk is full; free some space or save elsewhere";
+    case EFBIG:
+        return "not all could be written, a size limit is reached; save elsewhere";
+    case EROFS:
+        return "the disk can only be read; save elsewhere";
     case EACCES:
-    case EPERM: return "writing is not permitted there; change the permissions or save elsewhere";
-    case ENOENT: return "the folder does not exist; make it or save elsewhere";
-    case ENOTDIR: return "a part of the path is a file, not a folder; save elsewhere";
-    case ENAMETOOLONG: return "the name is too long; shorten it";
-    case EIO: return "the disk reports a fault; save elsewhere and check it";
-    default: return fmt::format("{}; try again or save elsewhere", std::strerror(number));
+    case EPERM:
+        return "writing is not permitted there; change the permissions or save elsewhere";
+    case ENOENT:
+        return "the folder does not exist; make it or save elsewhere";
+    case ENOTDIR:
+        return "a part of the path is a file, not a folder; save elsewhere";
+    case ENAMETOOLONG:
+        return "the name is too long; shorten it";
+    case EIO:
+        return "the disk reports a fault; save elsewhere and check it";
+    default:
+        return fmt::format("{}; try again or save elsewhere", std::strerror(number));
     }
 }
 
@@ -69,7 +78,7 @@ public:
 
     bool holds(std::size_t size) const
     {
-        struct stat now {};
+        struct stat now{};
         return ::fstat(file_, &now) == 0 && static_cast<std::size_t>(now.st_size) == size;
     }
 
@@ -118,7 +127,7 @@ Result<void> writeWhole(const fs::path& path, std::string_view bytes)
     if (!target) return tl::unexpected(target.error());
     const auto failed = [&path](int number) { return fail(path.string(), causeOf(number)); };
 
-    struct stat old {};
+    struct stat old{};
     const bool replaces = ::stat(target->c_str(), &old) == 0;
     if (replaces && S_ISDIR(old.st_mode)) return fail(path.string(), "this is a folder; choose a file name");
     if (replaces && !S_ISREG(old.st_mode)) return fail(path.string(), "this is no ordinary file; choose another name");
@@ -126,7 +135,8 @@ Result<void> writeWhole(const fs::path& path, std::string_view bytes)
 
     Temporary temporary(*target);
     if (!temporary.opened()) return failed(errno);
-    if (replaces && ::fchown(temporary.file(), old.st_uid, old.st_gid) != 0) errno = 0;  // only the owner's wish, never a reason to lose work
+    if (replaces && ::fchown(temporary.file(), old.st_uid, old.st_gid) != 0)
+        errno = 0;  // only the owner's wish, never a reason to lose work
     if (replaces && ::fchmod(temporary.file(), old.st_mode & 07777) != 0) return failed(errno);
     if (!temporary.writeAll(bytes)) return failed(errno);
     if (!temporary.holds(bytes.size())) return failed(ENOSPC);

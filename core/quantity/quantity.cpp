@@ -35,14 +35,19 @@ UnitSet lengthUnits(std::string what, bool inchesShown)
 
 UnitSet volumeUnits()
 {
-    return {"a volume",
-            {{.name = "L", .also = {"litre", "litres", "liter", "liters", "dm3", "dm\u00B3"}, .per = 1000, .decimals = 2},
-             {.name = "ml", .per = 1e6},
-             {.name = "cm\u00B3", .also = {"cm3", "cm^3", "ccm", "cc"}, .per = 1e6},
-             {.name = "m\u00B3", .also = {"m3", "m^3"}, .decimals = 5},
-             {.name = "ft\u00B3", .also = {"ft3", "ft^3", "cu ft", "cuft"}, .times = 28.316846592, .per = 1000, .decimals = 4},
-             {.name = "in\u00B3", .also = {"in3", "in^3", "cu in", "cuin"}, .times = 16.387064, .per = 1e6}},
-            4};
+    return {
+        "a volume",
+        {{.name = "L", .also = {"litre", "litres", "liter", "liters", "dm3", "dm\u00B3"}, .per = 1000, .decimals = 2},
+         {.name = "ml", .per = 1e6},
+         {.name = "cm\u00B3", .also = {"cm3", "cm^3", "ccm", "cc"}, .per = 1e6},
+         {.name = "m\u00B3", .also = {"m3", "m^3"}, .decimals = 5},
+         {.name = "ft\u00B3",
+          .also = {"ft3", "ft^3", "cu ft", "cuft"},
+          .times = 28.316846592,
+          .per = 1000,
+          .decimals = 4},
+         {.name = "in\u00B3", .also = {"in3", "in^3", "cu in", "cuin"}, .times = 16.387064, .per = 1e6}},
+        4};
 }
 
 UnitSet areaUnits()
@@ -71,12 +76,18 @@ UnitSet distanceUnits()
 UnitSet unitsOf(Dimension dimension)
 {
     switch (dimension) {
-    case Dimension::frequency: return {"a frequency", {{.name = "Hz"}, {.name = "kHz", .times = 1000, .decimals = 3}}};
-    case Dimension::volume: return volumeUnits();
-    case Dimension::area: return areaUnits();
-    case Dimension::length: return lengthUnits("a length", true);
-    case Dimension::bore: return lengthUnits("a bore", true);
-    case Dimension::travel: return lengthUnits("a travel", false);
+    case Dimension::frequency:
+        return {"a frequency", {{.name = "Hz"}, {.name = "kHz", .times = 1000, .decimals = 3}}};
+    case Dimension::volume:
+        return volumeUnits();
+    case Dimension::area:
+        return areaUnits();
+    case Dimension::length:
+        return lengthUnits("a length", true);
+    case Dimension::bore:
+        return lengthUnits("a bore", true);
+    case Dimension::travel:
+        return lengthUnits("a travel", false);
     case Dimension::mass:
         return {"a mass",
                 {{.name = "g", .also = {"gram", "grams"}, .per = 1000},
@@ -109,21 +120,25 @@ UnitSet unitsOf(Dimension dimension)
                  {.name = "m/N", .decimals = 6}}};
     case Dimension::mechanicalLoss:
         return {"a mechanical loss", {{.name = "kg/s", .also = {"n s/m", "ns/m", "n\u00B7s/m"}, .decimals = 2}}};
-    case Dimension::quality: return {"a quality factor", {{.decimals = 2}}};
-    case Dimension::ratio: return {"a ratio", {{.decimals = 2}}};
+    case Dimension::quality:
+        return {"a quality factor", {{.decimals = 2}}};
+    case Dimension::ratio:
+        return {"a ratio", {{.decimals = 2}}};
     case Dimension::voltage:
         return {"a voltage", {{.name = "V", .also = {"volt", "volts"}, .decimals = 2}, {.name = "mV", .per = 1000}}};
     case Dimension::power:
         return {"a power",
                 {{.name = "W", .also = {"watt", "watts"}}, {.name = "mW", .per = 1000}, {.name = "kW", .times = 1000}}};
-    case Dimension::level: return {"a level", {{.name = "dB"}}};
+    case Dimension::level:
+        return {"a level", {{.name = "dB"}}};
     case Dimension::airSpeed:
         return {"an air speed",
                 {{.name = "m/s"},
                  {.name = "km/h", .also = {"kph"}, .times = 1000, .per = 3600},
                  {.name = "ft/s", .times = 304.8, .per = 1000},
                  {.name = "mph", .times = 0.44704}}};
-    case Dimension::distance: return distanceUnits();
+    case Dimension::distance:
+        return distanceUnits();
     case Dimension::temperature:
         return {"a temperature",
                 {{.name = "\u00B0C", .also = {"degc", "c"}},
@@ -136,9 +151,12 @@ UnitSet unitsOf(Dimension dimension)
                  {.name = "kPa", .times = 1000, .decimals = 2},
                  {.name = "inHg", .times = 3386.389, .decimals = 2}},
                 3};
-    case Dimension::percent: return {"a percentage", {{.name = "%", .per = 100, .decimals = 0}}};
-    case Dimension::count: return {"a number", {{.decimals = 0}}};
-    case Dimension::current: return {"a current", {{.name = "A", .decimals = 2}, {.name = "mA", .per = 1000}}};
+    case Dimension::percent:
+        return {"a percentage", {{.name = "%", .per = 100, .decimals = 0}}};
+    case Dimension::count:
+        return {"a number", {{.decimals = 0}}};
+    case Dimension::current:
+        return {"a current", {{.name = "A", .decimals = 2}, {.name = "mA", .per = 1000}}};
     }
     return {"a number", {{}}};
 }
@@ -149,7 +167,8 @@ const UnitSet& unitSet(Dimension dimension)
 {
     static const std::array<UnitSet, dimensionCount> sets = [] {
         std::array<UnitSet, dimensionCount> all;
-        for (std::size_t i = 0; i < dimensionCount; ++i) all[i] = unitsOf(static_cast<Dimension>(i));
+        for (std::size_t i = 0; i < dimensionCount; ++i)
+            all[i] = unitsOf(static_cast<Dimension>(i));
         return all;
     }();
     return sets[static_cast<std::size_t>(dimension)];
@@ -188,8 +207,10 @@ std::string_view trimmed(std::string_view text)
 std::string plain(std::string_view text)
 {
     std::string result(text);
-    for (const char* blank : {"\u00A0", "\u2007", "\u2009", "\u202F"}) replaceAll(result, blank, " ");
-    for (const char* minus : {minusSign, "\u2013"}) replaceAll(result, minus, "-");
+    for (const char* blank : {"\u00A0", "\u2007", "\u2009", "\u202F"})
+        replaceAll(result, blank, " ");
+    for (const char* minus : {minusSign, "\u2013"})
+        replaceAll(result, minus, "-");
     return std::string(trimmed(result));
 }
 
@@ -200,13 +221,15 @@ std::size_t numberLength(std::string_view text)
 {
     std::size_t n = 0;
     if (n < text.size() && (text[n] == '-' || text[n] == '+')) ++n;
-    while (n < text.size() && (isDigit(text[n]) || text[n] == '.' || text[n] == ',')) ++n;
+    while (n < text.size() && (isDigit(text[n]) || text[n] == '.' || text[n] == ','))
+        ++n;
     std::size_t e = n;
     if (e < text.size() && (text[e] == 'e' || text[e] == 'E')) {
         ++e;
         if (e < text.size() && (text[e] == '-' || text[e] == '+')) ++e;
         if (e < text.size() && isDigit(text[e])) {
-            while (e < text.size() && isDigit(text[e])) ++e;
+            while (e < text.size() && isDigit(text[e]))
+                ++e;
             return e;
         }
     }
@@ -217,7 +240,8 @@ const Unit* findUnit(const UnitSet& set, std::string_view typed)
 {
     const std::string name = lowered(typed);
     for (const Unit& unit : set.units)
-        if (lowered(unit.name) == name || std::find(unit.also.begin(), unit.also.end(), name) != unit.also.end()) return &unit;
+        if (lowered(unit.name) == name || std::find(unit.also.begin(), unit.also.end(), name) != unit.also.end())
+            return &unit;
     return nullptr;
 }
 
@@ -234,7 +258,8 @@ std::string quoted(std::string_view text)
     constexpr std::size_t longest = 30;
     if (text.size() <= longest) return fmt::format("\"{}\"", text);
     std::size_t end = longest;
-    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) --end;  // not inside a character
+    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80)
+        --end;  // not inside a character
     return fmt::format("\"{}\u2026\"", text.substr(0, end));
 }
 
@@ -254,7 +279,8 @@ Result<double> parseNumber(std::string_view digits, std::string_view whole)
     if (!text.empty() && text.front() == '+') text.erase(0, 1);
     double value = 0;
     const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (problem == std::errc::result_out_of_range) return fail("", fmt::format("{} is beyond any number reckoned with here.", quoted(whole)));
+    if (problem == std::errc::result_out_of_range)
+        return fail("", fmt::format("{} is beyond any number reckoned with here.", quoted(whole)));
     if (problem != std::errc() || end != text.data() + text.size() || !std::isfinite(value))
         return fail("", fmt::format("{} is not a number. Write it like 12.5 or 12,5.", quoted(whole)));
     return value;
@@ -284,7 +310,8 @@ std::string withoutTrailingZeros(std::string text, int keep)
     const std::size_t point = text.find('.');
     if (point == std::string::npos) return text;
     std::size_t size = text.size();
-    while (size > point + 1 + static_cast<std::size_t>(keep) && text[size - 1] == '0') --size;
+    while (size > point + 1 + static_cast<std::size_t>(keep) && text[size - 1] == '0')
+        --size;
     if (size == point + 1) --size;
     return text.substr(0, size);
 }
@@ -307,19 +334,27 @@ std::string shownText(double value, Dimension dimension, UnitSystem system)
     case Dimension::forceFactor:
     case Dimension::compliance:
     case Dimension::mechanicalLoss:
-    case Dimension::mass: return fixedText(value, threeDigits(value));
+    case Dimension::mass:
+        return fixedText(value, threeDigits(value));
     case Dimension::level:
     case Dimension::travel:
-    case Dimension::airSpeed: return fixedText(value, 1);
-    case Dimension::resistance: return resistanceText(value);
-    case Dimension::volume: return withoutTrailingZeros(fixedText(value, threeDigits(value)), std::abs(value) < 9.995 ? 1 : 0);
+    case Dimension::airSpeed:
+        return fixedText(value, 1);
+    case Dimension::resistance:
+        return resistanceText(value);
+    case Dimension::volume:
+        return withoutTrailingZeros(fixedText(value, threeDigits(value)), std::abs(value) < 9.995 ? 1 : 0);
     case Dimension::length:
     case Dimension::bore:
         return system == UnitSystem::us ? shortText(value) : withoutTrailingZeros(fixedText(value, 1), 0);
-    case Dimension::power: return std::abs(value) < 9.95 ? shortText(value) : fixedText(value, 0);
-    case Dimension::pressure: return fixedText(value, system == UnitSystem::us ? 2 : 0);
-    case Dimension::temperature: return withoutTrailingZeros(fixedText(value, 1), 0);
-    case Dimension::count: return fixedText(value, 0);
+    case Dimension::power:
+        return std::abs(value) < 9.95 ? shortText(value) : fixedText(value, 0);
+    case Dimension::pressure:
+        return fixedText(value, system == UnitSystem::us ? 2 : 0);
+    case Dimension::temperature:
+        return withoutTrailingZeros(fixedText(value, 1), 0);
+    case Dimension::count:
+        return fixedText(value, 0);
     case Dimension::area:
     case Dimension::inductance:
     case Dimension::capacitance:
@@ -327,13 +362,17 @@ std::string shownText(double value, Dimension dimension, UnitSystem system)
     case Dimension::voltage:
     case Dimension::distance:
     case Dimension::percent:
-    case Dimension::current: return shortText(value);
+    case Dimension::current:
+        return shortText(value);
     }
     return shortText(value);
 }
 
 // value * 10^digits without the error of a negative power.
-double scaled(double value, int digits) { return digits >= 0 ? value * std::pow(10.0, digits) : value / std::pow(10.0, -digits); }
+double scaled(double value, int digits)
+{
+    return digits >= 0 ? value * std::pow(10.0, digits) : value / std::pow(10.0, -digits);
+}
 
 double roundedTowards(double value, int digits, double (*round)(double))
 {
@@ -365,17 +404,21 @@ Result<double> parseQuantity(std::string_view text, Dimension dimension, UnitSys
     const std::size_t split = numberLength(typed);
     const std::string_view number = std::string_view(typed).substr(0, split);
     const std::string_view name = trimmed(std::string_view(typed).substr(split));
-    if (number.find_first_of("0123456789") == std::string_view::npos || (!name.empty() && (isDigit(name.front()) || name.front() == '.')))
+    if (number.find_first_of("0123456789") == std::string_view::npos ||
+        (!name.empty() && (isDigit(name.front()) || name.front() == '.')))
         return fail("", fmt::format("{} is not a number. Write it like 12.5 or 12,5.", quoted(typed)));
 
     const UnitSet& set = unitSet(dimension);
     const Unit* unit = name.empty() ? &shownUnit(dimension, system) : findUnit(set, name);
     if (!unit && set.units.front().name.empty())
         return fail("", fmt::format("{} has no unit; write the number without {}.", set.what, quoted(name)));
-    if (!unit) return fail("", fmt::format("{} is not a unit of {}. Write {}.", quoted(name), set.what.substr(set.what.find(' ') + 1), unitList(set)));
+    if (!unit)
+        return fail("", fmt::format("{} is not a unit of {}. Write {}.", quoted(name),
+                                    set.what.substr(set.what.find(' ') + 1), unitList(set)));
     return parseNumber(number, typed).and_then([unit, &typed](double value) -> Result<double> {
         const double si = toSi(*unit, value);
-        if (!std::isfinite(si)) return fail("", fmt::format("{} is beyond any number reckoned with here.", quoted(typed)));
+        if (!std::isfinite(si))
+            return fail("", fmt::format("{} is beyond any number reckoned with here.", quoted(typed)));
         return si + 0.0;  // -0 becomes 0
     });
 }
@@ -398,13 +441,21 @@ std::string formatQuantity(double si, Dimension dimension, UnitSystem system)
 {
     if (!std::isfinite(si)) return unknownMark;
     const Unit& unit = shownUnit(dimension, system);
-    if (dimension == Dimension::frequency && std::abs(si) >= 999.5) return fixedText(si / 1000, threeDigits(si / 1000)) + noBreakSpace + "kHz";
-    if (dimension == Dimension::mass && std::abs(si) >= 0.9995) return fixedText(si, threeDigits(si)) + noBreakSpace + "kg";
+    if (dimension == Dimension::frequency && std::abs(si) >= 999.5)
+        return fixedText(si / 1000, threeDigits(si / 1000)) + noBreakSpace + "kHz";
+    if (dimension == Dimension::mass && std::abs(si) >= 0.9995)
+        return fixedText(si, threeDigits(si)) + noBreakSpace + "kg";
     const std::string number = formatNumber(si, dimension, system);
     return unit.name.empty() ? number : number + noBreakSpace + unit.name;
 }
 
-double roundedDown(double value, int digits) { return roundedTowards(value, digits, [](double v) { return std::floor(v); }); }
-double roundedUp(double value, int digits) { return roundedTowards(value, digits, [](double v) { return std::ceil(v); }); }
+double roundedDown(double value, int digits)
+{
+    return roundedTowards(value, digits, [](double v) { return std::floor(v); });
+}
+double roundedUp(double value, int digits)
+{
+    return roundedTowards(value, digits, [](double v) { return std::ceil(v); });
+}
 
 }  // namespace portwright

@@ -11,18 +11,42 @@
 namespace portwright {
 
 enum class Dimension {
-    frequency, volume, area, length, bore, travel, mass, resistance, inductance, capacitance, forceFactor, compliance,
-    mechanicalLoss, quality, ratio, voltage, power, level, airSpeed, distance, temperature, pressure, percent, count, current
+    frequency,
+    volume,
+    area,
+    length,
+    bore,
+    travel,
+    mass,
+    resistance,
+    inductance,
+    capacitance,
+    forceFactor,
+    compliance,
+    mechanicalLoss,
+    quality,
+    ratio,
+    voltage,
+    power,
+    level,
+    airSpeed,
+    distance,
+    temperature,
+    pressure,
+    percent,
+    count,
+    current
 };
 enum class UnitSystem { metric, us };
 
-/// One unit of a dimension: SI value = (shown - zero) * times / per, so that 130 mm are 130/1000 and 68 degF exactly 20.
+/// One unit of a dimension: SI value = (shown - zero) * times / per, so that 130 mm are 130/1000 and 68 degF
+/// exactly 20.
 struct Unit {
-    std::string name = {};          ///< as shown, "mm"; empty for pure numbers
+    std::string name = {};               ///< as shown, "mm"; empty for pure numbers
     std::vector<std::string> also = {};  ///< other spellings that are read, lower case
-    double times = 1, per = 1;      ///< exact numbers, so that typed and filed values are the same double
-    double zero = 0;                ///< shown at SI zero (temperatures are kept in degC, so 32 for degF)
-    int decimals = 1;               ///< decimals in a field, at least
+    double times = 1, per = 1;           ///< exact numbers, so that typed and filed values are the same double
+    double zero = 0;                     ///< shown at SI zero (temperatures are kept in degC, so 32 for degF)
+    int decimals = 1;                    ///< decimals in a field, at least
 };
 
 double toSi(const Unit& unit, double shown);
@@ -42,9 +66,11 @@ std::string fieldText(double si, Dimension dimension, UnitSystem system);
 /// "88.4 Hz" for sentences, cards and readouts: three significant digits and the style of each dimension, U+2212 minus,
 /// U+00A0 before the unit, "\u2013" for a value that is not finite.
 std::string formatQuantity(double si, Dimension dimension, UnitSystem system = UnitSystem::metric);
-std::string formatNumber(double si, Dimension dimension, UnitSystem system = UnitSystem::metric);  ///< the same without unit
+std::string formatNumber(double si, Dimension dimension,
+                         UnitSystem system = UnitSystem::metric);  ///< the same without unit
 
-/// Rounded towards harmlessness for sentences: a limit to stay under goes down, a corner to set goes up, to 2 or 3 digits.
+/// Rounded towards harmlessness for sentences: a limit to stay under goes down, a corner to set goes up, to 2 or 3
+/// digits.
 double roundedDown(double value, int digits);
 double roundedUp(double value, int digits);
 

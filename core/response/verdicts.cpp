@@ -296,7 +296,7 @@ void Judge::judgeLoad()
 void Judge::noteAirSpring()
 {
     const double ratio = m.driverCount * Cas(m.driver.driver) / m.Cab;
-    if (ratio < 3 || !s.f3) return;
+    if (ratio < 3 || !s.f3 || m.housing.secondCavity) return;  // behind a hole there is more air than the spring's
     add(note("air spring",
              fmt::format("{} of air is {:.1f} times as stiff as the cone's suspension: 3\u00A0dB down already at {}",
                          formatQuantity(m.housing.cavity.netVolume, Dimension::volume), ratio, hertz(*s.f3)),

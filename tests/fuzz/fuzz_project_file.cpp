@@ -22,7 +22,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* bytes, std::size_t siz
     using namespace portwright;
     const auto loaded = parseProject({reinterpret_cast<const char*>(bytes), size});
     if (!loaded) {
-        demand(!loaded.error().message.empty() && loaded.error().message.find('\n') == std::string::npos, "a refusal is one line");
+        demand(!loaded.error().message.empty() && loaded.error().message.find('\n') == std::string::npos,
+               "a refusal is one line");
         return 0;
     }
     const std::string text = projectText(loaded->project);

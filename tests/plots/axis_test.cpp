@@ -21,7 +21,10 @@ rc::Gen<double> between(double from, double to)
     return rc::gen::map(rc::gen::inRange(0, 1000001), [=](int n) { return from + (to - from) * n / 1e6; });
 }
 
-Curve flat(double value, int slot = 0) { return synthetic::curve(slot, [=](double) { return value; }); }
+Curve flat(double value, int slot = 0)
+{
+    return synthetic::curve(slot, [=](double) { return value; });
+}
 
 }  // namespace
 
@@ -207,8 +210,7 @@ TEST_CASE("tags never overlap, stay inside, and keep the order of their curves")
             RC_ASSERT(got[i] <= 192 + 1e-9);
             for (std::size_t k = 0; k < i; ++k) {
                 RC_ASSERT(std::abs(got[i] - got[k]) >= 16 - 1e-9);
-                if (wanted[i] != wanted[k])
-                    RC_ASSERT((wanted[i] < wanted[k]) == (got[i] < got[k]));
+                if (wanted[i] != wanted[k]) RC_ASSERT((wanted[i] < wanted[k]) == (got[i] < got[k]));
             }
         }
     });

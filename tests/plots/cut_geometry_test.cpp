@@ -37,15 +37,15 @@ CutInput arbitraryInput()
     input.outline = *rc::gen::element(OutlineFamily::lower, OutlineFamily::fairing, OutlineFamily::lid);
     input.leak = *rc::gen::arbitrary<bool>();
     if (*rc::gen::arbitrary<bool>())
-        input.secondVolume = *logBetween(1e-4, 0.5), input.holeDiameter = *logBetween(5e-3, 0.3), input.holeDepth = 0.01;
+        input.secondVolume = *logBetween(1e-4, 0.5), input.holeDiameter = *logBetween(5e-3, 0.3),
+        input.holeDepth = 0.01;
     for (int i = *rc::gen::inRange(0, 4); i > 0; --i) {
         const bool slot = *rc::gen::arbitrary<bool>();
-        input.ports.push_back({slot ? PortShape::slot : PortShape::round, *rc::gen::inRange(1, 17), *logBetween(5e-3, 0.3),
-                               *logBetween(5e-3, 0.5), *logBetween(2e-3, 0.2), *logBetween(1e-3, 3),
-                               input.secondVolume && *rc::gen::arbitrary<bool>()});
+        input.ports.push_back({slot ? PortShape::slot : PortShape::round, *rc::gen::inRange(1, 17),
+                               *logBetween(5e-3, 0.3), *logBetween(5e-3, 0.5), *logBetween(2e-3, 0.2),
+                               *logBetween(1e-3, 3), input.secondVolume && *rc::gen::arbitrary<bool>()});
     }
-    if (*rc::gen::inRange(0, 4) == 0)
-        input.passives.push_back({*logBetween(1e-3, 0.1), false});
+    if (*rc::gen::inRange(0, 4) == 0) input.passives.push_back({*logBetween(1e-3, 0.1), false});
     return input;
 }
 

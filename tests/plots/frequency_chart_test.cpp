@@ -22,7 +22,8 @@ void fill(FrequencyChart& chart, int housings = 2)
     std::vector<Curve> curves;
     for (int slot = 0; slot < housings; ++slot)
         curves.push_back(synthetic::curve(slot, [slot](double f) {
-            return slot % 2 ? synthetic::portedTravel(f * (1 + 0.1 * slot)) : synthetic::closedTravel(f * (1 + 0.1 * slot));
+            return slot % 2 ? synthetic::portedTravel(f * (1 + 0.1 * slot))
+                            : synthetic::closedTravel(f * (1 + 0.1 * slot));
         }));
     chart.setLimit(LimitLine{4.0, "cone limit 4.0 mm"});
     chart.setCurves(curves);
@@ -131,7 +132,8 @@ TEST_CASE("dragging pans, and a double click fits again")
     fill(chart);
     const QPoint middle = chart.plotBox().center().toPoint();
     QTest::mousePress(&chart, Qt::LeftButton, {}, middle);
-    QMouseEvent move(QEvent::MouseMove, middle + QPoint(40, 2), chart.mapToGlobal(middle), Qt::NoButton, Qt::LeftButton, {});
+    QMouseEvent move(QEvent::MouseMove, middle + QPoint(40, 2), chart.mapToGlobal(middle), Qt::NoButton, Qt::LeftButton,
+                     {});
     QApplication::sendEvent(&chart, &move);
     QTest::mouseRelease(&chart, Qt::LeftButton, {}, middle + QPoint(40, 2));
     CHECK(chart.frequencyRange().lower < 20);
@@ -252,7 +254,8 @@ TEST_CASE("a hidden housing has no curve and no end tag, but its strip tag bring
     CHECK(chart.picture({360, 250}) != both);
     QSignalSpy toggled(&chart, &FrequencyChart::slotToggled);
     for (int x = 100; x < 360 && toggled.isEmpty(); x += 4)  // its place in the strip depends on the font
-        if (QTest::mouseClick(&chart, Qt::LeftButton, {}, QPoint(x, 13)); !toggled.isEmpty() && toggled[0][0].toInt() != 1)
+        if (QTest::mouseClick(&chart, Qt::LeftButton, {}, QPoint(x, 13));
+            !toggled.isEmpty() && toggled[0][0].toInt() != 1)
             toggled.clear();
     REQUIRE(toggled.size() == 1);
     CHECK(toggled[0][0].toInt() == 1);

@@ -18,8 +18,9 @@ namespace {
 
 LedgerColumn column(int slot, const std::vector<double>& steps, double start = 103.2)
 {
-    static const char* const names[] = {"Air spring", "Leak and lining", "Port", "Second cavity", "Coil inductance",
-                                        "Source and series parts", "High-pass", "Space", "Distance"};
+    static const char* const names[] = {"Air spring",    "Leak and lining", "Port",
+                                        "Second cavity", "Coil inductance", "Source and series parts",
+                                        "High-pass",     "Space",           "Distance"};
     LedgerColumn c{slot, QString(QChar(u'A' + slot)) + " housing", {}};
     c.ledger.frequency = 80;
     c.ledger.start = start;
@@ -51,8 +52,7 @@ TEST_CASE("the printed column of every ledger adds up to its printed total")
         const std::vector<LedgerRow> rows = ledgerRows({column(0, steps, start)});
         long sum = 0;
         for (const LedgerRow& row : rows)
-            if (row.kind != LedgerRow::Kind::end)
-                sum += row.cells[0].tenths.value_or(0);
+            if (row.kind != LedgerRow::Kind::end) sum += row.cells[0].tenths.value_or(0);
         RC_ASSERT(sum == *rows.back().cells[0].tenths);
         RC_ASSERT(std::abs(double(*rows.back().cells[0].tenths) / 10.0 - rows.back().cells[0].to) <= 0.0501);
     });

@@ -44,8 +44,7 @@ Project job(int housings)
         h.driver = "mid";
         h.cavity.netVolume = i == 0 ? 1.6e-3 : 5.2e-3 + 0.5e-3 * i;
         h.openings.push_back({LeakByQ{10}, {}, {}});
-        if (i > 0)
-            h.openings.push_back({tube(0.05 + 0.004 * i), {}, {}});
+        if (i > 0) h.openings.push_back({tube(0.05 + 0.004 * i), {}, {}});
         project.housings.push_back(h);
     }
     return project;
@@ -75,13 +74,16 @@ TEST_CASE("parts of a sheet never overlap nor leave the page, on screens, A4 and
             for (std::size_t i = 0; i < parts.size(); ++i) {
                 CHECK(QRectF(QPointF(0, 0), paper).contains(parts[i]));
                 for (std::size_t k = 0; k < i; ++k)
-                    CHECK_FALSE(parts[i].adjusted(0.1, 0.1, -0.1, -0.1).intersects(parts[k].adjusted(0.1, 0.1, -0.1, -0.1)));
+                    CHECK_FALSE(
+                        parts[i].adjusted(0.1, 0.1, -0.1, -0.1).intersects(parts[k].adjusted(0.1, 0.1, -0.1, -0.1)));
             }
             for (std::size_t i = 0; i < at.cards.size(); ++i)
-                CHECK(cutBox(at.cards[i].width(), at.type, sheet->housings[i]).width() + figuresWidth(at.type, sheet->housings[i]) <
+                CHECK(cutBox(at.cards[i].width(), at.type, sheet->housings[i]).width() +
+                          figuresWidth(at.type, sheet->housings[i]) <
                       at.cards[i].width());
             for (std::size_t i = 0; i < at.cards.size(); ++i)
-                CHECK(flowCard(nullptr, at.cards[i], at.type, sheet->housings[i], at.pixelsPerMm, verdictsShown(*sheet)) <= at.cards[i].height() + 0.01);
+                CHECK(flowCard(nullptr, at.cards[i], at.type, sheet->housings[i], at.pixelsPerMm,
+                               verdictsShown(*sheet)) <= at.cards[i].height() + 0.01);
         }
     }
 }

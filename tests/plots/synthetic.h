@@ -30,12 +30,19 @@ inline double closedLevel(double f, double fc = 190)
 inline double portedLevel(double f, double fb = 88)
 {
     const double r = f / fb;
-    return 110 + 20 * std::log10(r * r * r * r / std::hypot(r * r * r * r - 2.2 * r * r + 1, 1.1 * r * (r * r - 1) + 0.12));
+    return 110 +
+           20 * std::log10(r * r * r * r / std::hypot(r * r * r * r - 2.2 * r * r + 1, 1.1 * r * (r * r - 1) + 0.12));
 }
 
 inline double closedTravel(double f) { return 2.4 / std::hypot(1 - std::pow(f / 190, 2), 0.9 * f / 190); }
-inline double portedTravel(double f) { return 13.5 * std::abs(1 - std::pow(f / 86, 2)) / std::hypot(1 - std::pow(f / 70, 4), f / 40); }
+inline double portedTravel(double f)
+{
+    return 13.5 * std::abs(1 - std::pow(f / 86, 2)) / std::hypot(1 - std::pow(f / 70, 4), f / 40);
+}
 inline double portAir(double f) { return 25 / std::hypot(std::pow(f / 52, 1) - 52 / f, 1.0); }
-inline double load(double f) { return 3.5 + 17 / std::hypot(1, 9 * (f / 43 - 43 / f)) + 12 / std::hypot(1, 9 * (f / 146 - 146 / f)); }
+inline double load(double f)
+{
+    return 3.5 + 17 / std::hypot(1, 9 * (f / 43 - 43 / f)) + 12 / std::hypot(1, 9 * (f / 146 - 146 / f));
+}
 
 }  // namespace portwright::synthetic

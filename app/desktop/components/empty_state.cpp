@@ -24,9 +24,10 @@ struct Question {
 
 std::array<Question, 3> questions()
 {
-    return {{{"station-driver", EmptyState::tr("1  Driver"), EmptyState::tr("off its datasheet; six values are enough")},
-             {"station-cavity", EmptyState::tr("2  Cavity"), EmptyState::tr("its net volume, in litres")},
-             {"station-opening", EmptyState::tr("3  Opening"), EmptyState::tr("closed, a port, or the leak it has")}}};
+    return {
+        {{"station-driver", EmptyState::tr("1  Driver"), EmptyState::tr("off its datasheet; six values are enough")},
+         {"station-cavity", EmptyState::tr("2  Cavity"), EmptyState::tr("its net volume, in litres")},
+         {"station-opening", EmptyState::tr("3  Opening"), EmptyState::tr("closed, a port, or the leak it has")}}};
 }
 
 /// Everything is placed from the middle of the widget; heights at a 12 px font.
@@ -53,8 +54,8 @@ QPainterPath bowl(const QPointF& at)
 }  // namespace
 
 EmptyState::EmptyState(QWidget* parent)
-    : QWidget(parent), mainIcon_(QStringLiteral("station-driver")), main_(new QPushButton(tr("Enter the driver"), this)),
-      sample_(new QPushButton(tr("Open the sample job"), this))
+    : QWidget(parent), mainIcon_(QStringLiteral("station-driver")),
+      main_(new QPushButton(tr("Enter the driver"), this)), sample_(new QPushButton(tr("Open the sample job"), this))
 {
     setAccessibleName(tr("What goes into the cavity?"));
     setButtonFace(*main_, ButtonFace::main);

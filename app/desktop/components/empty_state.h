@@ -15,8 +15,8 @@ class EmptyState : public QWidget {
 public:
     explicit EmptyState(QWidget* parent = nullptr);
 
-    void setAnswered(bool driver, bool cavity, bool opening);   ///< answered ones get the tick
-    void setMainAction(const QString& words, const QString& icon);   ///< default "Enter the driver"
+    void setAnswered(bool driver, bool cavity, bool opening);       ///< answered ones get the tick
+    void setMainAction(const QString& words, const QString& icon);  ///< default "Enter the driver"
     QSize sizeHint() const override;
     QSize minimumSizeHint() const override;
 

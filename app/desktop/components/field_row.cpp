@@ -36,10 +36,14 @@ QString capitalised(QString word)
 QString originWord(Origin origin)
 {
     switch (origin) {
-    case Origin::datasheet: return FieldRow::tr("datasheet");
-    case Origin::measured: return FieldRow::tr("measured");
-    case Origin::derived: return FieldRow::tr("derived");
-    case Origin::guessed: return FieldRow::tr("guessed");
+    case Origin::datasheet:
+        return FieldRow::tr("datasheet");
+    case Origin::measured:
+        return FieldRow::tr("measured");
+    case Origin::derived:
+        return FieldRow::tr("derived");
+    case Origin::guessed:
+        return FieldRow::tr("guessed");
     }
     return {};
 }
@@ -47,10 +51,14 @@ QString originWord(Origin origin)
 QString originIcon(Origin origin)
 {
     switch (origin) {
-    case Origin::datasheet: return QStringLiteral("from-datasheet");
-    case Origin::measured: return QStringLiteral("from-measured");
-    case Origin::derived: return QStringLiteral("from-derived");
-    case Origin::guessed: return QStringLiteral("from-guess");
+    case Origin::datasheet:
+        return QStringLiteral("from-datasheet");
+    case Origin::measured:
+        return QStringLiteral("from-measured");
+    case Origin::derived:
+        return QStringLiteral("from-derived");
+    case Origin::guessed:
+        return QStringLiteral("from-guess");
     }
     return {};
 }
@@ -58,10 +66,14 @@ QString originIcon(Origin origin)
 QString originMeaning(Origin origin)
 {
     switch (origin) {
-    case Origin::datasheet: return FieldRow::tr("maker's figure");
-    case Origin::measured: return FieldRow::tr("on your bench");
-    case Origin::derived: return FieldRow::tr("from the others");
-    case Origin::guessed: return FieldRow::tr("by class; check it");
+    case Origin::datasheet:
+        return FieldRow::tr("maker's figure");
+    case Origin::measured:
+        return FieldRow::tr("on your bench");
+    case Origin::derived:
+        return FieldRow::tr("from the others");
+    case Origin::guessed:
+        return FieldRow::tr("by class; check it");
     }
     return {};
 }
@@ -193,8 +205,10 @@ void FieldRow::showTip()
     QString tip = meaning_;
     if (box_) {
         const QString unit = unitName(box_->dimension(), system_);
-        if (!unit.isEmpty()) tip += tr("\nin %1; %2").arg(unit, box_->rangeText());
-        else tip += QLatin1Char('\n') + box_->rangeText();
+        if (!unit.isEmpty())
+            tip += tr("\nin %1; %2").arg(unit, box_->rangeText());
+        else
+            tip += QLatin1Char('\n') + box_->rangeText();
     }
     if (box_ && default_) tip += tr("\ndefault %1").arg(figureText(*default_, box_->dimension(), system_));
     label_->setToolTip(tip);
@@ -260,7 +274,8 @@ void FieldRow::fillOriginMenu()
     menu->clear();
     for (const Origin origin : origins) {
         if (!originEditable_) break;
-        QAction* action = menu->addAction(inkedIcon(originIcon(origin), currentPlotPalette()), capitalised(originWord(origin)));
+        QAction* action =
+            menu->addAction(inkedIcon(originIcon(origin), currentPlotPalette()), capitalised(originWord(origin)));
         action->setCheckable(true);
         action->setChecked(origin == origin_);
         action->setToolTip(originMeaning(origin));
@@ -301,13 +316,17 @@ void FieldRow::showAside()
 {
     if (!box_ || asideEdit_->isVisibleTo(asideColumn_)) return;
     QString text = remark_;
-    if (uncertainty_) text = plusMinus + uncertaintyText(*uncertainty_, box_->dimension(), system_);
-    else if (defaultShown_) text = tr("default");
+    if (uncertainty_)
+        text = plusMinus + uncertaintyText(*uncertainty_, box_->dimension(), system_);
+    else if (defaultShown_)
+        text = tr("default");
     aside_->setText(text);
     aside_->setVisible(!missing_);
     missingMark_->setVisible(missing_);
     const PlotPalette palette = currentPlotPalette();
-    if (missing_) missingMark_->setPixmap(inkedPixmap(markIcon(Mark::missing), palette.dim, palette.window, px(15), devicePixelRatioF()));
+    if (missing_)
+        missingMark_->setPixmap(
+            inkedPixmap(markIcon(Mark::missing), palette.dim, palette.window, px(15), devicePixelRatioF()));
     field_->setAccessibleName(missing_ ? tr("%1, missing").arg(label_->text()) : label_->text());
 }
 
@@ -353,8 +372,10 @@ void FieldRow::endUncertaintyEdit(bool take)
     showAside();
     if (hadFocus) originButton_->setFocus();
     if (!edited) return;
-    if (si) emit uncertaintyCommitted(*si);
-    else emit uncertaintyCleared();
+    if (si)
+        emit uncertaintyCommitted(*si);
+    else
+        emit uncertaintyCleared();
 }
 
 // --- What is said below ---
@@ -369,8 +390,10 @@ void FieldRow::setMessage(Mark mark, const QString& text)
 void FieldRow::say()
 {
     const QString rejection = box_ ? box_->rejection() : QString();
-    if (!rejection.isEmpty()) message_->setState(Mark::over, tr("Not taken"), rejection);
-    else message_->setState(outsideMark_, outsideText_);
+    if (!rejection.isEmpty())
+        message_->setState(Mark::over, tr("Not taken"), rejection);
+    else
+        message_->setState(outsideMark_, outsideText_);
     message_->setVisible(!rejection.isEmpty() || outsideMark_ != Mark::fine);
     if (box_) field_->setAccessibleDescription(rejection.isEmpty() ? label_->toolTip() : rejection);
 }

@@ -20,8 +20,8 @@ namespace portwright {
 
 class IconButton;
 
-QString originWord(Origin origin);   ///< "datasheet"
-QString originIcon(Origin origin);   ///< "from-datasheet"
+QString originWord(Origin origin);     ///< "datasheet"
+QString originIcon(Origin origin);     ///< "from-datasheet"
 QString originMeaning(Origin origin);  ///< "maker's figure"
 
 class FieldRow : public QWidget {
@@ -32,7 +32,7 @@ public:
     /// A row with any other field (a combo box, a line of text), which spans the uncertainty's column, too.
     FieldRow(const QString& label, QWidget* field, QWidget* parent = nullptr);
 
-    QuantityBox* box() const { return box_; }   ///< null in rows with another field
+    QuantityBox* box() const { return box_; }  ///< null in rows with another field
     QWidget* field() const { return field_; }
     void setLabel(const QString& label);
     /// "coil resistance": the tip becomes meaning, unit and range. Call after the range is set.
@@ -42,8 +42,8 @@ public:
     // Where the value is from. Without setOrigin nothing is drawn there.
     void setOrigin(std::optional<Origin> origin);
     std::optional<Origin> origin() const { return origin_; }
-    void setOriginEditable(bool editable);      ///< default true
-    void setDefaultShown(bool shown);           ///< the word "default" stands where the uncertainty would
+    void setOriginEditable(bool editable);  ///< default true
+    void setDefaultShown(bool shown);       ///< the word "default" stands where the uncertainty would
 
     /// Standard uncertainty, SI. Shown with one digit, two if it starts with 1.
     void setUncertaintySi(std::optional<double> si);
@@ -57,11 +57,11 @@ public:
     /// A sentence below the row, besides "Not taken" which the row says by itself. Mark::fine takes it away.
     void setMessage(Mark mark, const QString& text);
     StateLine* messageLine() const { return message_; }
-    void setHelpTopic(const QString& topic);     ///< property "helpTopic" of the field, for F1
-    void setCompact(bool compact);               ///< label and field alone, the field at the right edge
-    void takeFocus();                            ///< "jump to the value at fault": focus, all selected, scrolled to
+    void setHelpTopic(const QString& topic);  ///< property "helpTopic" of the field, for F1
+    void setCompact(bool compact);            ///< label and field alone, the field at the right edge
+    void takeFocus();                         ///< "jump to the value at fault": focus, all selected, scrolled to
 
-    void editUncertainty();                      ///< opens the small field in place
+    void editUncertainty();  ///< opens the small field in place
 
 signals:
     void originChosen(portwright::Origin origin);

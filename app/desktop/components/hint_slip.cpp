@@ -44,7 +44,8 @@ void fadeIn(QWidget& widget)
 
 HintSlip::HintSlip(QWidget* parent)
     : QWidget(parent), title_(new QLabel(this)), text_(new QLabel(this)), count_(new QLabel(this)),
-      gotIt_(new QPushButton(tr("Got it"), this)), close_(new IconButton(QStringLiteral("remove"), tr("No more hints"), this))
+      gotIt_(new QPushButton(tr("Got it"), this)),
+      close_(new IconButton(QStringLiteral("remove"), tr("No more hints"), this))
 {
     setFocusPolicy(Qt::NoFocus);
     text_->setWordWrap(true);
@@ -141,8 +142,10 @@ void HintSlip::paintEvent(QPaintEvent*)
 
 void HintSlip::keyPressEvent(QKeyEvent* event)
 {
-    if (event->key() == Qt::Key_Escape) emit dismissed();
-    else QWidget::keyPressEvent(event);
+    if (event->key() == Qt::Key_Escape)
+        emit dismissed();
+    else
+        QWidget::keyPressEvent(event);
 }
 
 bool HintSlip::eventFilter(QObject* watched, QEvent* event)

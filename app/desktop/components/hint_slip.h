@@ -20,11 +20,11 @@ public:
     void setHint(const QString& title, const QString& text, int number, int count);
     /// Shows the slip below (or above) a rectangle of `target`; follows when the parent is resized.
     void pointAt(QWidget* target, const QRect& within = {});
-    QPoint tip() const;   ///< of the arrow, in the parent
+    QPoint tip() const;  ///< of the arrow, in the parent
 
 signals:
     void gotIt();
-    void dismissed();     ///< x or Esc: no more of them
+    void dismissed();  ///< x or Esc: no more of them
 
 protected:
     void paintEvent(QPaintEvent* event) override;

@@ -116,7 +116,8 @@ void HousingCard::dress()
 {
     nameLabel_->setFont(lettersFont(Letters::readout));
     nameEdit_->setFont(lettersFont(Letters::readout));
-    for (QLabel* name : figureNames_) name->setForegroundRole(QPalette::PlaceholderText);
+    for (QLabel* name : figureNames_)
+        name->setForegroundRole(QPalette::PlaceholderText);
     for (QLabel* value : figureValues_) {
         QFont font = figureFont(Letters::body);
         font.setWeight(QFont::DemiBold);
@@ -257,10 +258,12 @@ void HousingCard::keyPressEvent(QKeyEvent* event)
 {
     const bool control = event->modifiers() & Qt::ControlModifier;
     switch (event->key()) {
-    case Qt::Key_F2: return rename();
+    case Qt::Key_F2:
+        return rename();
     case Qt::Key_Return:
     case Qt::Key_Enter:
-    case Qt::Key_Space: return void(emit chosen());
+    case Qt::Key_Space:
+        return void(emit chosen());
     case Qt::Key_Delete:
         if (removeAction_->isEnabled()) emit removeWanted();
         return;
@@ -274,7 +277,8 @@ void HousingCard::keyPressEvent(QKeyEvent* event)
     case Qt::Key_Escape:
         if (!tag_->dragging()) break;
         return tag_->cancelDrag();
-    default: break;
+    default:
+        break;
     }
     QFrame::keyPressEvent(event);
 }

@@ -22,12 +22,12 @@ class CardTag;
 class NameLabel;
 
 struct CardFigure {
-    QString name, value;   ///< "Tuning", "88.4 Hz"
+    QString name, value;  ///< "Tuning", "88.4 Hz"
     bool operator==(const CardFigure&) const = default;
 };
 struct CardFigures {
     std::array<CardFigure, 4> figures;
-    QString remark;        ///< "at 80 Hz, by port air", under the fourth
+    QString remark;  ///< "at 80 Hz, by port air", under the fourth
     bool operator==(const CardFigures&) const = default;
 };
 
@@ -43,15 +43,15 @@ public:
     QString name() const { return name_; }
     void setChosen(bool chosen);
     bool isChosen() const { return chosen_; }
-    void setHousingShown(bool shown);      ///< the eye
+    void setHousingShown(bool shown);  ///< the eye
     void setOwnFeed(bool own);
     void setMovable(bool up, bool down);
     void setRemovable(bool removable);
-    void setCut(QWidget* cut);             ///< put left of the figures, becomes a child
+    void setCut(QWidget* cut);  ///< put left of the figures, becomes a child
     void setFigures(const CardFigures& figures);
     VerdictList* verdicts() const { return verdicts_; }
 
-    void rename();                         ///< edit the name in place (F2)
+    void rename();  ///< edit the name in place (F2)
 
     /// Where in a column of widgets a card let go at a height belongs: 0 .. count.
     static int placeAt(const QList<QWidget*>& column, int globalY);
@@ -63,9 +63,9 @@ signals:
     void copyWanted();
     void removeWanted();
     void ownFeedToggled(bool own);
-    void moveWanted(int by);                        ///< -1 up, +1 down
-    void dragMoved(const QPoint& globalPosition);   ///< the letter is being dragged
-    void dragEnded(const QPoint& globalPosition);   ///< let go there
+    void moveWanted(int by);                       ///< -1 up, +1 down
+    void dragMoved(const QPoint& globalPosition);  ///< the letter is being dragged
+    void dragEnded(const QPoint& globalPosition);  ///< let go there
     void dragCancelled();
 
 protected:

@@ -68,14 +68,22 @@ private:
 QColor inkColour(const PlotPalette& palette, Ink ink)
 {
     switch (ink) {
-    case Ink::text: return palette.text;
-    case Ink::dim: return palette.dim;
-    case Ink::accent: return palette.accent;
-    case Ink::over: return palette.over;
-    case Ink::near: return palette.near;
-    case Ink::holds: return palette.holds;
-    case Ink::onInk: return palette.onInk;
-    case Ink::onAccent: return palette.onAccent;
+    case Ink::text:
+        return palette.text;
+    case Ink::dim:
+        return palette.dim;
+    case Ink::accent:
+        return palette.accent;
+    case Ink::over:
+        return palette.over;
+    case Ink::near:
+        return palette.near;
+    case Ink::holds:
+        return palette.holds;
+    case Ink::onInk:
+        return palette.onInk;
+    case Ink::onAccent:
+        return palette.onAccent;
     }
     return palette.text;
 }
@@ -84,8 +92,7 @@ QIcon inkedIcon(const QString& name, const PlotPalette& palette, Ink ink)
 {
     const QByteArray svg = drawing(name);
     if (svg.isEmpty()) return {};
-    return QIcon(
-        new InkedEngine(svg, inkColour(palette, ink), palette.dim, palette.onInk, palette.base, palette.ink));
+    return QIcon(new InkedEngine(svg, inkColour(palette, ink), palette.dim, palette.onInk, palette.base, palette.ink));
 }
 
 QPixmap inkedPixmap(const QString& name, const QColor& ink, const QColor& behind, int size, double pixelRatio)

@@ -16,7 +16,8 @@ enum class Ink { text, dim, accent, over, near, holds, onInk, onAccent };
 QColor inkColour(const PlotPalette& palette, Ink ink);
 
 /// An icon of resources/icons ("station-driver") with its key colour replaced; Normal in `ink`, Disabled in dim,
-/// Selected and On in onink only where asked for by mode. Call anew when the palette changes. Empty if there is no such icon.
+/// Selected and On in onink only where asked for by mode. Call anew when the palette changes. Empty if there is no such
+/// icon.
 QIcon inkedIcon(const QString& name, const PlotPalette& palette, Ink ink = Ink::text);
 QPixmap inkedPixmap(const QString& name, const QColor& ink, const QColor& behind, int size, double pixelRatio);
 /// Draws an icon straight into a painter.

@@ -17,7 +17,7 @@ namespace portwright {
 
 namespace {
 
-int hang() { return px(17); }      // words start here, right of the mark
+int hang() { return px(17); }  // words start here, right of the mark
 int markSize() { return px(15); }
 
 }  // namespace
@@ -25,13 +25,19 @@ int markSize() { return px(15); }
 QString markIcon(Mark mark)
 {
     switch (mark) {
-    case Mark::holds: return QStringLiteral("holds");
-    case Mark::near: return QStringLiteral("near");
-    case Mark::over: return QStringLiteral("over");
-    case Mark::missing: return QStringLiteral("missing");
-    case Mark::note: return QStringLiteral("note");
+    case Mark::holds:
+        return QStringLiteral("holds");
+    case Mark::near:
+        return QStringLiteral("near");
+    case Mark::over:
+        return QStringLiteral("over");
+    case Mark::missing:
+        return QStringLiteral("missing");
+    case Mark::note:
+        return QStringLiteral("note");
     case Mark::fine:
-    case Mark::absent: break;
+    case Mark::absent:
+        break;
     }
     return {};
 }
@@ -39,13 +45,19 @@ QString markIcon(Mark mark)
 QString markWord(Mark mark)
 {
     switch (mark) {
-    case Mark::holds: return StateLine::tr("Holds");
-    case Mark::near: return StateLine::tr("Near");
-    case Mark::over: return StateLine::tr("Over");
-    case Mark::missing: return StateLine::tr("Missing");
-    case Mark::note: return StateLine::tr("Note");
+    case Mark::holds:
+        return StateLine::tr("Holds");
+    case Mark::near:
+        return StateLine::tr("Near");
+    case Mark::over:
+        return StateLine::tr("Over");
+    case Mark::missing:
+        return StateLine::tr("Missing");
+    case Mark::note:
+        return StateLine::tr("Note");
     case Mark::fine:
-    case Mark::absent: break;
+    case Mark::absent:
+        break;
     }
     return {};
 }
@@ -53,13 +65,17 @@ QString markWord(Mark mark)
 QColor markColour(const PlotPalette& palette, Mark mark)
 {
     switch (mark) {
-    case Mark::holds: return palette.holds;
-    case Mark::near: return palette.near;
-    case Mark::over: return palette.over;
+    case Mark::holds:
+        return palette.holds;
+    case Mark::near:
+        return palette.near;
+    case Mark::over:
+        return palette.over;
     case Mark::missing:
     case Mark::note:
     case Mark::fine:
-    case Mark::absent: break;
+    case Mark::absent:
+        break;
     }
     return palette.dim;
 }

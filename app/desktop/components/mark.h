@@ -15,9 +15,9 @@ namespace portwright {
 
 enum class Mark { fine, holds, near, over, missing, note, absent };  ///< fine and absent have no icon and no word
 
-QString markIcon(Mark mark);                                ///< "over", empty for fine and absent
-QString markWord(Mark mark);                                ///< "Over"
-QColor markColour(const PlotPalette& palette, Mark mark);   ///< of word and mark
+QString markIcon(Mark mark);                               ///< "over", empty for fine and absent
+QString markWord(Mark mark);                               ///< "Over"
+QColor markColour(const PlotPalette& palette, Mark mark);  ///< of word and mark
 
 /// Mark, coloured word and a sentence that wraps under the word.
 class StateLine : public QWidget {

@@ -21,11 +21,16 @@ constexpr double drawnAt = 12.0;  // px of the font in the drawings
 double factorOf(Letters letters)
 {
     switch (letters) {
-    case Letters::remark: return 0.92;
-    case Letters::body: return 1.0;
-    case Letters::readout: return 1.08;
-    case Letters::stationTitle: return 1.33;
-    case Letters::emptyTitle: return 1.67;
+    case Letters::remark:
+        return 0.92;
+    case Letters::body:
+        return 1.0;
+    case Letters::readout:
+        return 1.08;
+    case Letters::stationTitle:
+        return 1.33;
+    case Letters::emptyTitle:
+        return 1.67;
     }
     return 1.0;
 }

@@ -139,7 +139,8 @@ void NewHousingCard::buildForm()
     rows->addLayout(foot);
 }
 
-FieldRow* NewHousingCard::addField(const QString& label, const char* object, const char* key, double NewHousing::*value)
+FieldRow* NewHousingCard::addField(const QString& label, const char* object, const char* key,
+                                   double NewHousing::* value)
 {
     const FieldInfo* info = object ? fieldInfo(object, key) : nullptr;
     auto* row = new FieldRow(label, info ? info->dimension : Dimension::frequency, form_);
@@ -198,7 +199,8 @@ void NewHousingCard::setRemark(const QString& remark)
 
 void NewHousingCard::setUnitSystem(UnitSystem system)
 {
-    for (FieldRow* row : {volume_, tuning_, leak_}) row->setUnitSystem(system);
+    for (FieldRow* row : {volume_, tuning_, leak_})
+        row->setUnitSystem(system);
 }
 
 NewHousing NewHousingCard::current() const { return typed_; }
@@ -243,8 +245,10 @@ void NewHousingCard::open()
         emit opened();
         emit previewed(typed_);
     }
-    if (typed_.kind == NewHousing::Kind::copy) kind_->button(copyPlace)->setFocus();
-    else volume_->takeFocus();
+    if (typed_.kind == NewHousing::Kind::copy)
+        kind_->button(copyPlace)->setFocus();
+    else
+        volume_->takeFocus();
 }
 
 void NewHousingCard::close()

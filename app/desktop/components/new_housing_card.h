@@ -19,9 +19,9 @@ class SegmentSwitch;
 
 struct NewHousing {
     enum class Kind { sealed, ported, copy } kind = Kind::sealed;
-    double netVolume = 0;   ///< m3; not for a copy
-    double tuning = 0;      ///< Hz, ported
-    double leakQ = 0;       ///< sealed
+    double netVolume = 0;  ///< m3; not for a copy
+    double tuning = 0;     ///< Hz, ported
+    double leakQ = 0;      ///< sealed
     bool operator==(const NewHousing&) const = default;
 };
 
@@ -31,22 +31,22 @@ class NewHousingCard : public QFrame {
 public:
     explicit NewHousingCard(QWidget* parent = nullptr);
 
-    void setSlot(int slot);                        ///< letter and dash it will have
-    void setCopyOf(const QString& letter);         ///< "B"; empty: no such choice
-    void setStart(const NewHousing& start);        ///< what the fields begin with
-    void setRemark(const QString& remark);         ///< "Ø 68 mm, 150 mm long; dotted in all charts"
+    void setSlot(int slot);                  ///< letter and dash it will have
+    void setCopyOf(const QString& letter);   ///< "B"; empty: no such choice
+    void setStart(const NewHousing& start);  ///< what the fields begin with
+    void setRemark(const QString& remark);   ///< "Ø 68 mm, 150 mm long; dotted in all charts"
     void setUnitSystem(UnitSystem system);
     NewHousing current() const;
     bool isOpen() const { return open_; }
 
 public slots:
     void open();
-    void close();                                  ///< as Esc, emits dismissed()
+    void close();  ///< as Esc, emits dismissed()
 
 signals:
     void opened();
     void previewed(const portwright::NewHousing& housing);
-    void added(const portwright::NewHousing& housing);   ///< closes by itself
+    void added(const portwright::NewHousing& housing);  ///< closes by itself
     void dismissed();
 
 protected:
@@ -57,7 +57,7 @@ protected:
 private:
     void buildHead();
     void buildForm();
-    FieldRow* addField(const QString& label, const char* object, const char* key, double NewHousing::*value);
+    FieldRow* addField(const QString& label, const char* object, const char* key, double NewHousing::* value);
     void showOpen(bool open);
     void showStart();
     void showKind();

@@ -22,10 +22,10 @@ constexpr std::array<const char*, stationCount> icons{"station-radio",  "station
 constexpr int driverStation = static_cast<int>(Station::driver);
 
 double stripHeight() { return pxf(62); }
-double wayHeight() { return pxf(48); }      // of wire and duct
+double wayHeight() { return pxf(48); }  // of wire and duct
 double plateTop() { return pxf(4); }
 double plateHeight() { return pxf(36); }
-double plateLeft() { return pxf(6); }       // from the start of a station's column
+double plateLeft() { return pxf(6); }  // from the start of a station's column
 double iconLeft() { return pxf(14); }
 double wordsLeft() { return pxf(46); }
 double wayMargin() { return pxf(14); }
@@ -37,7 +37,8 @@ bool isTrouble(Mark mark) { return mark == Mark::over || mark == Mark::near; }
 /// Icon, name and key figure of one station.
 class StationButton : public QAbstractButton {
 public:
-    StationButton(int station, QWidget* parent) : QAbstractButton(parent), icon_(QLatin1String(icons[std::size_t(station)]))
+    StationButton(int station, QWidget* parent)
+        : QAbstractButton(parent), icon_(QLatin1String(icons[std::size_t(station)]))
     {
         setCheckable(true);
         setFocusPolicy(Qt::StrongFocus);
@@ -122,7 +123,8 @@ PathStrip::PathStrip(QWidget* parent) : QWidget(parent)
     const std::array<QString, stationCount> names{tr("Radio"),  tr("Amplifier"), tr("Driver"),
                                                   tr("Cavity"), tr("Opening"),   tr("Rider")};
     std::array<StationState, stationCount> states;
-    for (std::size_t i = 0; i < names.size(); ++i) states[i].name = names[i];
+    for (std::size_t i = 0; i < names.size(); ++i)
+        states[i].name = names[i];
     setStations(states);
     setChosen(driverStation);
 }
@@ -130,7 +132,8 @@ PathStrip::PathStrip(QWidget* parent) : QWidget(parent)
 void PathStrip::setStations(const std::array<StationState, stationCount>& stations)
 {
     stations_ = stations;
-    for (std::size_t i = 0; i < buttons_.size(); ++i) buttons_[i]->setState(stations[i]);
+    for (std::size_t i = 0; i < buttons_.size(); ++i)
+        buttons_[i]->setState(stations[i]);
     update();
 }
 
@@ -140,7 +143,10 @@ void PathStrip::setChosen(int station)
     button(chosen_)->setChecked(true);
 }
 
-QAbstractButton* PathStrip::button(int station) const { return buttons_[std::size_t(std::clamp(station, 0, stationCount - 1))]; }
+QAbstractButton* PathStrip::button(int station) const
+{
+    return buttons_[std::size_t(std::clamp(station, 0, stationCount - 1))];
+}
 
 QSize PathStrip::sizeHint() const { return {px(1280), px(62)}; }
 QSize PathStrip::minimumSizeHint() const { return {px(600), px(62)}; }
@@ -149,7 +155,8 @@ void PathStrip::place()
 {
     const double pitch = static_cast<double>(width()) / stationCount;
     for (int i = 0; i < stationCount; ++i)
-        button(i)->setGeometry(QRectF(i * pitch + plateLeft(), plateTop(), pitch - 2 * plateLeft(), plateHeight()).toRect());
+        button(i)->setGeometry(
+            QRectF(i * pitch + plateLeft(), plateTop(), pitch - 2 * plateLeft(), plateHeight()).toRect());
 }
 
 QPointF PathStrip::node(int station) const
@@ -185,8 +192,11 @@ void PathStrip::paintEvent(QPaintEvent*)
         const double ring = pxf(5.5), icon = pxf(17);
         painter.setPen(Qt::NoPen);
         painter.setBrush(palette.raised);
-        const double gap = mark == Mark::absent ? pxf(10) : markIcon(mark).isEmpty() ? ring + pxf(1) : icon / 2 + pxf(1);
-        painter.drawRect(QRectF(at.x() - gap, y - duct, 2 * gap, 2 * duct).intersected(QRectF(0, 0, width(), stripHeight() - 1)));
+        const double gap = mark == Mark::absent       ? pxf(10)
+                           : markIcon(mark).isEmpty() ? ring + pxf(1)
+                                                      : icon / 2 + pxf(1);
+        painter.drawRect(
+            QRectF(at.x() - gap, y - duct, 2 * gap, 2 * duct).intersected(QRectF(0, 0, width(), stripHeight() - 1)));
         if (!markIcon(mark).isEmpty()) {
             paintIcon(painter, {at.x() - icon / 2, y - icon / 2, icon, icon}, markIcon(mark), markColour(palette, mark),
                       palette.raised);
@@ -220,8 +230,10 @@ bool PathStrip::eventFilter(QObject* watched, QEvent* event)
     const int station = static_cast<int>(found - buttons_.begin());
     const auto* key = static_cast<QKeyEvent*>(event);
     if (key->key() == Qt::Key_Return || key->key() == Qt::Key_Enter) {
-        if (key->modifiers() & Qt::ControlModifier) emit markClicked(station);
-        else (*found)->click();
+        if (key->modifiers() & Qt::ControlModifier)
+            emit markClicked(station);
+        else
+            (*found)->click();
         return true;
     }
     const int by = key->key() == Qt::Key_Left ? -1 : key->key() == Qt::Key_Right ? 1 : 0;

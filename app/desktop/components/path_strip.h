@@ -15,8 +15,8 @@ inline constexpr int stationCount = 6;
 enum class Station { radio, amplifier, driver, cavity, opening, rider };
 
 struct StationState {
-    QString name;        ///< "Opening"
-    QString keyFigure;   ///< what it is, or what is wrong: "B air past 17 m/s"
+    QString name;       ///< "Opening"
+    QString keyFigure;  ///< what it is, or what is wrong: "B air past 17 m/s"
     Mark mark = Mark::fine;
     QString tip;
     bool operator==(const StationState&) const = default;
@@ -39,8 +39,8 @@ public:
     QSize minimumSizeHint() const override;
 
 signals:
-    void stationChosen(int station);   ///< click, Return, space or arrow key
-    void markClicked(int station);     ///< the node of a station: jump to the value at fault
+    void stationChosen(int station);  ///< click, Return, space or arrow key
+    void markClicked(int station);    ///< the node of a station: jump to the value at fault
 
 protected:
     void paintEvent(QPaintEvent* event) override;

@@ -36,7 +36,8 @@ bool same(const std::optional<double>& a, const std::optional<double>& b)
 QString boundText(double shown)
 {
     QString text = QString::number(shown, 'f', 6);
-    while (text.endsWith(QLatin1Char('0'))) text.chop(1);
+    while (text.endsWith(QLatin1Char('0')))
+        text.chop(1);
     if (text.endsWith(QLatin1Char('.'))) text.chop(1);
     if (text.size() > 6 && shown != 0) {
         const int tens = static_cast<int>(std::floor(std::log10(std::abs(shown))));
@@ -133,14 +134,18 @@ Result<double> QuantityBox::read(const QString& text) const
     const double slack = 1e-12 * std::abs(*si);  // 19.685 in need not miss a bound of 500 mm by the last bit
     const bool tooLow = exclusiveLow_ ? *si <= low_ : *si < low_ - slack;
     if (!tooLow && *si <= high_ + slack) return std::clamp(*si, low_, high_);
-    const bool bare = std::none_of(text.begin(), text.end(), [](QChar c) { return c.isLetter() || c == QLatin1Char('"'); });
+    const bool bare =
+        std::none_of(text.begin(), text.end(), [](QChar c) { return c.isLetter() || c == QLatin1Char('"'); });
     const QString unit = unitName(dimension_, system_);
     const QString found = text.trimmed() + (bare && !unit.isEmpty() ? QChar(0x00A0) + unit : QString());
     const Unit& shown = shownUnit(dimension_, system_);
     QString why = tr("%1 is outside %2.").arg(found, rangeText());
-    if (exclusiveLow_ && tooLow) why = tr("%1 is not above %2.").arg(found, boundText(fromSi(shown, low_)));
-    else if (exclusiveLow_ || !std::isfinite(low_)) why = tr("%1 is more than %2.").arg(found, boundText(fromSi(shown, high_)));
-    else if (!std::isfinite(high_)) why = tr("%1 is less than %2.").arg(found, boundText(fromSi(shown, low_)));
+    if (exclusiveLow_ && tooLow)
+        why = tr("%1 is not above %2.").arg(found, boundText(fromSi(shown, low_)));
+    else if (exclusiveLow_ || !std::isfinite(low_))
+        why = tr("%1 is more than %2.").arg(found, boundText(fromSi(shown, high_)));
+    else if (!std::isfinite(high_))
+        why = tr("%1 is less than %2.").arg(found, boundText(fromSi(shown, low_)));
     return fail({}, why.toStdString());
 }
 
@@ -306,10 +311,14 @@ void QuantityBox::keyPressEvent(QKeyEvent* event)
 {
     const double factor = stepFactor(event->modifiers());
     switch (event->key()) {
-    case Qt::Key_Up: return stepByShown(factor * shownStep());
-    case Qt::Key_Down: return stepByShown(-factor * shownStep());
-    case Qt::Key_PageUp: return stepByShown(coarse * shownStep());
-    case Qt::Key_PageDown: return stepByShown(-coarse * shownStep());
+    case Qt::Key_Up:
+        return stepByShown(factor * shownStep());
+    case Qt::Key_Down:
+        return stepByShown(-factor * shownStep());
+    case Qt::Key_PageUp:
+        return stepByShown(coarse * shownStep());
+    case Qt::Key_PageDown:
+        return stepByShown(-coarse * shownStep());
     case Qt::Key_Return:
     case Qt::Key_Enter:
         commit();
@@ -320,7 +329,8 @@ void QuantityBox::keyPressEvent(QKeyEvent* event)
         event->setAccepted(edited_);
         if (edited_) restore();
         return;
-    default: break;
+    default:
+        break;
     }
     if (event->matches(QKeySequence::Undo) && stepped_) return restore();
     const bool whole = !line_->hasSelectedText() || line_->selectedText() == line_->text();

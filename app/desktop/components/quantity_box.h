@@ -22,11 +22,11 @@ class QuantityBox : public QAbstractSpinBox {
 public:
     explicit QuantityBox(Dimension dimension, QWidget* parent = nullptr);
 
-    void setRangeSi(double low, double high);        ///< both allowed
-    void setExclusiveLow(bool exclusive);            ///< low itself is not allowed ("above 0")
-    void setOptional(bool optional);                 ///< may be emptied
-    void setUnitSystem(UnitSystem system);           ///< shows other text, changes no value, emits nothing
-    void setSi(std::optional<double> si);            ///< emits nothing; text being typed stays unless the value moved
+    void setRangeSi(double low, double high);         ///< both allowed
+    void setExclusiveLow(bool exclusive);             ///< low itself is not allowed ("above 0")
+    void setOptional(bool optional);                  ///< may be emptied
+    void setUnitSystem(UnitSystem system);            ///< shows other text, changes no value, emits nothing
+    void setSi(std::optional<double> si);             ///< emits nothing; text being typed stays unless the value moved
     std::optional<double> si() const { return si_; }  ///< the committed value
     /// Shown dim in an empty optional field ("10" as the default that is reckoned with).
     void setEmptyShows(const QString& text);
@@ -34,8 +34,8 @@ public:
     Dimension dimension() const { return dimension_; }
     double lowSi() const { return low_; }
     double highSi() const { return high_; }
-    QString rangeText() const;                       ///< "10 to 500 Hz"
-    QString shownText(double si) const;              ///< as the field shows it, without the unit
+    QString rangeText() const;                        ///< "10 to 500 Hz"
+    QString shownText(double si) const;               ///< as the field shows it, without the unit
     QString rejection() const { return rejection_; }  ///< empty unless the text was not taken
     bool edited() const { return edited_; }
 
@@ -44,12 +44,12 @@ public slots:
     void restore();  ///< as Esc does
 
 signals:
-    void previewed(double si);            ///< a valid text while typing or stepping
-    void committed(double si);            ///< the value is another one now
-    void cleared();                       ///< the same for an optional field that was emptied
-    void reverted();                      ///< what was previewed holds no longer; si() does
-    void rejected(const QString& why);    ///< "99999 Hz is outside 10 to 500 Hz. Still reckoned with 72.0 Hz."
-    void accepted();                      ///< an earlier rejection is over
+    void previewed(double si);          ///< a valid text while typing or stepping
+    void committed(double si);          ///< the value is another one now
+    void cleared();                     ///< the same for an optional field that was emptied
+    void reverted();                    ///< what was previewed holds no longer; si() does
+    void rejected(const QString& why);  ///< "99999 Hz is outside 10 to 500 Hz. Still reckoned with 72.0 Hz."
+    void accepted();                    ///< an earlier rejection is over
 
 public:
     void stepBy(int steps) override;

@@ -20,7 +20,7 @@ public:
     QString question() const;
 
 signals:
-    void answered(int verb);   ///< index; the asker hides the bar
+    void answered(int verb);  ///< index; the asker hides the bar
 
 protected:
     void paintEvent(QPaintEvent* event) override;

@@ -127,10 +127,12 @@ SegmentSwitch::SegmentSwitch(const QString& accessibleName, QWidget* parent)
 void SegmentSwitch::setSegments(const QList<Segment>& segments)
 {
     const int before = current();
-    for (QAbstractButton* old : group_->buttons()) delete old;
+    for (QAbstractButton* old : group_->buttons())
+        delete old;
     for (int i = 0; i < segments.size(); ++i) {
         auto* button = new SegmentButton(segments[i], placeOf(i, static_cast<int>(segments.size())), this);
-        button->setAccessibleName(name_.isEmpty() ? segments[i].words : QStringLiteral("%1: %2").arg(name_, segments[i].words));
+        button->setAccessibleName(name_.isEmpty() ? segments[i].words
+                                                  : QStringLiteral("%1: %2").arg(name_, segments[i].words));
         group_->addButton(button, i);
         layout()->addWidget(button);
     }
@@ -149,7 +151,8 @@ void SegmentSwitch::setStretched(bool stretched)
 {
     setSizePolicy(stretched ? QSizePolicy::Expanding : QSizePolicy::Fixed, QSizePolicy::Fixed);
     auto* row = static_cast<QHBoxLayout*>(layout());
-    for (int i = 0; i < row->count(); ++i) row->setStretch(i, stretched ? 1 : 0);
+    for (int i = 0; i < row->count(); ++i)
+        row->setStretch(i, stretched ? 1 : 0);
 }
 
 }  // namespace portwright

@@ -11,7 +11,7 @@ class QButtonGroup;
 namespace portwright {
 
 struct Segment {
-    QString words, icon;   ///< icon may be empty
+    QString words, icon;  ///< icon may be empty
     QString tip;
 };
 
@@ -21,10 +21,10 @@ class SegmentSwitch : public QWidget {
 public:
     explicit SegmentSwitch(const QString& accessibleName, QWidget* parent = nullptr);
     void setSegments(const QList<Segment>& segments);
-    void setCurrent(int index);          ///< emits nothing
+    void setCurrent(int index);  ///< emits nothing
     int current() const;
     QAbstractButton* button(int index) const;
-    void setStretched(bool stretched);   ///< equal widths that fill the row
+    void setStretched(bool stretched);  ///< equal widths that fill the row
 
 signals:
     void chosen(int index);

@@ -20,7 +20,8 @@ double metricStep(Dimension dimension)
     case Dimension::pressure:
     case Dimension::percent:
     case Dimension::capacitance:
-    case Dimension::count: return 1;
+    case Dimension::count:
+        return 1;
     case Dimension::volume:
     case Dimension::travel:
     case Dimension::mass:
@@ -29,12 +30,15 @@ double metricStep(Dimension dimension)
     case Dimension::voltage:
     case Dimension::mechanicalLoss:
     case Dimension::current:
-    case Dimension::distance: return 0.1;
-    case Dimension::level: return 0.5;
+    case Dimension::distance:
+        return 0.1;
+    case Dimension::level:
+        return 0.5;
     case Dimension::inductance:
     case Dimension::compliance:
     case Dimension::quality:
-    case Dimension::ratio: return 0.01;
+    case Dimension::ratio:
+        return 0.01;
     }
     return 1;
 }
@@ -62,7 +66,8 @@ double stepShown(Dimension dimension, UnitSystem system)
 int decimalsOf(double step)
 {
     int decimals = 0;
-    for (double left = step; decimals < 6 && std::abs(left - std::round(left)) > 1e-6; ++decimals) left = step * std::pow(10.0, decimals + 1);
+    for (double left = step; decimals < 6 && std::abs(left - std::round(left)) > 1e-6; ++decimals)
+        left = step * std::pow(10.0, decimals + 1);
     return decimals;
 }
 

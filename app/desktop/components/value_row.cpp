@@ -46,7 +46,8 @@ void ValueRow::dress()
     remark_->setFixedWidth(row::asideWidth());
     mark_->setFixedWidth(row::markWidth());
     const PlotPalette palette = currentPlotPalette();
-    mark_->setPixmap(inkedPixmap(QStringLiteral("from-derived"), palette.dim, palette.window, px(16), devicePixelRatioF()));
+    mark_->setPixmap(
+        inkedPixmap(QStringLiteral("from-derived"), palette.dim, palette.window, px(16), devicePixelRatioF()));
 }
 
 void ValueRow::setLabel(const QString& label) { label_->setText(label); }

@@ -16,8 +16,8 @@ public:
     void setLabel(const QString& label);
     void setValue(const QString& number, const QString& unit);
     void setValueSi(std::optional<double> si, Dimension dimension, UnitSystem system = UnitSystem::metric);
-    void setRemark(const QString& remark);       ///< "± 3.4"
-    void setOriginShown(bool shown);             ///< the double line with the arrow, default true
+    void setRemark(const QString& remark);  ///< "± 3.4"
+    void setOriginShown(bool shown);        ///< the double line with the arrow, default true
     QString number() const;
     QString unit() const;
 

@@ -13,9 +13,9 @@ namespace portwright {
 
 struct VerdictLine {
     Mark mark = Mark::note;
-    QString text;         ///< the sentence without the state word
-    QString applyWords;   ///< "High-pass at 63 Hz"; empty: no button
-    QString tip;          ///< the rule it rests on
+    QString text;        ///< the sentence without the state word
+    QString applyWords;  ///< "High-pass at 63 Hz"; empty: no button
+    QString tip;         ///< the rule it rests on
     bool operator==(const VerdictLine&) const = default;
 };
 

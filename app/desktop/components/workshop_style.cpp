@@ -62,9 +62,12 @@ void paintButton(QPainter* painter, const QStyleOption& option, const QWidget* w
         break;
     case ButtonFace::main:
         frame.fill = frame.edge = enabled ? palette.accent : palette.line;
-        if (hover || down) frame.fill = frame.edge = palette.dark ? palette.accent.lighter(110) : palette.accent.darker(112);
+        if (hover || down)
+            frame.fill = frame.edge = palette.dark ? palette.accent.lighter(110) : palette.accent.darker(112);
         break;
-    case ButtonFace::link: frame = {QColor(), down ? palette.line : QColor(), 0, pxf(3)}; break;
+    case ButtonFace::link:
+        frame = {QColor(), down ? palette.line : QColor(), 0, pxf(3)};
+        break;
     }
     paintFrame(painter, option.rect, frame);
     if (!focus) return;
@@ -149,7 +152,8 @@ void paintScrollBar(const QStyle& style, const QStyleOptionSlider& bar, QPainter
     const double inset = pxf(2.5);
     const bool held = bar.state & (QStyle::State_MouseOver | QStyle::State_Sunken);
     const QRectF grip = slider.adjusted(inset, inset, -inset, -inset);
-    paintFrame(painter, grip, {QColor(), held ? palette.dim : palette.edge, 0, std::min(grip.width(), grip.height()) / 2});
+    paintFrame(painter, grip,
+               {QColor(), held ? palette.dim : palette.edge, 0, std::min(grip.width(), grip.height()) / 2});
 }
 
 void paintToolButton(const QStyle& style, const QStyleOptionToolButton& given, QPainter* painter, const QWidget* widget)
@@ -197,7 +201,8 @@ void WorkshopStyle::drawPrimitive(PrimitiveElement element, const QStyleOption* 
                                   const QWidget* widget) const
 {
     switch (element) {
-    case PE_FrameLineEdit: return paintField(painter, option->rect, *option, widget);
+    case PE_FrameLineEdit:
+        return paintField(painter, option->rect, *option, widget);
     case PE_PanelLineEdit:
         if (const auto* frame = qstyleoption_cast<const QStyleOptionFrame*>(option); frame && frame->lineWidth > 0)
             paintField(painter, option->rect, *option, widget);
@@ -205,10 +210,14 @@ void WorkshopStyle::drawPrimitive(PrimitiveElement element, const QStyleOption* 
     case PE_FrameFocusRect:
         return paintFrame(painter, option->rect,
                           {option->palette.color(QPalette::Link), QColor(), focusWidth(), pxf(4)});
-    case PE_PanelButtonCommand: return paintButton(painter, *option, widget);
-    case PE_IndicatorCheckBox: return paintTick(painter, *option, false);
-    case PE_IndicatorRadioButton: return paintTick(painter, *option, true);
-    default: QProxyStyle::drawPrimitive(element, option, painter, widget);
+    case PE_PanelButtonCommand:
+        return paintButton(painter, *option, widget);
+    case PE_IndicatorCheckBox:
+        return paintTick(painter, *option, false);
+    case PE_IndicatorRadioButton:
+        return paintTick(painter, *option, true);
+    default:
+        QProxyStyle::drawPrimitive(element, option, painter, widget);
     }
 }
 
@@ -217,7 +226,8 @@ void WorkshopStyle::drawControl(ControlElement element, const QStyleOption* opti
 {
     const PlotPalette palette = currentPlotPalette();
     switch (element) {
-    case CE_PushButtonBevel: return paintButton(painter, *option, widget);
+    case CE_PushButtonBevel:
+        return paintButton(painter, *option, widget);
     case CE_PushButtonLabel:
         if (const auto* button = qstyleoption_cast<const QStyleOptionButton*>(option))
             return paintButtonWords(*this, *button, painter, widget);
@@ -235,7 +245,8 @@ void WorkshopStyle::drawControl(ControlElement element, const QStyleOption* opti
     case CE_HeaderSection:
         painter->fillRect(option->rect, palette.window);
         return painter->fillRect(QRect(option->rect.bottomLeft(), QSize(option->rect.width(), 1)), palette.line);
-    default: break;
+    default:
+        break;
     }
     QProxyStyle::drawControl(element, option, painter, widget);
 }
@@ -244,7 +255,8 @@ void WorkshopStyle::drawComplexControl(ComplexControl control, const QStyleOptio
                                        const QWidget* widget) const
 {
     switch (control) {
-    case CC_SpinBox: return paintField(painter, option->rect, *option, widget);
+    case CC_SpinBox:
+        return paintField(painter, option->rect, *option, widget);
     case CC_ComboBox: {
         paintField(painter, option->rect, *option, widget);
         const QRect arrow = subControlRect(CC_ComboBox, option, SC_ComboBoxArrow, widget);
@@ -258,7 +270,8 @@ void WorkshopStyle::drawComplexControl(ComplexControl control, const QStyleOptio
         if (const auto* button = qstyleoption_cast<const QStyleOptionToolButton*>(option))
             return paintToolButton(*this, *button, painter, widget);
         break;
-    default: break;
+    default:
+        break;
     }
     QProxyStyle::drawComplexControl(control, option, painter, widget);
 }
@@ -281,15 +294,20 @@ QSize WorkshopStyle::sizeFromContents(ContentsType type, const QStyleOption* opt
 {
     switch (type) {
     case CT_PushButton:
-        if (buttonFace(widget) == ButtonFace::link) return {size.width() + px(6), std::max(size.height() + px(2), px(18))};
+        if (buttonFace(widget) == ButtonFace::link)
+            return {size.width() + px(6), std::max(size.height() + px(2), px(18))};
         return {size.width() + px(24), std::max(size.height() + px(6), px(25))};
-    case CT_ToolButton: return size + QSize(px(2), px(2));
-    case CT_LineEdit: return {size.width() + px(6), std::max(size.height() + px(2), px(22))};
+    case CT_ToolButton:
+        return size + QSize(px(2), px(2));
+    case CT_LineEdit:
+        return {size.width() + px(6), std::max(size.height() + px(2), px(22))};
     case CT_ComboBox: {
         const QSize fusion = QProxyStyle::sizeFromContents(type, option, size, widget);
-        return {std::max(size.width() + px(30), px(64)), std::max(std::min(fusion.height(), size.height() + px(6)), px(22))};
+        return {std::max(size.width() + px(30), px(64)),
+                std::max(std::min(fusion.height(), size.height() + px(6)), px(22))};
     }
-    default: return QProxyStyle::sizeFromContents(type, option, size, widget);
+    default:
+        return QProxyStyle::sizeFromContents(type, option, size, widget);
     }
 }
 
@@ -297,15 +315,20 @@ int WorkshopStyle::pixelMetric(PixelMetric metric, const QStyleOption* option, c
 {
     switch (metric) {
     case PM_ButtonShiftHorizontal:
-    case PM_ButtonShiftVertical: return 0;
+    case PM_ButtonShiftVertical:
+        return 0;
     case PM_SmallIconSize:
-    case PM_ButtonIconSize: return px(16);
-    case PM_ScrollBarExtent: return px(11);
+    case PM_ButtonIconSize:
+        return px(16);
+    case PM_ScrollBarExtent:
+        return px(11);
     case PM_IndicatorWidth:
     case PM_IndicatorHeight:
     case PM_ExclusiveIndicatorWidth:
-    case PM_ExclusiveIndicatorHeight: return px(14);
-    default: return QProxyStyle::pixelMetric(metric, option, widget);
+    case PM_ExclusiveIndicatorHeight:
+        return px(14);
+    default:
+        return QProxyStyle::pixelMetric(metric, option, widget);
     }
 }
 

@@ -25,7 +25,8 @@ QList<QWidget*> focusable(QWidget& root)
     QList<QWidget*> all = root.findChildren<QWidget*>();
     all.append(&root);
     for (QWidget* widget : all)
-        if (widget->focusPolicy() != Qt::NoFocus && widget->window() == root.window() && !widget->focusProxy()) found << widget;
+        if (widget->focusPolicy() != Qt::NoFocus && widget->window() == root.window() && !widget->focusProxy())
+            found << widget;
     return found;
 }
 
@@ -56,7 +57,10 @@ TEST_CASE("Every control that can take the focus has an accessible name")
     checkNames(bench.put(new FieldRow("Inner end", combo)), 1);
     checkNames(bench.put(new PathStrip), 6);
     auto& list = bench.put(new VerdictList);
-    list.setVerdicts({{Mark::over, "a", "High-pass at 63 Hz", {}}, {Mark::over, "b", {}, {}}, {Mark::near, "c", {}, {}}, {Mark::note, "d", {}, {}}});
+    list.setVerdicts({{Mark::over, "a", "High-pass at 63 Hz", {}},
+                      {Mark::over, "b", {}, {}},
+                      {Mark::near, "c", {}, {}},
+                      {Mark::note, "d", {}, {}}});
     checkNames(list, 2);
     auto& card = bench.put(new HousingCard(1));
     card.setName("Ported, 54 mm tube");

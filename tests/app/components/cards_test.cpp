@@ -114,7 +114,8 @@ TEST_CASE("The place of a dropped card is counted by the middles of the others")
 {
     Bench bench;
     QList<QWidget*> column;
-    for (int i = 0; i < 3; ++i) column << &bench.put(new HousingCard(i));
+    for (int i = 0; i < 3; ++i)
+        column << &bench.put(new HousingCard(i));
     QApplication::processEvents();
     const auto middle = [&](int i) { return column[i]->mapToGlobal(column[i]->rect().center()).y(); };
     CHECK(HousingCard::placeAt(column, middle(0) - 1) == 0);

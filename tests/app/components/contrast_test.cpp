@@ -51,9 +51,10 @@ TEST_CASE("The palette of the program keeps text readable in every role that is 
 TEST_CASE("A theme put in force is the one that is read back, and a switch is live")
 {
     const auto restore = [] { applyTheme(Theme::light); };
-    for (const auto& [theme, contrast, wanted] :
-         {std::tuple{Theme::dark, false, darkPalette()}, {Theme::light, false, lightPalette()},
-          {Theme::dark, true, highContrast(true)}, {Theme::light, true, highContrast(false)}}) {
+    for (const auto& [theme, contrast, wanted] : {std::tuple{Theme::dark, false, darkPalette()},
+                                                  {Theme::light, false, lightPalette()},
+                                                  {Theme::dark, true, highContrast(true)},
+                                                  {Theme::light, true, highContrast(false)}}) {
         applyTheme(theme, contrast);
         CHECK(currentPlotPalette() == wanted);
         CHECK(isDark(QApplication::palette()) == (theme == Theme::dark));

@@ -57,7 +57,8 @@ TEST_CASE("A row says below what was not taken, and falls silent when it is mend
     QTest::keyClick(f.row.box(), Qt::Key_Return);
     CHECK(f.row.messageLine()->isVisible());
     CHECK(f.row.messageLine()->word() == "Not taken");
-    CHECK(f.row.messageLine()->text() == local("99999\u00A0Hz is outside 10 to 500\u00A0Hz. Still reckoned with 72.0\u00A0Hz."));
+    CHECK(f.row.messageLine()->text() ==
+          local("99999\u00A0Hz is outside 10 to 500\u00A0Hz. Still reckoned with 72.0\u00A0Hz."));
     CHECK(f.row.box()->accessibleDescription() == f.row.messageLine()->text());
     QTest::keyClick(f.row.box(), Qt::Key_Escape);
     CHECK_FALSE(f.row.messageLine()->isVisible());
@@ -92,7 +93,8 @@ TEST_CASE("The mark of origin offers the four, and the uncertainty")
 
 TEST_CASE("An uncertainty has one digit, two if it starts with 1")
 {
-    for (const auto& [si, wanted] : {std::pair{0.05, "0.05"}, {0.96, "1.0"}, {1.5, "1.5"}, {2.6, "3"}, {13.0, "13"}, {0.149, "0.15"}}) {
+    for (const auto& [si, wanted] :
+         {std::pair{0.05, "0.05"}, {0.96, "1.0"}, {1.5, "1.5"}, {2.6, "3"}, {13.0, "13"}, {0.149, "0.15"}}) {
         CHECK(uncertaintyText(si, Dimension::resistance, UnitSystem::metric) == local(wanted));
     }
     Row f;

@@ -101,15 +101,26 @@ HousingCard* card(QWidget* parent, int slot, const QString& name, bool ported)
                       "at 80\u00A0Hz, by amplifier"});
     QList<VerdictLine> verdicts;
     if (ported)
-        verdicts = {{Mark::over, "below 67\u00A0Hz the cone passes its 4.0\u00A0mm at 14.1\u00A0V: high-pass at 63\u00A0Hz, 24\u00A0dB per octave, or stay under 4.6\u00A0V.", "High-pass at 63\u00A0Hz", {}},
-                    {Mark::over, "port air reaches 24.7\u00A0m/s at 52\u00A0Hz, limit 17 (common practice): use a 68\u00A0mm bore.", "68\u00A0mm bore", {}},
+        verdicts = {{Mark::over,
+                     "below 67\u00A0Hz the cone passes its 4.0\u00A0mm at 14.1\u00A0V: high-pass at 63\u00A0Hz, "
+                     "24\u00A0dB per octave, or stay under 4.6\u00A0V.",
+                     "High-pass at 63\u00A0Hz",
+                     {}},
+                    {Mark::over,
+                     "port air reaches 24.7\u00A0m/s at 52\u00A0Hz, limit 17 (common practice): use a 68\u00A0mm bore.",
+                     "68\u00A0mm bore",
+                     {}},
                     {Mark::near, "port air reaches 16.7 of 17\u00A0m/s.", {}, {}},
                     {Mark::note, "more", {}, {}},
                     {Mark::note, "more", {}, {}}};
     else
-        verdicts = {{Mark::holds, "cone travel peaks at 2.4 of 4.0\u00A0mm, at 170\u00A0Hz.", {}, {}},
-                    {Mark::missing, "no Xmax: cone travel is drawn, but not judged.", {}, {}},
-                    {Mark::note, "1.6\u00A0L of air is 6.1 times as stiff as the cone's suspension: 3\u00A0dB down already at 143\u00A0Hz.", {}, {}}};
+        verdicts = {
+            {Mark::holds, "cone travel peaks at 2.4 of 4.0\u00A0mm, at 170\u00A0Hz.", {}, {}},
+            {Mark::missing, "no Xmax: cone travel is drawn, but not judged.", {}, {}},
+            {Mark::note,
+             "1.6\u00A0L of air is 6.1 times as stiff as the cone's suspension: 3\u00A0dB down already at 143\u00A0Hz.",
+             {},
+             {}}};
     card->verdicts()->setVerdicts(verdicts);
     card->setChosen(ported);
     auto* cut = new QWidget(card);  // where the cut stands
@@ -160,7 +171,9 @@ void paintAll(const QString& file)
     strip->setChosen(1);
     rows->addWidget(strip);
     auto* question = new QuestionBar(&window);
-    question->ask("Unsaved work on \u201Clower.portwright\u201D from 14:02 was found; the program ended without saving it.", {"Restore", "Discard"}, 0);
+    question->ask(
+        "Unsaved work on \u201Clower.portwright\u201D from 14:02 was found; the program ended without saving it.",
+        {"Restore", "Discard"}, 0);
     rows->addWidget(question);
     auto* columns = new QHBoxLayout;
     columns->setSpacing(0);
@@ -185,7 +198,8 @@ void paintAll(const QString& file)
     QApplication::setActiveWindow(&window);
     window.findChild<FieldRow*>();
     HintSlip hint(&window);
-    hint.setHint("One line, all pictures", "Move over any chart: figures, cuts and the ledger follow. Keys: \u2190 and \u2192.", 1, 3);
+    hint.setHint("One line, all pictures",
+                 "Move over any chart: figures, cuts and the ledger follow. Keys: \u2190 and \u2192.", 1, 3);
     QApplication::processEvents();
     hint.pointAt(view);
     for (FieldRow* field : window.findChildren<FieldRow*>())

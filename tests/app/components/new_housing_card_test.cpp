@@ -46,7 +46,8 @@ TEST_CASE("The row opens in place with its start values, focused and previewed")
     CHECK(f.card.sizeHint().height() > closed);
     CHECK(f.box("Net volume").hasFocus());
     REQUIRE(f.previewed.count() == 1);
-    CHECK(f.last(f.previewed) == NewHousing{.kind = NewHousing::Kind::ported, .netVolume = 6.4e-3, .tuning = 92.5, .leakQ = 10});
+    CHECK(f.last(f.previewed) ==
+          NewHousing{.kind = NewHousing::Kind::ported, .netVolume = 6.4e-3, .tuning = 92.5, .leakQ = 10});
 }
 
 TEST_CASE("Typing previews each valid text, and Enter adds once")

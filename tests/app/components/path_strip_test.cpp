@@ -35,9 +35,11 @@ struct Strip {
 TEST_CASE("A station's accessible name says how it stands and what it is")
 {
     Strip f;
-    const QStringList wanted{"Radio: not in the chain", "Amplifier, near: 14.1 V", "Driver, missing: Re missing",
-                             "Cavity: A 1.6 L", "Opening, over: B air past 17 m/s", "Rider: 0.8 m, half space"};
-    for (int i = 0; i < stationCount; ++i) CHECK(f.strip.button(i)->accessibleName() == wanted[i]);
+    const QStringList wanted{"Radio: not in the chain",          "Amplifier, near: 14.1 V",
+                             "Driver, missing: Re missing",      "Cavity: A 1.6 L",
+                             "Opening, over: B air past 17 m/s", "Rider: 0.8 m, half space"};
+    for (int i = 0; i < stationCount; ++i)
+        CHECK(f.strip.button(i)->accessibleName() == wanted[i]);
 }
 
 TEST_CASE("A click chooses a station; telling the strip which is chosen says nothing")
@@ -58,7 +60,8 @@ TEST_CASE("Arrow keys walk along the way of the sound and stop at its ends")
     Strip f;
     f.strip.setChosen(4);
     f.strip.button(4)->setFocus();
-    for (int i = 0; i < 3; ++i) QTest::keyClick(QApplication::focusWidget(), Qt::Key_Right);
+    for (int i = 0; i < 3; ++i)
+        QTest::keyClick(QApplication::focusWidget(), Qt::Key_Right);
     CHECK(f.strip.chosen() == 5);
     CHECK(f.chosen.count() == 1);
     QTest::keyClick(QApplication::focusWidget(), Qt::Key_Left);
@@ -71,7 +74,8 @@ TEST_CASE("A click on a node, and Ctrl+Return on its station, ask for the value 
     Strip f;
     const QRect opening = f.strip.button(4)->geometry();
     const int icon = opening.left() + opening.height() / 2 + (f.strip.height() - 62) / 8;
-    QTest::mouseClick(&f.strip, Qt::LeftButton, {}, QPoint(icon, opening.bottom() + (f.strip.height() - opening.bottom()) / 3));
+    QTest::mouseClick(&f.strip, Qt::LeftButton, {},
+                      QPoint(icon, opening.bottom() + (f.strip.height() - opening.bottom()) / 3));
     REQUIRE(f.marked.count() == 1);
     CHECK(f.marked[0][0].toInt() == 4);
     CHECK(f.chosen.count() == 0);
@@ -88,11 +92,13 @@ TEST_CASE("Each state of a station is drawn differently")
     QList<QImage> seen;
     for (const Mark mark : {Mark::fine, Mark::holds, Mark::near, Mark::over, Mark::missing, Mark::note, Mark::absent}) {
         auto states = job();
-        for (StationState& state : states) state.mark = Mark::fine;
+        for (StationState& state : states)
+            state.mark = Mark::fine;
         states[1].mark = mark;
         f.strip.setStations(states);
         const QImage picture = f.strip.grab().toImage();
-        for (const QImage& other : seen) CHECK(picture != other);
+        for (const QImage& other : seen)
+            CHECK(picture != other);
         seen << picture;
     }
 }

@@ -71,9 +71,10 @@ TEST_CASE("A typed unit is understood")
         const char* typed;
         double si;
     };
-    for (const auto& [dimension, typed, si] : {Case{Dimension::length, "2.5 in", 0.0635}, Case{Dimension::length, "6,5cm", 0.065},
-                                               Case{Dimension::volume, "1 ft3", 0.028316846592}, Case{Dimension::volume, "1.6 l", 0.0016},
-                                               Case{Dimension::frequency, "0.2 kHz", 200.0}}) {
+    for (const auto& [dimension, typed, si] :
+         {Case{Dimension::length, "2.5 in", 0.0635}, Case{Dimension::length, "6,5cm", 0.065},
+          Case{Dimension::volume, "1 ft3", 0.028316846592}, Case{Dimension::volume, "1.6 l", 0.0016},
+          Case{Dimension::frequency, "0.2 kHz", 200.0}}) {
         Bench bench;
         auto& box = bench.put(new QuantityBox(dimension));
         type(box, QLatin1String(typed));
@@ -87,7 +88,8 @@ TEST_CASE("A thousand switches of the unit system leave the value exact and say 
 {
     LengthBox f;
     f.box.setSi(0.1);
-    for (int i = 0; i < 1000; ++i) f.box.setUnitSystem(i % 2 == 0 ? UnitSystem::us : UnitSystem::metric);
+    for (int i = 0; i < 1000; ++i)
+        f.box.setUnitSystem(i % 2 == 0 ? UnitSystem::us : UnitSystem::metric);
     CHECK(f.box.si() == 0.1);
     f.box.setUnitSystem(UnitSystem::us);
     CHECK(textOf(f.box) == local("3.937008"));
@@ -200,8 +202,8 @@ TEST_CASE("Two decimal marks are refused with what to write")
     LengthBox f;
     type(f.box, "12.5.3");
     f.other.setFocus();
-    CHECK(f.box.rejection() == "\"12.5.3\" has two decimal marks. Write 12.5 or 12,5. " +
-                                   local("Still reckoned with 130.0\u00A0mm."));
+    CHECK(f.box.rejection() ==
+          "\"12.5.3\" has two decimal marks. Write 12.5 or 12,5. " + local("Still reckoned with 130.0\u00A0mm."));
 }
 
 TEST_CASE("Nothing, letters and not-a-number cannot become a value")
@@ -257,7 +259,7 @@ TEST_CASE("A refresh with the value already held leaves text being typed alone")
     f.box.setSi(0.014);  // the previewed one
     CHECK(textOf(f.box) == "14");
     CHECK(f.box.si() == 0.13);
-    f.box.setSi(0.2);    // an undo of another change moved it
+    f.box.setSi(0.2);  // an undo of another change moved it
     CHECK(textOf(f.box) == local("200.0"));
 }
 
@@ -267,9 +269,10 @@ TEST_CASE("Arrow keys step by a unit that suits the quantity, Shift coarser, Ctr
         Dimension dimension;
         double start, up, shift, control;
     };
-    for (const Case& c : {Case{Dimension::length, 0.13, 0.131, 0.14, 0.1301}, Case{Dimension::frequency, 72, 73, 82, 72.1},
-                          Case{Dimension::volume, 0.005, 0.0051, 0.006, 0.00501}, Case{Dimension::quality, 0.62, 0.63, 0.72, 0.621},
-                          Case{Dimension::count, 2, 3, 12, 3}}) {
+    for (const Case& c :
+         {Case{Dimension::length, 0.13, 0.131, 0.14, 0.1301}, Case{Dimension::frequency, 72, 73, 82, 72.1},
+          Case{Dimension::volume, 0.005, 0.0051, 0.006, 0.00501}, Case{Dimension::quality, 0.62, 0.63, 0.72, 0.621},
+          Case{Dimension::count, 2, 3, 12, 3}}) {
         const auto after = [&c](Qt::Key key, Qt::KeyboardModifiers modifiers) {
             Bench bench;
             auto& box = bench.put(new QuantityBox(c.dimension));
@@ -292,7 +295,8 @@ TEST_CASE("Steps in US units are one of 1, 2, 5 and near the metric step")
     for (int i = 0; i <= static_cast<int>(Dimension::current); ++i) {
         const auto dimension = static_cast<Dimension>(i);
         const Unit &metric = shownUnit(dimension, UnitSystem::metric), &us = shownUnit(dimension, UnitSystem::us);
-        const double ratio = stepShown(dimension, UnitSystem::us) * us.times / us.per / (stepShown(dimension, UnitSystem::metric) * metric.times / metric.per);
+        const double ratio = stepShown(dimension, UnitSystem::us) * us.times / us.per /
+                             (stepShown(dimension, UnitSystem::metric) * metric.times / metric.per);
         INFO("dimension " << i);
         CHECK(ratio > 0.5);
         CHECK(ratio < 2);
@@ -304,7 +308,8 @@ TEST_CASE("Twenty steps are previewed one by one and committed once")
 {
     LengthBox f;
     f.box.setFocus();
-    for (int i = 0; i < 20; ++i) QTest::keyClick(&f.box, Qt::Key_Up);
+    for (int i = 0; i < 20; ++i)
+        QTest::keyClick(&f.box, Qt::Key_Up);
     CHECK(f.previewed.count() == 20);
     CHECK(f.committed.count() == 0);
     CHECK(f.committed.wait(2000));  // the pause after the row of steps

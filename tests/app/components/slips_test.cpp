@@ -70,7 +70,8 @@ TEST_CASE("The empty state offers the first step and the sample, and ticks what 
     const QImage before = empty.grab().toImage();
     const QList<QPushButton*> buttons = empty.findChildren<QPushButton*>();
     REQUIRE(buttons.size() == 2);
-    for (QPushButton* button : buttons) button->click();
+    for (QPushButton* button : buttons)
+        button->click();
     CHECK(main.count() == 1);
     CHECK(sample.count() == 1);
     empty.setAnswered(true, false, false);

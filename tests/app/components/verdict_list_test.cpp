@@ -29,7 +29,8 @@ QPushButton* button(VerdictList& list, const QString& words)
 int linesShown(VerdictList& list)
 {
     int count = 0;
-    for (StateLine* line : list.findChildren<StateLine*>()) count += line->isVisible();
+    for (StateLine* line : list.findChildren<StateLine*>())
+        count += line->isVisible();
     return count;
 }
 
@@ -89,7 +90,8 @@ TEST_CASE("A list may be replaced from within the click that applies")
 TEST_CASE("A sentence wraps: narrower is higher, and its name holds mark and words")
 {
     StateLine line;
-    line.setState(Mark::over, "below 67 Hz the cone passes its 4.0 mm at 14.1 V: high-pass at 63 Hz, 24 dB per octave.");
+    line.setState(Mark::over,
+                  "below 67 Hz the cone passes its 4.0 mm at 14.1 V: high-pass at 63 Hz, 24 dB per octave.");
     CHECK(line.heightForWidth(150) > line.heightForWidth(600));
     CHECK(line.accessibleName().startsWith("Over: below 67 Hz"));
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Any project the file can hold is solved into finite numbers or refused in one line: no input crashes, hangs or prints NaN.
+// Any project the file can hold is solved into finite numbers or refused in one line: no input crashes, hangs or prints
+// NaN.
 #include "core/document/project_file.h"
 #include "tests/app/console/console.h"
 #include "tests/core/document/arbitrary_project.h"

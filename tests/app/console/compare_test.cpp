@@ -40,7 +40,8 @@ TEST_CASE("compare prints the keys of the contract")
         }
         for (const Json& verdict : housing["verdicts"]) {
             CHECK(std::set<std::string>{"holds", "near", "over", "missing", "note"}.count(verdict["state"]) == 1);
-            for (const char* key : {"subject", "text", "rule"}) CHECK_FALSE(verdict[key].get<std::string>().empty());
+            for (const char* key : {"subject", "text", "rule"})
+                CHECK_FALSE(verdict[key].get<std::string>().empty());
         }
     }
     CHECK(json["housings"][1]["verdicts"][0]["state"] == "over");
@@ -67,8 +68,8 @@ TEST_CASE("the bad sample and the lid show every state and every subject of the 
             }
     }
     CHECK(states == std::set<std::string>{"holds", "missing", "near", "note", "over"});
-    for (const char* subject : {"cone travel", "end stop", "port air", "power", "amplifier", "load", "air spring", "damping", "leak", "high-pass", "port area",
-                                "tube", "driver data"}) {
+    for (const char* subject : {"cone travel", "end stop", "port air", "power", "amplifier", "load", "air spring",
+                                "damping", "leak", "high-pass", "port area", "tube", "driver data"}) {
         INFO(subject);
         CHECK(subjects.count(subject) == 1);
     }
@@ -85,20 +86,23 @@ TEST_CASE("the text has one column a housing, verdicts below, cautions at the en
     std::getline(stream, line);
     std::getline(stream, line);
     CHECK(line.find("Stock sealed pod   Ported replacement") != std::string::npos);
-    for (const char* part : {"Tuning fb      \u2013                  88.4\u00A0Hz", "\n63\u00A0Hz", " by port air", "\n  Over:    ", "\nCautions\n  - Hearing:"}) {
+    for (const char* part : {"Tuning fb      \u2013                  88.4\u00A0Hz", "\n63\u00A0Hz", " by port air",
+                             "\n  Over:    ", "\nCautions\n  - Hearing:"}) {
         INFO(part);
         CHECK(ended.out.find(part) != std::string::npos);
     }
     CHECK(ended.out.rfind("Cautions") > ended.out.rfind("Over:"));
     std::istringstream all(ended.out);
-    while (std::getline(all, line)) CHECK(line.find_last_not_of(' ') + 1 == line.size());
+    while (std::getline(all, line))
+        CHECK(line.find_last_not_of(' ') + 1 == line.size());
 }
 
 TEST_CASE("CSV has one row a quantity and as many cells in each row of figures")
 {
     const Ended ended = runWith({"compare", sample("lower-fairing"), "--format", "csv"});
     REQUIRE(ended.code == 0);
-    CHECK(ended.out.starts_with("Quantity,stock,ported\nName,Stock sealed pod,Ported replacement\nKind,closed,vented\n"));
+    CHECK(
+        ended.out.starts_with("Quantity,stock,ported\nName,Stock sealed pod,Ported replacement\nKind,closed,vented\n"));
     CHECK(ended.out.find("\nLimit at 63 Hz,amplifier,port air\n") != std::string::npos);
     CHECK(ended.out.find("\nCaution,") != std::string::npos);
 }

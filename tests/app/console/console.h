@@ -25,7 +25,10 @@ inline Ended runWith(const std::vector<std::string>& arguments, const PaintChart
     return {code, out.str(), err.str()};
 }
 
-inline std::string sample(const std::string& name) { return std::string(PORTWRIGHT_SOURCE_DIR) + "/sample-projects/" + name + ".portwright"; }
+inline std::string sample(const std::string& name)
+{
+    return std::string(PORTWRIGHT_SOURCE_DIR) + "/sample-projects/" + name + ".portwright";
+}
 
 /// A file of its own in the temporary folder, removed at the end.
 struct TemporaryFile {
@@ -47,7 +50,10 @@ inline const std::string soundProject = R"({"format":"portwright-project","versi
  "drivers":[{"id":"a","fs_hz":72,"qes":0.62,"qms":5.1,"vas_l":9.8,"re_ohm":3.3,"sd_cm2":132}],
  "housings":[{"id":"one, \"two\"","driver":"a","cavity":{"net_volume_l":5.2}}]})";
 
-inline std::string replaced(std::string text, const std::string& from, const std::string& to) { return text.replace(text.find(from), from.size(), to); }
+inline std::string replaced(std::string text, const std::string& from, const std::string& to)
+{
+    return text.replace(text.find(from), from.size(), to);
+}
 
 inline std::ptrdiff_t lines(const std::string& text) { return std::count(text.begin(), text.end(), '\n'); }
 

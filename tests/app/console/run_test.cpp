@@ -58,7 +58,8 @@ TEST_CASE("wrong input is exit 1, with file, place, found and allowed in one lin
         const Ended ended = runWith({command, file.path.string()});
         CHECK(ended.code == 1);
         CHECK(ended.out.empty());
-        CHECK(ended.err == file.path.string() + ", /housings/0/cavity/net_volume_l: net_volume_l is -5.2; allowed is 0.02 to 2000 L\n");
+        CHECK(ended.err == file.path.string() +
+                               ", /housings/0/cavity/net_volume_l: net_volume_l is -5.2; allowed is 0.02 to 2000 L\n");
     }
     const TemporaryFile cut("cut.portwright", soundProject.substr(0, 100));
     CHECK(runWith({"solve", cut.path.string()}).err.starts_with(cut.path.string() + ", line 2: this is not JSON"));
@@ -79,7 +80,8 @@ TEST_CASE("a driver that cannot be completed is named with its place")
 
 TEST_CASE("a project without housings has nothing to solve, and says so")
 {
-    const TemporaryFile file("empty.portwright", R"({"format":"portwright-project","version":1,"drivers":[],"housings":[]})");
+    const TemporaryFile file("empty.portwright",
+                             R"({"format":"portwright-project","version":1,"drivers":[],"housings":[]})");
     const Ended ended = runWith({"compare", file.path.string()});
     CHECK(ended.code == 1);
     CHECK(ended.err == file.path.string() + ", /housings: housings is empty; at least one housing is expected\n");
@@ -87,7 +89,8 @@ TEST_CASE("a project without housings has nothing to solve, and says so")
 
 TEST_CASE("warnings are lines of their own and do not spoil the result")
 {
-    const TemporaryFile file("warn.portwright", replaced(soundProject, "\"version\":1,", "\"version\":1, \"col\\nour\": 5,"));
+    const TemporaryFile file("warn.portwright",
+                             replaced(soundProject, "\"version\":1,", "\"version\":1, \"col\\nour\": 5,"));
     const Ended ended = runWith({"solve", file.path.string()});
     CHECK(ended.code == 0);
     CHECK(lines(ended.err) == 1);

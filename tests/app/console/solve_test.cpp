@@ -27,7 +27,8 @@ std::vector<std::string> split(const std::string& text, char mark)
 {
     std::vector<std::string> parts;
     std::istringstream stream(text);
-    for (std::string part; std::getline(stream, part, mark);) parts.push_back(part);
+    for (std::string part; std::getline(stream, part, mark);)
+        parts.push_back(part);
     return parts;
 }
 
@@ -56,7 +57,8 @@ TEST_CASE("solve prints the keys of the contract, and only those that apply")
     CHECK_FALSE(ported["system"].contains("fc_hz"));
     REQUIRE(ported["curves"]["port_peak_m_s"].size() == 1);
     CHECK(ported["curves"]["port_peak_m_s"][0].size() == 400);
-    for (const char* key : {"level_db", "phase_deg", "group_delay_ms", "impedance_ohm", "impedance_phase_deg", "cone_peak_mm", "power_w"})
+    for (const char* key :
+         {"level_db", "phase_deg", "group_delay_ms", "impedance_ohm", "impedance_phase_deg", "cone_peak_mm", "power_w"})
         CHECK(ported["curves"][key].size() == 400);
 }
 
@@ -65,7 +67,8 @@ TEST_CASE("solve prints the same doubles as the core computes, in the units of t
     const Project project = readProject(sample("lower-fairing"))->project;
     const Model model = *modelOf(project, 1);
     const Curves curves = *curvesOf(model, logGrid(20, 500, 50));
-    const Json json = solved({sample("lower-fairing"), "--housing", "ported", "--from", "20", "--to", "500", "--points", "50"});
+    const Json json =
+        solved({sample("lower-fairing"), "--housing", "ported", "--from", "20", "--to", "500", "--points", "50"});
     REQUIRE(json["housings"].size() == 1);
     const Json& printed = json["housings"][0]["curves"];
     for (Eigen::Index i = 0; i < 50; ++i) {
@@ -82,22 +85,27 @@ TEST_CASE("solve prints the same doubles as the core computes, in the units of t
 
 TEST_CASE("housings are chosen by id, in the order asked for, each once")
 {
-    const Json json = solved({sample("lower-fairing"), "--housing", "ported", "--housing", "stock", "--housing", "ported"});
+    const Json json =
+        solved({sample("lower-fairing"), "--housing", "ported", "--housing", "stock", "--housing", "ported"});
     REQUIRE(json["housings"].size() == 2);
     CHECK(json["housings"][0]["id"] == "ported");
     const Ended none = runWith({"solve", sample("lower-fairing"), "--housing", "attic"});
     CHECK(none.code == 1);
-    CHECK(none.err == sample("lower-fairing") + ", /housings: no housing has the id \"attic\"; there are \"stock\", \"ported\"\n");
+    CHECK(none.err ==
+          sample("lower-fairing") + ", /housings: no housing has the id \"attic\"; there are \"stock\", \"ported\"\n");
 }
 
 TEST_CASE("no voltage is silence: null in JSON, an empty cell in CSV, never a broken number")
 {
-    const TemporaryFile file("silent.portwright", replaced(soundProject, "\"version\":1,", "\"version\":1, \"feed\": {\"voltage_v\": 0},"));
+    const TemporaryFile file("silent.portwright",
+                             replaced(soundProject, "\"version\":1,", "\"version\":1, \"feed\": {\"voltage_v\": 0},"));
     const Json json = solved({file.path.string(), "--points", "3"});
-    for (const Json& level : json["housings"][0]["curves"]["level_db"]) CHECK(level.is_null());
+    for (const Json& level : json["housings"][0]["curves"]["level_db"])
+        CHECK(level.is_null());
     const Ended csv = runWith({"solve", file.path.string(), "--points", "3", "--format", "csv"});
     REQUIRE(csv.code == 0);
-    for (const char* word : {"nan", "inf", "NaN", "Inf"}) CHECK(csv.out.find(word) == std::string::npos);
+    for (const char* word : {"nan", "inf", "NaN", "Inf"})
+        CHECK(csv.out.find(word) == std::string::npos);
     CHECK(split(csv.out, '\n')[1].starts_with("10.0,,"));
     CHECK(runWith({"compare", file.path.string()}).code == 0);
     CHECK(runWith({"compare", file.path.string()}).out.find("inf") == std::string::npos);
@@ -115,10 +123,12 @@ TEST_CASE("CSV has one row a frequency, one column a housing and curve, units in
     CHECK(head[6] == "stock cone (mm peak)");
     CHECK(std::find(head.begin(), head.end(), "ported port (m/s peak)") != head.end());
     CHECK(std::find(head.begin(), head.end(), "stock port (m/s peak)") == head.end());
-    for (std::size_t i = 1; i < rows.size(); ++i) CHECK(split(rows[i], ',').size() == head.size());
+    for (std::size_t i = 1; i < rows.size(); ++i)
+        CHECK(split(rows[i], ',').size() == head.size());
 
     const TemporaryFile file("quoted.portwright", soundProject);
-    CHECK(runWith({"solve", file.path.string(), "--format", "csv"}).out.starts_with("Frequency (Hz),\"one, \"\"two\"\" level (dB)\","));
+    CHECK(runWith({"solve", file.path.string(), "--format", "csv"})
+              .out.starts_with("Frequency (Hz),\"one, \"\"two\"\" level (dB)\","));
 }
 
 TEST_CASE("numbers have point decimals whatever the locale")

@@ -22,23 +22,32 @@ public:
         const FieldInfo& info = *fieldInfo(table_, key);
         double number = std::uniform_real_distribution<double>(info.min, info.max)(random_);
         const double low = info.min > 0 ? info.min : 1e-9 * info.max;
-        if (info.min >= 0 && chance(0.6)) number = std::clamp(low * std::pow(info.max / low, part()), info.min, info.max);
+        if (info.min >= 0 && chance(0.6))
+            number = std::clamp(low * std::pow(info.max / low, part()), info.min, info.max);
         if (chance(0.3)) number = std::clamp(std::round(number * 100) / 100, info.min, info.max);
         // Half of the values are doubles as a computation leaves them: no decimal need hold them exactly.
-        si = chance(0.5) ? number / info.perSi : std::nextafter(number * (1 / info.perSi), (info.min + info.max) / 2 / info.perSi);
+        si = chance(0.5) ? number / info.perSi
+                         : std::nextafter(number * (1 / info.perSi), (info.min + info.max) / 2 / info.perSi);
     }
-    void number(std::string_view key, std::optional<double>& si) { maybe(si, [&](double& v) { number(key, v); }); }
+    void number(std::string_view key, std::optional<double>& si)
+    {
+        maybe(si, [&](double& v) { number(key, v); });
+    }
     void whole(std::string_view key, int& count)
     {
         const FieldInfo& info = *fieldInfo(table_, key);
         count = std::uniform_int_distribution<int>(static_cast<int>(info.min), static_cast<int>(info.max))(random_);
     }
-    void whole(std::string_view key, std::optional<int>& count) { maybe(count, [&](int& v) { whole(key, v); }); }
+    void whole(std::string_view key, std::optional<int>& count)
+    {
+        maybe(count, [&](int& v) { whole(key, v); });
+    }
     void text(std::string_view, std::string& text)
     {
         constexpr std::array<const char*, 6> pieces{"pod", "\u03A9 ", "\"quoted\"", "line\nbreak\t", "\\", "\x01"};
         text.clear();
-        for (int i = pick(4); i > 0; --i) text += pieces[static_cast<std::size_t>(pick(6))];
+        for (int i = pick(4); i > 0; --i)
+            text += pieces[static_cast<std::size_t>(pick(6))];
     }
     void name(std::string_view key, std::string& text)
     {
@@ -63,12 +72,14 @@ public:
     {
         chosen = words[static_cast<std::size_t>(pick(static_cast<int>(N)))].first;
     }
-    template <class E, std::size_t N> void word(std::string_view key, std::optional<E>& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    void word(std::string_view key, std::optional<E>& chosen, const std::array<Word<E>, N>& words)
     {
         if (key == "cavity") return;  // "second" needs a second cavity
         maybe(chosen, [&](E& v) { word(key, v, words); });
     }
-    template <class E, std::size_t N> void words(std::string_view, std::map<std::string, E>& chosen, const std::array<Word<E>, N>& words)
+    template <class E, std::size_t N>
+    void words(std::string_view, std::map<std::string, E>& chosen, const std::array<Word<E>, N>& words)
     {
         chosen.clear();
         if (chance(0.5)) word("", chosen["qes"], words);
@@ -78,7 +89,10 @@ public:
         ArbitraryVisitor inside(random_);
         describe(inside, target);
     }
-    template <class T> void object(std::string_view key, std::optional<T>& target) { maybe(target, [&](T& v) { object(key, v); }); }
+    template <class T> void object(std::string_view key, std::optional<T>& target)
+    {
+        maybe(target, [&](T& v) { object(key, v); });
+    }
     template <class T> void list(std::string_view, std::vector<T>& items, std::size_t, Presence presence)
     {
         items.resize(static_cast<std::size_t>(pick(4)) + (presence == Presence::required ? 1 : 0));

@@ -29,7 +29,8 @@ TEST_CASE("a number of the file that is read and written stays the number of the
     rc::prop("decimals of up to nine digits, every factor", [] {
         const int digits = *rc::gen::inRange(1, 1000000000);
         const double number = std::stod(std::to_string(digits) + "e" + std::to_string(*rc::gen::inRange(-12, 4)));
-        for (double factor : factors) RC_ASSERT(fileNumber(siValue(number, factor), factor) == number);
+        for (double factor : factors)
+            RC_ASSERT(fileNumber(siValue(number, factor), factor) == number);
     });
     CHECK(fileNumber(0.13, 1000) == 130);
     CHECK(fileNumber(0.0016, 1000) == 1.6);
@@ -77,7 +78,8 @@ TEST_CASE("no shorter decimal reads back to the same SI value")
         for (int shorter = 1; shorter < static_cast<int>(digits); ++shorter) {
             char buffer[64];
             std::snprintf(buffer, sizeof buffer, "%.*e", shorter - 1, si * 1000);
-            const bool trailingZeros = std::stod(buffer) == fileNumber(si, 1000);  // 1200.0 counts four digits, but is 1.2e3
+            const bool trailingZeros =
+                std::stod(buffer) == fileNumber(si, 1000);  // 1200.0 counts four digits, but is 1.2e3
             RC_ASSERT((trailingZeros || siValue(std::stod(buffer), 1000) != si));
         }
     });

@@ -26,7 +26,8 @@ TEST_CASE("order of keys and digits of numbers are kept")
     const std::string text = R"({"z":1.50,"a":[1E5,-0.0,18446744073709551615,null,true],"m":{"x":"\u00e9\n"}})";
     const auto value = parseJson(text);
     REQUIRE(value);
-    CHECK(compactJsonText(*value) == "{\"z\":1.50,\"a\":[1E5,-0.0,18446744073709551615,null,true],\"m\":{\"x\":\"\u00E9\\n\"}}");
+    CHECK(compactJsonText(*value) ==
+          "{\"z\":1.50,\"a\":[1E5,-0.0,18446744073709551615,null,true],\"m\":{\"x\":\"\u00E9\\n\"}}");
     CHECK(parseJson(jsonText(*value)) == value);
 }
 
@@ -43,10 +44,12 @@ TEST_CASE("depth, keys and values are bounded")
     CHECK(refusal(nested(65)).message == "nested more than 64 levels deep; at most 64 are allowed");
     CHECK(refusal(std::string(1000000, '[')).message == "nested more than 64 levels deep; at most 64 are allowed");
     std::string keys = "{\"k\":0";
-    for (std::size_t i = 0; i < jsonKeyLimit; ++i) keys += ",\"k" + std::to_string(i) + "\":0";
+    for (std::size_t i = 0; i < jsonKeyLimit; ++i)
+        keys += ",\"k" + std::to_string(i) + "\":0";
     CHECK(refusal(keys + "}").message == "more than 1000 keys in one object; so many are not read");
     std::string values = "[0";
-    for (std::size_t i = 0; i < jsonValueLimit; ++i) values += ",0";
+    for (std::size_t i = 0; i < jsonValueLimit; ++i)
+        values += ",0";
     CHECK(refusal(values + "]").message == "more than 400000 values; so many are not read");
 }
 

@@ -112,7 +112,8 @@ TEST_CASE("defaults that were not written stay absent")
     CHECK(!project.place->distance);
     CHECK(!project.housings[0].driverCount);
     const std::string written = projectText(project);
-    for (const char* key : {"distance_m", "driver_count", "wiring", "fill_factor", "voltage_v", "temperature_c", "series_parts", "fs_hz"})
+    for (const char* key :
+         {"distance_m", "driver_count", "wiring", "fill_factor", "voltage_v", "temperature_c", "series_parts", "fs_hz"})
         CHECK(written.find(key) == std::string::npos);
     CHECK(load(written).project == project);
 }
@@ -126,7 +127,8 @@ TEST_CASE("unknown keys are kept in their order, written back, and named in a wa
     REQUIRE(loaded.warnings.size() == 3);
     CHECK(loaded.warnings[0].field == "/housings/0/openings/0/colour");
     CHECK(loaded.warnings[1].field == "/zeal");
-    CHECK(loaded.warnings[1].message == "the key \"zeal\" is not known to this version; it is kept, but not reckoned with");
+    CHECK(loaded.warnings[1].message ==
+          "the key \"zeal\" is not known to this version; it is kept, but not reckoned with");
     CHECK(loaded.warnings[2].field == "/apt~1ly");
     const std::string written = projectText(loaded.project);
     CHECK(written.find("\"colour\": \"red\"") != std::string::npos);
@@ -182,7 +184,8 @@ TEST_CASE("two-inductor and semi-inductance models keep unknown keys too")
 {
     std::string text = example;
     const std::string plain = "\"le_mh\": 0.25";
-    text.replace(text.find(plain), plain.size(), R"("inductance": { "model": "semi", "k": 0.02, "n": 0.7, "fit": "by hand" })");
+    text.replace(text.find(plain), plain.size(),
+                 R"("inductance": { "model": "semi", "k": 0.02, "n": 0.7, "fit": "by hand" })");
     const LoadedProject loaded = load(text);
     CHECK(std::get<SemiInductance>(*loaded.project.drivers[0].inductance) == SemiInductance{0.02, 0.7});
     CHECK(projectText(loaded.project).find("\"fit\": \"by hand\"") != std::string::npos);
@@ -205,7 +208,8 @@ TEST_CASE("the feed in force is the housing's own, else the project's, else the 
 
 TEST_CASE("every number that is described has a field, and its default lies in its range")
 {
-    for (const char* key : {"fs_hz", "qes", "vas_l", "re_ohm", "sd_cm2", "xmax_mm"}) REQUIRE(fieldInfo("driver", key));
+    for (const char* key : {"fs_hz", "qes", "vas_l", "re_ohm", "sd_cm2", "xmax_mm"})
+        REQUIRE(fieldInfo("driver", key));
     REQUIRE(fieldInfo("limits", "port_air_m_s"));
     CHECK(fieldInfo("limits", "port_air_m_s")->defaultValue == 17.0);
     CHECK(fieldInfo("air", "relative_humidity_pct")->perSi == 100);

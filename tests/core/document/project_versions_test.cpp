@@ -49,13 +49,15 @@ TEST_CASE("a newer version is refused with both versions named")
     const auto loaded = readProject(data / "version_2.portwright");
     REQUIRE(!loaded);
     CHECK(loaded.error().field.ends_with("version_2.portwright, /version"));
-    CHECK(loaded.error().message == "the file is of version 2, this program reads up to version 1; open it with a newer program");
+    CHECK(loaded.error().message ==
+          "the file is of version 2, this program reads up to version 1; open it with a newer program");
 }
 
 TEST_CASE("every sample project opens without a warning, and is saved as it stands")
 {
     int samples = 0;
-    for (const auto& entry : std::filesystem::directory_iterator(std::filesystem::path(PORTWRIGHT_SOURCE_DIR) / "sample-projects")) {
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::filesystem::path(PORTWRIGHT_SOURCE_DIR) / "sample-projects")) {
         if (entry.path().extension() != ".portwright") continue;
         ++samples;
         INFO(entry.path().string());

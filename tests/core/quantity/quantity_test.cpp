@@ -49,7 +49,8 @@ TEST_CASE("typed units are understood, with or without a blank, in any case")
     CHECK(read("13 CM", Dimension::length) == 0.13);
     CHECK(read("0.13 m", Dimension::length) == 0.13);
     CHECK(read("1 ft", Dimension::distance) == 0.3048);
-    for (const char* text : {"1.6 L", "1.6 l", "1.6 litres", "1600 ml", "1600 cm3", "1600 cm\u00B3", "1600 cc", "0.0016 m3"})
+    for (const char* text :
+         {"1.6 L", "1.6 l", "1.6 litres", "1600 ml", "1600 cm3", "1600 cm\u00B3", "1600 cc", "0.0016 m3"})
         CHECK(read(text, Dimension::volume) == Approx(0.0016).epsilon(1e-15));
     CHECK(read("1 ft3", Dimension::volume) == Approx(0.028316846592).epsilon(1e-15));
     CHECK(read("1 in3", Dimension::volume) == Approx(16.387064e-6).epsilon(1e-15));
@@ -124,7 +125,8 @@ TEST_CASE("figures are shown as a workshop would")
 
 TEST_CASE("what is not finite is shown as unknown, with no unit")
 {
-    for (double value : {std::nan(""), std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()}) {
+    for (double value :
+         {std::nan(""), std::numeric_limits<double>::infinity(), -std::numeric_limits<double>::infinity()}) {
         CHECK(formatQuantity(value, Dimension::frequency) == "\u2013");
         CHECK(formatNumber(value, Dimension::volume) == "\u2013");
         CHECK(fieldText(value, Dimension::volume, metric) == "\u2013");
@@ -159,7 +161,8 @@ TEST_CASE("every unit leads to SI and back, and its own name is read in its dime
         for (const Unit& unit : knownUnits(dimension)) {
             CHECK(fromSi(unit, toSi(unit, 7.25)) == Approx(7.25).epsilon(1e-14));
             CHECK(read("7.25" + unit.name, dimension) == toSi(unit, 7.25));
-            for (const std::string& spelling : unit.also) CHECK(read("7,25 " + spelling, dimension) == toSi(unit, 7.25));
+            for (const std::string& spelling : unit.also)
+                CHECK(read("7,25 " + spelling, dimension) == toSi(unit, 7.25));
         }
     }
 }
