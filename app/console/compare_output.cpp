@@ -129,7 +129,8 @@ std::vector<Row> pointRows(const Comparison& c)
             const ComparedPoint& point = h.at[i];
             const bool limited = point.limit != LimitKind::none && std::isfinite(point.loudest);
             return formatQuantity(point.level, Dimension::level) + ", " +
-                   (limited ? formatQuantity(point.loudest, Dimension::level) + " by " + nameOf(point.limit)
+                   (limited ? "at most " + formatQuantity(point.loudest, Dimension::level) + " (" +
+                                  nameOf(point.limit) + ")"
                             : "no limit known");
         }));
     return rows;
@@ -175,7 +176,9 @@ std::string compareText(const Comparison& c)
 {
     std::string text = c.title.empty() ? "" : oneLine(c.title) + "\n\n";
     text += tableText(keyRows(c));
-    text += "\nLevel at the rider, loudest clean level and what limits it\n" + tableText(pointRows(c));
+    text += "\nLevel at the rider at this feed, and the loudest clean level with what limits it\n" +
+            tableText(pointRows(c));
+    text += "\nVerdicts, judged from 20 Hz to 2 kHz at this feed\n";
     for (const ComparedHousing& h : c.housings) {
         text += "\n" + oneLine(h.name.empty() ? h.id : h.name) + "\n";
         for (const Verdict& v : h.verdicts)

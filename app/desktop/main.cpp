@@ -22,8 +22,7 @@ int main(int argc, char** argv)
     for (int i = 1; i < argc; ++i) {  // answered without a display
         if (std::strcmp(argv[i], "--help") == 0 || std::strcmp(argv[i], "-h") == 0)
             return std::fputs(usage, stdout) < 0;
-        if (std::strcmp(argv[i], "--version") == 0)
-            return std::puts("portwright " PORTWRIGHT_VERSION) < 0;
+        if (std::strcmp(argv[i], "--version") == 0) return std::puts("portwright " PORTWRIGHT_VERSION) < 0;
     }
     QApplication app(argc, argv);
     QApplication::setApplicationName(QStringLiteral("portwright"));
@@ -32,8 +31,7 @@ int main(int argc, char** argv)
     portwright::MainWindow window(portwright::standardFolders());
     window.show();
     const QStringList arguments = QApplication::arguments();
-    if (arguments.size() > 1)
-        window.openFile(arguments.at(1));
+    if (arguments.size() > 1) window.openFile(arguments.at(1));
     window.offerLeftWork();
     QTimer::singleShot(300, &window, [&window] { window.showHintsAtStart(); });
     return QApplication::exec();

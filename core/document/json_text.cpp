@@ -65,8 +65,10 @@ public:
         else if (what.find("UTF-8") != std::string::npos)
             error.message = "a byte is not UTF-8; the file must be UTF-8 text";
         else
-            error.message =
-                fmt::format("this is not JSON: after {} the text breaks off or goes wrong", quotedText(lastToken));
+            error.message = fmt::format(
+                "this is not JSON: after {} the text breaks off or goes wrong; decimals take a point, and each "
+                "value but the last a comma behind it",
+                quotedText(lastToken));
         return false;
     }
 

@@ -101,15 +101,30 @@ void ObjectReader::needs(std::string_view key, std::string_view companion, std::
         refuseAt(below(pointer_, companion), fmt::format("{} is missing beside {}; {}", companion, key, why));
 }
 
+// The known key that a mistyped one was most likely meant to be: the one it begins, or one letter away.
+std::string ObjectReader::meant(std::string_view key) const
+{
+    const auto oneLetterAway = [](std::string_view a, std::string_view b) {
+        if (a.size() > b.size()) std::swap(a, b);
+        if (b.size() - a.size() > 1) return false;
+        const std::size_t same = std::mismatch(a.begin(), a.end(), b.begin()).first - a.begin();
+        return a.substr(same + (a.size() == b.size() && same < a.size())) == b.substr(std::min(same + 1, b.size()));
+    };
+    for (const std::string_view known : taken_)
+        if (known != key && ((key.size() >= 2 && known.substr(0, key.size()) == key) || oneLetterAway(key, known)))
+            return fmt::format("; was {} meant?", quotedText(known));
+    return "";
+}
+
 void ObjectReader::unknown(UnknownKeys& keys)
 {
     keys.clear();
     for (const auto& [key, value] : std::get<JsonObject>(object_.value)) {
         if (std::find(taken_.begin(), taken_.end(), key) != taken_.end()) continue;
         keys.emplace_back(key, compactJsonText(value));
-        warn(
-            below(pointer_, key),
-            fmt::format("the key {} is not known to this version; it is kept, but not reckoned with", quotedText(key)));
+        warn(below(pointer_, key),
+             fmt::format("the key {} is not known to this version; it is kept, but not reckoned with{}",
+                         quotedText(key), meant(key)));
     }
 }
 

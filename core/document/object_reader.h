@@ -36,6 +36,7 @@ public:
     void needs(std::string_view key, std::string_view companion, std::string_view why);
     void shuts(std::string_view) {}
     void unknown(UnknownKeys& keys);
+    std::string meant(std::string_view key) const;
 
     template <class E, std::size_t N>
     void word(std::string_view key, std::optional<E>& chosen, const std::array<Word<E>, N>& words)

@@ -19,8 +19,9 @@ std::string dailyTime(double level)
 
 }  // namespace
 
-std::vector<std::string> cautions(double loudest)
+std::vector<std::string> cautions(double loudestExact)
 {
+    const double loudest = std::round(loudestExact);  // the time is that of the figure shown
     std::vector<std::string> list;
     if (std::isfinite(loudest) && loudest >= 80)
         list.push_back(fmt::format(

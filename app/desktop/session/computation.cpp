@@ -14,8 +14,11 @@ HousingInputs inputsOf(const Project& project, std::size_t index)
 {
     const Housing& housing = project.housings[index];
     const DriverSheet* driver = findDriver(project, housing.driver);
-    return {.housing = housing, .driver = driver ? *driver : DriverSheet{}, .feed = feedOf(project, housing),
-            .air = project.air.value_or(AirConditions{}), .place = project.place.value_or(Place{}),
+    return {.housing = housing,
+            .driver = driver ? *driver : DriverSheet{},
+            .feed = feedOf(project, housing),
+            .air = project.air.value_or(AirConditions{}),
+            .place = project.place.value_or(Place{}),
             .limits = project.limits.value_or(LimitSettings{})};
 }
 
@@ -30,31 +33,32 @@ const Grid& grid()
 Result<std::shared_ptr<const Computed>> compute(const Project& project, std::size_t housingIndex)
 {
     auto model = modelOf(project, housingIndex);
-    if (!model)
-        return tl::unexpected(model.error());
+    if (!model) return tl::unexpected(model.error());
     auto curves = curvesOf(*model, grid());
-    if (!curves)
-        return tl::unexpected(curves.error());
+    if (!curves) return tl::unexpected(curves.error());
     auto summary = summaryOf(*model);
-    if (!summary)
-        return tl::unexpected(summary.error());
+    if (!summary) return tl::unexpected(summary.error());
     LimitCurves limits = limitsOf(*model, *curves);
     std::vector<Verdict> verdicts = verdictsOf(*model, *curves, *summary);
-    return std::make_shared<const Computed>(Computed{inputsOf(project, housingIndex), std::move(*model), std::move(*curves),
-                                                     std::move(*summary), std::move(limits), std::move(verdicts)});
+    return std::make_shared<const Computed>(Computed{inputsOf(project, housingIndex), std::move(*model),
+                                                     std::move(*curves), std::move(*summary), std::move(limits),
+                                                     std::move(verdicts)});
 }
 
 std::optional<AtCursor> valuesAt(const Computed& computed, double frequency)
 {
     const auto curves = curvesOf(computed.model, gridOf(Eigen::ArrayXd::Constant(1, frequency)));
-    if (!curves)
-        return {};
-    AtCursor at{.level = curves->level[0], .coneTravel = curves->coneTravel[0], .impedance = curves->impedance[0],
-                .portAir = {}, .portAirMost = std::numeric_limits<double>::quiet_NaN(), .loudest = 0, .limit = {}};
+    if (!curves) return {};
+    AtCursor at{.level = curves->level[0],
+                .coneTravel = curves->coneTravel[0],
+                .impedance = curves->impedance[0],
+                .portAir = {},
+                .portAirMost = std::numeric_limits<double>::quiet_NaN(),
+                .loudest = 0,
+                .limit = {}};
     for (const Eigen::ArrayXd& air : curves->portAir)
         at.portAir.push_back(air[0]);
-    if (!at.portAir.empty())
-        at.portAirMost = *std::max_element(at.portAir.begin(), at.portAir.end());
+    if (!at.portAir.empty()) at.portAirMost = *std::max_element(at.portAir.begin(), at.portAir.end());
     const LimitCurves limits = limitsOf(computed.model, *curves);
     at.loudest = limits.loudest[0];
     at.limit = limits.limit[0];
@@ -85,14 +89,14 @@ const std::vector<HousingResult>& Computation::results()
 const HousingResult* Computation::find(const std::string& id)
 {
     bring();
-    const auto found = std::find_if(results_.begin(), results_.end(), [&](const HousingResult& r) { return r.id == id; });
+    const auto found =
+        std::find_if(results_.begin(), results_.end(), [&](const HousingResult& r) { return r.id == id; });
     return found == results_.end() ? nullptr : &*found;
 }
 
 void Computation::bring()
 {
-    if (!dirty_)
-        return;
+    if (!dirty_) return;
     dirty_ = false;
     ++passes_;
     QElapsedTimer clock;
@@ -102,9 +106,14 @@ void Computation::bring()
     const Project& project = document_.shown();
     for (std::size_t i = 0; i < project.housings.size(); ++i) {
         const Housing& housing = project.housings[i];
-        HousingResult result{.slot = int(i), .id = housing.id, .name = QString::fromStdString(housing.name),
-                             .visible = !hidden(housing.id), .computed = nullptr, .error = {}};
-        const auto old = std::find_if(former.begin(), former.end(), [&](const HousingResult& r) { return r.id == housing.id; });
+        HousingResult result{.slot = int(i),
+                             .id = housing.id,
+                             .name = QString::fromStdString(housing.name),
+                             .visible = !hidden(housing.id),
+                             .computed = nullptr,
+                             .error = {}};
+        const auto old =
+            std::find_if(former.begin(), former.end(), [&](const HousingResult& r) { return r.id == housing.id; });
         if (old != former.end() && old->computed && old->computed->inputs == inputsOf(project, i)) {
             result.computed = old->computed;
         } else if (auto computed = compute(project, i)) {
@@ -121,15 +130,13 @@ void Computation::bring()
 void Computation::setHidden(const std::string& id, bool hide)
 {
     const QString key = QString::fromStdString(id);
-    if (hide == hidden_.contains(key))
-        return;
+    if (hide == hidden_.contains(key)) return;
     if (hide)
         hidden_.insert(key);
     else
         hidden_.remove(key);
     for (HousingResult& result : results_)
-        if (result.id == id)
-            result.visible = !hide;
+        if (result.id == id) result.visible = !hide;
     emit updated();
 }
 

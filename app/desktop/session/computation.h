@@ -17,7 +17,7 @@ namespace portwright {
 
 inline constexpr double computedFrom = 10, computedTo = 2000;  ///< Hz
 inline constexpr int computedPoints = 400;
-inline constexpr double shownFrom = 20, shownTo = 1000;        ///< Hz, the charts' range when fitted
+inline constexpr double shownFrom = 20, shownTo = 1000;  ///< Hz, the charts' range when fitted
 
 /// What a housing is computed from; equal inputs give equal results.
 struct HousingInputs {
@@ -40,7 +40,7 @@ struct Computed {
 };
 
 struct HousingResult {
-    int slot = 0;                              ///< index in Project::housings: letter, colour, dash
+    int slot = 0;  ///< index in Project::housings: letter, colour, dash
     std::string id;
     QString name;
     bool visible = true;
@@ -53,10 +53,10 @@ Result<std::shared_ptr<const Computed>> compute(const Project& project, std::siz
 
 /// Values of one housing at one frequency, the same everywhere they are shown.
 struct AtCursor {
-    double level = 0, coneTravel = 0, impedance = 0;   ///< dB, m peak, ohm
-    std::vector<double> portAir;                       ///< m/s peak, by port
-    double portAirMost = 0;                            ///< NaN without a port
-    double loudest = 0;                                ///< dB; +inf if nothing limits
+    double level = 0, coneTravel = 0, impedance = 0;  ///< dB, m peak, ohm
+    std::vector<double> portAir;                      ///< m/s peak, by port
+    double portAirMost = 0;                           ///< NaN without a port
+    double loudest = 0;                               ///< dB; +inf if nothing limits
     LimitKind limit = LimitKind::none;
 };
 std::optional<AtCursor> valuesAt(const Computed& computed, double frequency);
@@ -66,7 +66,7 @@ class Computation : public QObject {
 public:
     explicit Computation(Document& document, QObject* parent = nullptr);
 
-    const std::vector<HousingResult>& results();   ///< never stale: computes first if something has changed
+    const std::vector<HousingResult>& results();  ///< never stale: computes first if something has changed
     const HousingResult* find(const std::string& id);
     double milliseconds() const { return milliseconds_; }  ///< of the last run
     int runs() const { return runs_; }                     ///< how many housings have been computed so far

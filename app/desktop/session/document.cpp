@@ -21,8 +21,7 @@ public:
     bool mergeWith(const QUndoCommand* next) override
     {
         const auto& later = static_cast<const ProjectStep&>(*next);  // id() has made sure of the type
-        if (later.key_ != key_ || later.editNumber_ != editNumber_)
-            return false;
+        if (later.key_ != key_ || later.editNumber_ != editNumber_) return false;
         after_ = later.after_;
         setObsolete(after_ == before_);  // back where it began
         return true;
@@ -59,20 +58,17 @@ void Document::preview(const Change& change)
 {
     Project next = project_;
     change(next);
-    if (preview_ == next)
-        return;
+    if (preview_ == next) return;
     preview_ = std::move(next);
     emit shownChanged();
 }
 
 void Document::endPreview()
 {
-    if (!preview_)
-        return;
+    if (!preview_) return;
     const bool differs = *preview_ != project_;
     preview_.reset();
-    if (differs)
-        emit shownChanged();
+    if (differs) emit shownChanged();
 }
 
 void Document::replace(Project project, bool isUnsaved)
@@ -80,8 +76,7 @@ void Document::replace(Project project, bool isUnsaved)
     preview_.reset();
     history_.clear();
     project_ = std::move(project);
-    if (isUnsaved)
-        history_.resetClean();
+    if (isUnsaved) history_.resetClean();
     emit replaced();
     emit projectChanged();
     emit shownChanged();

@@ -20,8 +20,8 @@ public:
 
     explicit Document(QObject* parent = nullptr);
 
-    const Project& project() const { return project_; }                          ///< as committed
-    const Project& shown() const { return preview_ ? *preview_ : project_; }     ///< with the preview, if there is one
+    const Project& project() const { return project_; }                       ///< as committed
+    const Project& shown() const { return preview_ ? *preview_ : project_; }  ///< with the preview, if there is one
     bool previewing() const { return preview_.has_value(); }
 
     /// One undo step. The result is normalised, so that saving and loading gives the same project back. Steps with the
@@ -42,8 +42,8 @@ public:
     QUndoStack& history() { return history_; }
 
 signals:
-    void projectChanged();    ///< the committed project is another one
-    void shownChanged();      ///< shown() is another one
+    void projectChanged();  ///< the committed project is another one
+    void shownChanged();    ///< shown() is another one
     void unsavedChanged(bool unsaved);
     void replaced();
 

@@ -23,20 +23,18 @@ Result<QByteArray> readWhole(const QString& path, qint64 limit)
 {
     const std::string name = path.toStdString();
     QFile file(path);
-    if (!QFileInfo::exists(path))
-        return fail(name, "there is no such file");
-    if (!file.open(QIODevice::ReadOnly))
-        return fail(name, "the file cannot be read; check its rights");
+    if (!QFileInfo::exists(path)) return fail(name, "there is no such file");
+    if (!file.open(QIODevice::ReadOnly)) return fail(name, "the file cannot be read; check its rights");
     const QByteArray bytes = file.read(limit + 1);
-    if (bytes.size() > limit)
-        return fail(name, "the file is larger than " + std::to_string(limit >> 20) + " MB");
+    if (bytes.size() > limit) return fail(name, "the file is larger than " + std::to_string(limit >> 20) + " MB");
     return bytes;
 }
 
 Result<void> writeWholeFile(const QString& path, const QByteArray& bytes)
 {
     QDir().mkpath(QFileInfo(path).absolutePath());
-    return writeWhole(QFile::encodeName(path).toStdString(), std::string_view(bytes.constData(), std::size_t(bytes.size())));
+    return writeWhole(QFile::encodeName(path).toStdString(),
+                      std::string_view(bytes.constData(), std::size_t(bytes.size())));
 }
 
 }  // namespace portwright

@@ -22,15 +22,12 @@ struct ReadObject {
 
 ReadObject readObject(const QString& path)
 {
-    if (!QFileInfo::exists(path))
-        return {};
+    if (!QFileInfo::exists(path)) return {};
     const auto bytes = readWhole(path, sizeLimit);
-    if (!bytes)
-        return {{}, true};
+    if (!bytes) return {{}, true};
     QJsonParseError error;
     const QJsonDocument document = QJsonDocument::fromJson(*bytes, &error);
-    if (error.error != QJsonParseError::NoError || !document.isObject())
-        return {{}, true};
+    if (error.error != QJsonParseError::NoError || !document.isObject()) return {{}, true};
     return {document.object(), false};
 }
 
@@ -42,26 +39,22 @@ public:
     int integer(const char* key, int fallback, int least, int most)
     {
         const QJsonValue value = object_.value(QLatin1String(key));
-        if (value.isUndefined())
-            return fallback;
+        if (value.isUndefined()) return fallback;
         const int number = value.toInt(least - 1);
-        if (number >= least && number <= most)
-            return number;
+        if (number >= least && number <= most) return number;
         damaged = true;
         return fallback;
     }
     bool flag(const char* key)
     {
         const QJsonValue value = object_.value(QLatin1String(key));
-        if (!value.isUndefined() && !value.isBool())
-            damaged = true;
+        if (!value.isUndefined() && !value.isBool()) damaged = true;
         return value.toBool(false);
     }
     QJsonArray array(const char* key)
     {
         const QJsonValue value = object_.value(QLatin1String(key));
-        if (!value.isUndefined() && !value.isArray())
-            damaged = true;
+        if (!value.isUndefined() && !value.isArray()) damaged = true;
         return value.toArray();
     }
     QList<int> sizes(const char* key)
@@ -81,8 +74,7 @@ public:
     {
         QStringList found;
         for (const QJsonValue& value : array(key))
-            if (value.isString())
-                found << value.toString();
+            if (value.isString()) found << value.toString();
         return found;
     }
     QByteArray bytes(const char* key)
@@ -99,7 +91,8 @@ public:
 
 QString damagedSentence(const QString& file)
 {
-    return QCoreApplication::translate("Settings", "Note: the settings in %1 were damaged; what could not be read is back to its default.")
+    return QCoreApplication::translate(
+               "Settings", "Note: the settings in %1 were damaged; what could not be read is back to its default.")
         .arg(file);
 }
 
@@ -126,8 +119,10 @@ ReadSettings<Preferences> readPreferences(const Folders& folders)
 
 Result<void> writePreferences(const Folders& folders, const Preferences& p)
 {
-    const QJsonObject object{{"units", p.units == UnitSystem::us ? 1 : 0}, {"theme", static_cast<int>(p.theme)},
-                             {"reduce_motion", p.reduceMotion}, {"hints_seen", p.hintsSeen}};
+    const QJsonObject object{{"units", p.units == UnitSystem::us ? 1 : 0},
+                             {"theme", static_cast<int>(p.theme)},
+                             {"reduce_motion", p.reduceMotion},
+                             {"hints_seen", p.hintsSeen}};
     return writeWholeFile(preferencesFile(folders), QJsonDocument(object).toJson());
 }
 
@@ -145,8 +140,10 @@ ReadSettings<WindowState> readWindowState(const Folders& folders)
 
 Result<void> writeWindowState(const Folders& folders, const WindowState& s)
 {
-    const QJsonObject object{{"geometry", QString::fromLatin1(s.geometry.toBase64())}, {"columns", numbers(s.columns)},
-                             {"rows", numbers(s.rows)}, {"recent", QJsonArray::fromStringList(s.recent)},
+    const QJsonObject object{{"geometry", QString::fromLatin1(s.geometry.toBase64())},
+                             {"columns", numbers(s.columns)},
+                             {"rows", numbers(s.rows)},
+                             {"recent", QJsonArray::fromStringList(s.recent)},
                              {"station", s.station}};
     return writeWholeFile(stateFile(folders), QJsonDocument(object).toJson());
 }

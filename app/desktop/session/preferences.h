@@ -25,7 +25,7 @@ struct WindowState {
     QByteArray geometry;
     QList<int> columns, rows;  ///< splitter sizes, px; empty: as laid out
     QStringList recent;
-    int station = 2;           ///< 0..5
+    int station = 2;  ///< 0..5
     bool operator==(const WindowState&) const = default;
 };
 

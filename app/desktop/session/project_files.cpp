@@ -17,12 +17,12 @@ QString placeAndMessage(const Error& error, const QString& path)
 {
     QString where = QString::fromStdString(error.field);
     where.replace(path, QFileInfo(path).fileName());
-    if (where.isEmpty())
-        where = QFileInfo(path).fileName();
+    if (where.isEmpty()) where = QFileInfo(path).fileName();
     QString message = QString::fromStdString(error.message);
     while (message.endsWith(QLatin1Char('.')))
         message.chop(1);
-    return where.contains(QLatin1Char('/')) ? where + QLatin1Char(' ') + message : where + QStringLiteral(": ") + message;
+    return where.contains(QLatin1Char('/')) ? where + QLatin1Char(' ') + message
+                                            : where + QStringLiteral(": ") + message;
 }
 
 }  // namespace
@@ -35,10 +35,7 @@ ProjectFiles::ProjectFiles(Document& document, Recovery& recovery, const QString
 
 ProjectFiles::~ProjectFiles() = default;
 
-QString ProjectFiles::name() const
-{
-    return path_.isEmpty() ? tr("Untitled") : QFileInfo(path_).fileName();
-}
+QString ProjectFiles::name() const { return path_.isEmpty() ? tr("Untitled") : QFileInfo(path_).fileName(); }
 
 QString ProjectFiles::withSuffix(const QString& path)
 {
@@ -71,9 +68,9 @@ bool ProjectFiles::open(const QString& path)
         notes << tr("Note: %1.").arg(placeAndMessage(warning, whole));
     if (fileVersion_ < projectFileVersion)
         notes << tr("Note: %1 was written in the older version %2; a copy of it is kept at the first save.")
-                     .arg(name()).arg(fileVersion_);
-    if (!notes.isEmpty())
-        emit noted(notes);
+                     .arg(name())
+                     .arg(fileVersion_);
+    if (!notes.isEmpty()) emit noted(notes);
     return true;
 }
 
@@ -93,8 +90,7 @@ bool ProjectFiles::openAsCopy(const QString& path, const QString& title)
         emit refused(tr("Not opened: %1. The open project is unchanged.").arg(placeAndMessage(loaded.error(), path)));
         return false;
     }
-    if (loaded->project.title.empty())
-        loaded->project.title = title.toStdString();
+    if (loaded->project.title.empty()) loaded->project.title = title.toStdString();
     startNew(std::move(loaded->project));
     return true;
 }
@@ -109,8 +105,7 @@ void ProjectFiles::takeUp(const LeftWork& left)
 
 void ProjectFiles::settle(const QString& path)
 {
-    if (!watcher_.files().isEmpty())
-        watcher_.removePaths(watcher_.files());
+    if (!watcher_.files().isEmpty()) watcher_.removePaths(watcher_.files());
     lock_.reset();
     path_ = path;
     told_ = false;
@@ -121,11 +116,12 @@ void ProjectFiles::settle(const QString& path)
         watcher_.addPath(path);
         QDir().mkpath(stateFolder_ + QStringLiteral("/locks"));
         const QString real = QFileInfo(path).canonicalFilePath();
-        const QByteArray key = QCryptographicHash::hash((real.isEmpty() ? path : real).toUtf8(), QCryptographicHash::Sha1).toHex();
-        lock_ = std::make_unique<QLockFile>(stateFolder_ + QStringLiteral("/locks/") + QString::fromLatin1(key) + QStringLiteral(".lock"));
+        const QByteArray key =
+            QCryptographicHash::hash((real.isEmpty() ? path : real).toUtf8(), QCryptographicHash::Sha1).toHex();
+        lock_ = std::make_unique<QLockFile>(stateFolder_ + QStringLiteral("/locks/") + QString::fromLatin1(key) +
+                                            QStringLiteral(".lock"));
         lock_->setStaleLockTime(0);
-        if (!lock_->tryLock(0) && lock_->error() == QLockFile::LockFailedError)
-            emit openElsewhere(path);
+        if (!lock_->tryLock(0) && lock_->error() == QLockFile::LockFailedError) emit openElsewhere(path);
         QStringList recent = recent_;
         recent.removeAll(path);
         recent.prepend(path);
@@ -138,11 +134,9 @@ bool ProjectFiles::keepFormer()
 {
     const QString stem = path_.left(path_.size() - (path_.endsWith(suffix) ? suffix.size() : 0));
     const QString copy = stem + QStringLiteral(".v%1").arg(fileVersion_) + suffix;
-    if (QFileInfo::exists(copy))
-        return true;  // kept at an earlier save
+    if (QFileInfo::exists(copy)) return true;  // kept at an earlier save
     const auto former = readWhole(path_, qint64(projectFileSizeLimit));
-    if (!former)
-        return !QFileInfo::exists(path_);  // nothing there any more to keep
+    if (!former) return !QFileInfo::exists(path_);  // nothing there any more to keep
     if (const auto written = writeWholeFile(copy, *former); !written) {
         emit refused(tr("Not saved: the copy of the older file, %1. Nothing was changed; save elsewhere.")
                          .arg(placeAndMessage(written.error(), copy)));
@@ -164,23 +158,19 @@ bool ProjectFiles::write(const QString& path)
 
 bool ProjectFiles::save(Overwrite overwrite)
 {
-    if (path_.isEmpty())
-        return false;
+    if (path_.isEmpty()) return false;
     if (overwrite == Overwrite::ask && changedOutside() && stampOf(path_).exists) {
         told_ = true;
         emit changedOnDisk(false);
         return false;
     }
-    if (fileVersion_ < projectFileVersion && !keepFormer())
-        return false;
-    if (!write(path_))
-        return false;
+    if (fileVersion_ < projectFileVersion && !keepFormer()) return false;
+    if (!write(path_)) return false;
     fileVersion_ = projectFileVersion;
     stamp_ = stampOf(path_);
     told_ = false;
     savedAt_ = QDateTime::currentDateTime();
-    if (!watcher_.files().contains(path_))
-        watcher_.addPath(path_);  // renaming over it ended the watch
+    if (!watcher_.files().contains(path_)) watcher_.addPath(path_);  // renaming over it ended the watch
     document_.markSaved();
     recovery_.forget();
     emit saved(path_);
@@ -190,27 +180,19 @@ bool ProjectFiles::save(Overwrite overwrite)
 bool ProjectFiles::saveAs(const QString& path)
 {
     const QString whole = QFileInfo(withSuffix(path)).absoluteFilePath();
-    if (!write(whole))
-        return false;
-    if (whole != path_)
-        settle(whole);
+    if (!write(whole)) return false;
+    if (whole != path_) settle(whole);
     return save(Overwrite::yes);
 }
 
-bool ProjectFiles::changedOutside() const
-{
-    return !path_.isEmpty() && stampOf(path_) != stamp_;
-}
+bool ProjectFiles::changedOutside() const { return !path_.isEmpty() && stampOf(path_) != stamp_; }
 
 void ProjectFiles::check()
 {
-    if (path_.isEmpty())
-        return;
+    if (path_.isEmpty()) return;
     const bool exists = QFileInfo::exists(path_);
-    if (exists && !watcher_.files().contains(path_))
-        watcher_.addPath(path_);
-    if (!changedOutside() || told_)
-        return;
+    if (exists && !watcher_.files().contains(path_)) watcher_.addPath(path_);
+    if (!changedOutside() || told_) return;
     told_ = true;
     emit changedOnDisk(!exists);
 }
@@ -224,8 +206,7 @@ void ProjectFiles::keepMine()
 void ProjectFiles::setRecent(const QStringList& paths)
 {
     const QStringList kept = paths.mid(0, recentLimit);
-    if (kept == recent_)
-        return;
+    if (kept == recent_) return;
     recent_ = kept;
     emit recentChanged(recent_);
 }

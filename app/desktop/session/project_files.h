@@ -25,23 +25,23 @@ public:
     ProjectFiles(Document& document, Recovery& recovery, const QString& stateFolder, QObject* parent = nullptr);
     ~ProjectFiles() override;
 
-    QString path() const { return path_; }          ///< empty: never saved
-    QString name() const;                           ///< file name, or "Untitled"
+    QString path() const { return path_; }  ///< empty: never saved
+    QString name() const;                   ///< file name, or "Untitled"
     std::optional<QDateTime> savedAt() const { return savedAt_; }
 
-    bool open(const QString& path);                 ///< false: refused(...) said why, nothing has changed
-    void startNew(Project project = {});            ///< a project without a file
+    bool open(const QString& path);                              ///< false: refused(...) said why, nothing has changed
+    void startNew(Project project = {});                         ///< a project without a file
     bool openAsCopy(const QString& path, const QString& title);  ///< a sample: no path, so it cannot be overwritten
-    void takeUp(const LeftWork& left);              ///< recovered work, still unsaved
+    void takeUp(const LeftWork& left);                           ///< recovered work, still unsaved
 
     enum class Overwrite { ask, yes };
-    bool save(Overwrite overwrite = Overwrite::ask);   ///< needs a path; false: refused or changed outside
-    bool saveAs(const QString& path);                  ///< adds the suffix if there is none
+    bool save(Overwrite overwrite = Overwrite::ask);  ///< needs a path; false: refused or changed outside
+    bool saveAs(const QString& path);                 ///< adds the suffix if there is none
     static QString withSuffix(const QString& path);
 
-    bool changedOutside() const;                    ///< looks now
-    void check();                                   ///< the same, telling by signal; called when the window comes forward
-    void keepMine();                                ///< the user's answer: what is on the disk is known and not wanted
+    bool changedOutside() const;  ///< looks now
+    void check();                 ///< the same, telling by signal; called when the window comes forward
+    void keepMine();              ///< the user's answer: what is on the disk is known and not wanted
 
     QStringList recent() const { return recent_; }
     void setRecent(const QStringList& paths);
@@ -50,10 +50,10 @@ public:
 signals:
     void pathChanged(QString path);
     void saved(QString path);
-    void refused(QString sentence);                 ///< "Not opened: ..." or "Not saved: ..."
-    void noted(QStringList sentences);              ///< warnings of the file just opened
+    void refused(QString sentence);     ///< "Not opened: ..." or "Not saved: ..."
+    void noted(QStringList sentences);  ///< warnings of the file just opened
     void changedOnDisk(bool gone);
-    void openElsewhere(QString path);               ///< another window holds this project
+    void openElsewhere(QString path);  ///< another window holds this project
     void recentChanged(QStringList paths);
 
 private:
@@ -64,9 +64,9 @@ private:
         bool operator==(const Stamp&) const = default;
     };
     static Stamp stampOf(const QString& path);
-    void settle(const QString& path);               ///< path, lock, watch, recent
+    void settle(const QString& path);  ///< path, lock, watch, recent
     bool write(const QString& path);
-    bool keepFormer();                              ///< copy of an older version before the first save over it
+    bool keepFormer();  ///< copy of an older version before the first save over it
 
     Document& document_;
     Recovery& recovery_;
@@ -74,8 +74,8 @@ private:
     QFileSystemWatcher watcher_;
     std::unique_ptr<QLockFile> lock_;
     Stamp stamp_;
-    bool told_ = false;                             ///< of the present outside change
-    int fileVersion_ = 0;                           ///< version of the file at path_ when it was opened
+    bool told_ = false;    ///< of the present outside change
+    int fileVersion_ = 0;  ///< version of the file at path_ when it was opened
     std::optional<QDateTime> savedAt_;
     QStringList recent_;
 };

@@ -32,17 +32,16 @@ std::shared_ptr<QLockFile> lockOf(const QString& file)
 std::optional<LeftWork> readLeft(const QString& file)
 {
     const auto bytes = readWhole(file, qint64(2 * projectFileSizeLimit));
-    if (!bytes)
-        return {};
+    if (!bytes) return {};
     const QJsonObject object = QJsonDocument::fromJson(*bytes).object();
-    if (object.value("format").toString() != QStringLiteral("portwright-recovery"))
-        return {};
+    if (object.value("format").toString() != QStringLiteral("portwright-recovery")) return {};
     auto loaded = parseProject(object.value("project").toString().toStdString());
-    if (!loaded)
-        return {};
-    return LeftWork{.file = file, .path = object.value("path").toString(),
+    if (!loaded) return {};
+    return LeftWork{.file = file,
+                    .path = object.value("path").toString(),
                     .time = QDateTime::fromString(object.value("time").toString(), Qt::ISODate),
-                    .project = std::move(loaded->project), .lock = nullptr};
+                    .project = std::move(loaded->project),
+                    .lock = nullptr};
 }
 
 }  // namespace
@@ -64,11 +63,9 @@ std::vector<LeftWork> Recovery::leftWork() const
     std::vector<LeftWork> found;
     for (const QString& name : QDir(folder_).entryList({QStringLiteral("*.recovery")}, QDir::Files)) {
         const QString file = folder_ + QLatin1Char('/') + name;
-        if (file == file_)
-            continue;
+        if (file == file_) continue;
         auto lock = lockOf(file);
-        if (!lock)
-            continue;
+        if (!lock) continue;
         if (auto left = readLeft(file)) {
             left->lock = std::move(lock);
             found.push_back(std::move(*left));
@@ -89,47 +86,40 @@ void Recovery::adopt(const LeftWork& left)
 void Recovery::discard(const LeftWork& left)
 {
     QFile::remove(left.file);
-    if (left.lock)
-        left.lock->unlock();
+    if (left.lock) left.lock->unlock();
 }
 
 void Recovery::forget()
 {
     timer_.stop();
     dirty_ = false;
-    if (!file_.isEmpty())
-        QFile::remove(file_);
-    if (lock_)
-        lock_->unlock();
+    if (!file_.isEmpty()) QFile::remove(file_);
+    if (lock_) lock_->unlock();
     lock_.reset();
     file_.clear();
 }
 
 void Recovery::changed()
 {
-    if (!document_.unsaved())
-        return;
+    if (!document_.unsaved()) return;
     dirty_ = true;
-    if (!timer_.isActive())
-        timer_.start();
+    if (!timer_.isActive()) timer_.start();
 }
 
 bool Recovery::holdFile()
 {
-    if (!file_.isEmpty())
-        return true;
+    if (!file_.isEmpty()) return true;
     QDir().mkpath(folder_);
-    const QString file = folder_ + QLatin1Char('/') + QUuid::createUuid().toString(QUuid::WithoutBraces) + QStringLiteral(".recovery");
+    const QString file =
+        folder_ + QLatin1Char('/') + QUuid::createUuid().toString(QUuid::WithoutBraces) + QStringLiteral(".recovery");
     lock_ = lockOf(file);
-    if (lock_)
-        file_ = file;
+    if (lock_) file_ = file;
     return lock_ != nullptr;
 }
 
 bool Recovery::writeNow()
 {
-    if (!dirty_ || !document_.unsaved())
-        return true;
+    if (!dirty_ || !document_.unsaved()) return true;
     bool written = holdFile();
     if (written) {
         const QJsonObject object{{"format", "portwright-recovery"},

@@ -17,9 +17,9 @@ namespace portwright {
 
 /// Unsaved work that nobody is holding any more.
 struct LeftWork {
-    QString file;                     ///< the recovery file itself
-    QString path;                     ///< of the project; empty if it was never saved
-    QDateTime time;                   ///< when it was written
+    QString file;    ///< the recovery file itself
+    QString path;    ///< of the project; empty if it was never saved
+    QDateTime time;  ///< when it was written
     Project project;
     std::shared_ptr<QLockFile> lock;  ///< ours while the user decides
 };

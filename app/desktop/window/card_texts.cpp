@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/card_texts.h"
+#include "app/desktop/components/figure_text.h"
 
 #include <QCoreApplication>
 
@@ -26,16 +26,20 @@ CardFigures cardFigures(const HousingResult* result, const std::optional<AtCurso
     const bool tuned = computed && computed->summary.fb.has_value();
     const std::optional<double> none;
     CardFigures all;
-    all.figures[0] = {tuned ? tr("Tuning") : tr("Resonance"),
-                      shown(computed ? (tuned ? computed->summary.fb : computed->summary.fc) : none, Dimension::frequency, units)};
+    all.figures[0] = {
+        tuned ? tr("Tuning") : tr("Resonance"),
+        shown(computed ? (tuned ? computed->summary.fb : computed->summary.fc) : none, Dimension::frequency, units)};
     all.figures[1] = {tr("3 dB down at"), shown(computed ? computed->summary.f3 : none, Dimension::frequency, units)};
-    all.figures[2] = {tr("Least load"),
-                      shown(computed && computed->summary.impedanceMinimum ? std::optional(computed->summary.impedanceMinimum->impedance) : none, Dimension::resistance, units)};
+    all.figures[2] = {tr("Least load"), shown(computed && computed->summary.impedanceMinimum
+                                                  ? std::optional(computed->summary.impedanceMinimum->impedance)
+                                                  : none,
+                                              Dimension::resistance, units)};
     all.figures[3] = {tr("Loudest"), shown(at ? std::optional(at->loudest) : none, Dimension::level, units)};
     const QString hertz = shown(cursor, Dimension::frequency, units);
     if (at)
-        all.remark = at->limit == LimitKind::none ? tr("at %1, nothing limits").arg(hertz)
-                                                  : tr("at %1, by %2").arg(hertz, QString::fromStdString(nameOf(at->limit)));
+        all.remark = at->limit == LimitKind::none
+                         ? tr("at %1, nothing limits").arg(hertz)
+                         : tr("at %1, by %2").arg(hertz, QString::fromStdString(nameOf(at->limit)));
     return all;
 }
 

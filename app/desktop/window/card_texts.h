@@ -8,6 +8,7 @@
 namespace portwright {
 
 /// The four figures of a card, and what the loudest level is at and limited by.
-CardFigures cardFigures(const HousingResult* result, const std::optional<AtCursor>& at, double cursor, UnitSystem units);
+CardFigures cardFigures(const HousingResult* result, const std::optional<AtCursor>& at, double cursor,
+                        UnitSystem units);
 
 }  // namespace portwright

@@ -6,8 +6,8 @@
 #include "app/desktop/components/workshop_style.h"
 #include "app/desktop/window/card_texts.h"
 #include "app/desktop/window/housing_edits.h"
-#include "app/desktop/window/stations.h"
 #include "app/desktop/window/station_editor.h"
+#include "app/desktop/window/stations.h"
 
 #include <QPushButton>
 #include <QResizeEvent>
@@ -86,11 +86,11 @@ void CardsColumn::connectCard(const Entry& entry)
     connect(card, &HousingCard::chosen, this, [this, id] { workbench_.choose(id); });
     connect(card, &HousingCard::nameChanged, this, [this, id](const QString& name) {
         workbench_.document().edit(tr("Rename Housing"), [&](Project& p) {
-            if (const auto i = indexOf(id))
-                p.housings[*i].name = name.toStdString();
+            if (const auto i = indexOf(id)) p.housings[*i].name = name.toStdString();
         });
     });
-    connect(card, &HousingCard::shownToggled, this, [this, id](bool shown) { workbench_.computation().setHidden(id, !shown); });
+    connect(card, &HousingCard::shownToggled, this,
+            [this, id](bool shown) { workbench_.computation().setHidden(id, !shown); });
     connect(card, &HousingCard::copyWanted, this, [this, id] { copyHousing(id); });
     connect(card, &HousingCard::removeWanted, this, [this, id] { removeHousing(id); });
     connect(card, &HousingCard::moveWanted, this, [this, id](int by) { moveHousing(id, by); });
@@ -106,8 +106,7 @@ void CardsColumn::connectCard(const Entry& entry)
             column << one.card;
         const auto from = indexOf(id);
         const int place = HousingCard::placeAt(column, at.y());
-        if (from)
-            moveHousing(id, (place > int(*from) ? place - 1 : place) - int(*from));
+        if (from) moveHousing(id, (place > int(*from) ? place - 1 : place) - int(*from));
     });
     connect(card->verdicts(), &VerdictList::applyWanted, this, [this, id](int index) {
         const HousingResult* result = workbench_.computation().find(id);
@@ -116,11 +115,12 @@ void CardsColumn::connectCard(const Entry& entry)
     });
     connect(card->verdicts(), &VerdictList::verdictClicked, this, [this, id](int index) {
         const HousingResult* result = workbench_.computation().find(id);
-        if (!result)
-            return;
+        if (!result) return;
         workbench_.choose(id);
         if (!result->computed) {
-            emit workbench_.jumpWanted(int(stationOf(result->error)), QStringLiteral("driver/") + originKeyOf(QString::fromStdString(result->error.field)));
+            emit workbench_.jumpWanted(int(stationOf(result->error)),
+                                       QStringLiteral("driver/") +
+                                           originKeyOf(QString::fromStdString(result->error.field)));
         } else if (index >= 0 && std::size_t(index) < result->computed->verdicts.size()) {
             const Verdict& verdict = result->computed->verdicts[std::size_t(index)];
             emit workbench_.jumpWanted(int(stationOf(verdict)), QString::fromStdString(verdict.field));
@@ -137,16 +137,14 @@ void CardsColumn::connectNewCard()
     connect(newCard_, &NewHousingCard::previewed, this, [this, forget](const NewHousing& wish) {
         const Candidate candidate = candidateFrom(workbench_.project(), wish, workbench_.chosenIndex());
         newCard_->setRemark(candidate.remark);
-        if (!candidate.housing)
-            return forget();
+        if (!candidate.housing) return forget();
         workbench_.setNewcomer(candidate.housing->id);
         workbench_.document().preview([&](Project& p) { append(p, *candidate.housing); });
     });
     connect(newCard_, &NewHousingCard::added, this, [this, forget](const NewHousing& wish) {
         const Candidate candidate = candidateFrom(workbench_.project(), wish, workbench_.chosenIndex());
         forget();
-        if (!candidate.housing)
-            return newCard_->open();
+        if (!candidate.housing) return newCard_->open();
         workbench_.document().edit(tr("Add Housing"), [&](Project& p) { append(p, *candidate.housing); });
         workbench_.choose(candidate.housing->id);
     });
@@ -158,7 +156,8 @@ void CardsColumn::lineUp()
     const auto& housings = workbench_.project().housings;
     std::vector<Entry> next;
     for (const Housing& housing : housings) {
-        const auto known = std::find_if(entries_.begin(), entries_.end(), [&](const Entry& e) { return e.id == housing.id; });
+        const auto known =
+            std::find_if(entries_.begin(), entries_.end(), [&](const Entry& e) { return e.id == housing.id; });
         if (known == entries_.end()) {
             next.push_back(makeCard(housing.id));
         } else {
@@ -173,8 +172,7 @@ void CardsColumn::lineUp()
     }
     entries_ = std::move(next);
     for (std::size_t i = 0; i < entries_.size(); ++i)
-        if (column_->indexOf(entries_[i].card) != int(i))
-            column_->insertWidget(int(i), entries_[i].card);
+        if (column_->indexOf(entries_[i].card) != int(i)) column_->insertWidget(int(i), entries_[i].card);
 }
 
 void CardsColumn::fill(Entry& entry, std::size_t index)
@@ -195,7 +193,10 @@ void CardsColumn::fill(Entry& entry, std::size_t index)
         for (const Verdict& verdict : result->computed->verdicts)
             lines << lineOf(verdict);
     } else if (result) {
-        lines << VerdictLine{.mark = Mark::missing, .text = QString::fromStdString(result->error.message), .applyWords = {}, .tip = QString::fromStdString(result->error.field)};
+        lines << VerdictLine{.mark = Mark::missing,
+                             .text = QString::fromStdString(result->error.message),
+                             .applyWords = {},
+                             .tip = QString::fromStdString(result->error.field)};
     }
     card->verdicts()->setVerdicts(lines);
 }
@@ -216,7 +217,12 @@ void CardsColumn::refresh()
 void CardsColumn::drawCuts()
 {
     const PlotPalette palette = currentPlotPalette();
-    const CutFace face{.pixelsPerMm = 1, .scaleBar = viewport()->width() > px(380), .dimensions = false, .words = false, .travel = false, .arrows = true};
+    const CutFace face{.pixelsPerMm = 1,
+                       .scaleBar = viewport()->width() > px(380),
+                       .dimensions = false,
+                       .words = false,
+                       .travel = false,
+                       .arrows = true};
     const QSizeF box(px(viewport()->width() > px(380) ? 150 : 104), px(100));
     std::vector<std::pair<Entry*, CutGeometry>> drawn;
     double scale = 0;
@@ -255,10 +261,10 @@ void CardsColumn::tellCautions()
 {
     double loudest = -1e9;
     for (const HousingResult& result : workbench_.computation().results())
-        if (result.visible && result.computed)
-            loudest = std::max(loudest, result.computed->curves.level.maxCoeff());
+        if (result.visible && result.computed) loudest = std::max(loudest, result.computed->curves.level.maxCoeff());
     const auto sentences = cautions(loudest);
-    caution_->setState(Mark::note, tr("Caution"), sentences.empty() ? QString() : QString::fromStdString(sentences.front()));
+    caution_->setState(Mark::note, tr("Caution"),
+                       sentences.empty() ? QString() : QString::fromStdString(sentences.front()));
     QStringList all;
     for (const std::string& sentence : sentences)
         all << QString::fromStdString(sentence);
@@ -270,8 +276,7 @@ void CardsColumn::tellCautions()
 void CardsColumn::moveHousing(const std::string& id, int by)
 {
     const auto from = indexOf(id);
-    if (!from)
-        return;
+    if (!from) return;
     const int to = std::clamp(int(*from) + by, 0, int(workbench_.project().housings.size()) - 1);
     workbench_.document().edit(tr("Move Housing"), [&](Project& p) { portwright::move(p, *from, std::size_t(to)); });
 }
@@ -279,23 +284,24 @@ void CardsColumn::moveHousing(const std::string& id, int by)
 void CardsColumn::removeHousing(const std::string& id)
 {
     const auto index = indexOf(id);
-    if (!index)
-        return;
+    if (!index) return;
     commitTyping();
     const auto& housings = workbench_.project().housings;
     if (workbench_.chosenIndex() == index && housings.size() > 1)
         workbench_.choose(housings[*index > 0 ? *index - 1 : 1].id);
-    workbench_.document().edit(tr("Remove Housing"), [&](Project& p) { p.housings.erase(p.housings.begin() + std::ptrdiff_t(*index)); });
+    workbench_.document().edit(tr("Remove Housing"),
+                               [&](Project& p) { p.housings.erase(p.housings.begin() + std::ptrdiff_t(*index)); });
 }
 
 void CardsColumn::copyHousing(const std::string& id)
 {
     const auto index = indexOf(id);
-    if (!index)
-        return;
+    if (!index) return;
     commitTyping();
     const Housing copy = copyOf(workbench_.project(), *index);
-    workbench_.document().edit(tr("Copy Housing"), [&](Project& p) { p.housings.insert(p.housings.begin() + std::ptrdiff_t(*index) + 1, copy); });
+    workbench_.document().edit(tr("Copy Housing"), [&](Project& p) {
+        p.housings.insert(p.housings.begin() + std::ptrdiff_t(*index) + 1, copy);
+    });
     workbench_.choose(copy.id);
 }
 
@@ -303,9 +309,11 @@ void CardsColumn::openNew()
 {
     const Housing* chosen = workbench_.chosenHousing();
     const HousingResult* result = workbench_.chosenResult();
-    NewHousing start{.kind = chosen ? NewHousing::Kind::ported : NewHousing::Kind::sealed, .netVolume = chosen ? chosen->cavity.netVolume : 1.6e-3, .tuning = 80, .leakQ = 10};
-    if (result && result->computed && result->computed->summary.fb)
-        start.tuning = *result->computed->summary.fb;
+    NewHousing start{.kind = chosen ? NewHousing::Kind::ported : NewHousing::Kind::sealed,
+                     .netVolume = chosen ? chosen->cavity.netVolume : 1.6e-3,
+                     .tuning = 80,
+                     .leakQ = 10};
+    if (result && result->computed && result->computed->summary.fb) start.tuning = *result->computed->summary.fb;
     newCard_->setStart(start);
     newCard_->open();
     QTimer::singleShot(0, this, [this] { ensureWidgetVisible(newCard_, 0, px(8)); });  // once it has its height
@@ -313,24 +321,20 @@ void CardsColumn::openNew()
 
 void CardsColumn::copyChosen()
 {
-    if (const Housing* h = workbench_.chosenHousing())
-        copyHousing(std::string(h->id));
+    if (const Housing* h = workbench_.chosenHousing()) copyHousing(std::string(h->id));
 }
 void CardsColumn::removeChosen()
 {
-    if (const Housing* h = workbench_.chosenHousing())
-        removeHousing(std::string(h->id));
+    if (const Housing* h = workbench_.chosenHousing()) removeHousing(std::string(h->id));
 }
 void CardsColumn::renameChosen()
 {
     if (const Housing* h = workbench_.chosenHousing())
-        if (HousingCard* found = card(h->id))
-            found->rename();
+        if (HousingCard* found = card(h->id)) found->rename();
 }
 void CardsColumn::moveChosen(int by)
 {
-    if (const Housing* h = workbench_.chosenHousing())
-        moveHousing(std::string(h->id), by);
+    if (const Housing* h = workbench_.chosenHousing()) moveHousing(std::string(h->id), by);
 }
 void CardsColumn::toggleChosen()
 {
@@ -341,8 +345,7 @@ void CardsColumn::toggleChosen()
 void CardsColumn::resizeEvent(QResizeEvent* event)
 {
     QScrollArea::resizeEvent(event);
-    if (event->size().width() != event->oldSize().width())
-        drawCuts();
+    if (event->size().width() != event->oldSize().width()) drawCuts();
 }
 
 }  // namespace portwright

@@ -47,7 +47,7 @@ private:
     };
     Entry makeCard(const std::string& id);
     void connectCard(const Entry& entry);
-    void lineUp();                       ///< cards as the project's housings, in its order
+    void lineUp();  ///< cards as the project's housings, in its order
     void fill(Entry& entry, std::size_t index);
     void drawCuts();
     void tellCursor();

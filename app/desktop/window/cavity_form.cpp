@@ -23,72 +23,114 @@ void cavityRows(Workbench& bench, Form& form, const QString& where, const Cavity
 {
     const auto read = [&bench, cavityOf](const Project& p, auto take) -> std::optional<double> {
         const Housing* found = chosenIn(bench, p);
-        if (!found)
-            return {};
+        if (!found) return {};
         Housing copy = *found;
         const Cavity* cavity = cavityOf(copy);
         return cavity ? take(*cavity) : std::nullopt;
     };
     const auto write = [&bench, cavityOf](Project& p, auto put) {
         Housing* found = chosenToEdit(bench, p);
-        if (Cavity* cavity = found ? cavityOf(*found) : nullptr)
-            put(*cavity);
+        if (Cavity* cavity = found ? cavityOf(*found) : nullptr) put(*cavity);
     };
-    form.quantity({.object = "cavity", .key = "net_volume_l", .label = Form::tr("Net volume"), .field = where + QStringLiteral("/net_volume_l"),
-                   .read = [read](const Project& p) { return read(p, [](const Cavity& c) { return std::optional(c.netVolume); }); },
-                   .write = [write](Project& p, std::optional<double> si) { write(p, [&](Cavity& c) { c.netVolume = si.value_or(c.netVolume); }); }});
-    form.quantity({.object = "cavity", .key = "fill_factor", .label = Form::tr("Fill factor"), .field = where + QStringLiteral("/fill_factor"), .optional = true,
-                   .read = [read](const Project& p) { return read(p, [](const Cavity& c) { return c.fillFactor; }); },
-                   .write = [write](Project& p, std::optional<double> si) { write(p, [&](Cavity& c) { c.fillFactor = si; }); }});
-    form.quantity({.object = "cavity", .key = "absorption_q", .label = Form::tr("Lining Q"), .field = where + QStringLiteral("/absorption_q"), .optional = true,
-                   .read = [read](const Project& p) { return read(p, [](const Cavity& c) { return c.absorptionQ; }); },
-                   .write = [write](Project& p, std::optional<double> si) { write(p, [&](Cavity& c) { c.absorptionQ = si; }); }});
+    form.quantity(
+        {.object = "cavity",
+         .key = "net_volume_l",
+         .label = Form::tr("Net volume"),
+         .field = where + QStringLiteral("/net_volume_l"),
+         .read =
+             [read](const Project& p) { return read(p, [](const Cavity& c) { return std::optional(c.netVolume); }); },
+         .write =
+             [write](Project& p, std::optional<double> si) {
+                 write(p, [&](Cavity& c) { c.netVolume = si.value_or(c.netVolume); });
+             }});
+    form.quantity(
+        {.object = "cavity",
+         .key = "fill_factor",
+         .label = Form::tr("Fill factor"),
+         .field = where + QStringLiteral("/fill_factor"),
+         .optional = true,
+         .read = [read](const Project& p) { return read(p, [](const Cavity& c) { return c.fillFactor; }); },
+         .write = [write](Project& p, std::optional<double> si) { write(p, [&](Cavity& c) { c.fillFactor = si; }); }});
+    form.quantity(
+        {.object = "cavity",
+         .key = "absorption_q",
+         .label = Form::tr("Lining Q"),
+         .field = where + QStringLiteral("/absorption_q"),
+         .optional = true,
+         .read = [read](const Project& p) { return read(p, [](const Cavity& c) { return c.absorptionQ; }); },
+         .write = [write](Project& p, std::optional<double> si) { write(p, [&](Cavity& c) { c.absorptionQ = si; }); }});
 }
 
 void holeRows(Workbench& bench, Form& form)
 {
     const auto row = [&](const char* key, const QString& label, bool optional, auto take, auto put) {
-        form.quantity({.object = "hole", .key = key, .label = label, .field = QStringLiteral("second_cavity/hole/") + QLatin1String(key), .optional = optional,
+        form.quantity({.object = "hole",
+                       .key = key,
+                       .label = label,
+                       .field = QStringLiteral("second_cavity/hole/") + QLatin1String(key),
+                       .optional = optional,
                        .read = [&bench, take](const Project& p) -> std::optional<double> {
                            const Housing* h = chosenIn(bench, p);
                            return h && h->secondCavity ? take(h->secondCavity->hole) : std::nullopt;
                        },
-                       .write = [&bench, put](Project& p, std::optional<double> si) {
-                           if (Housing* h = chosenToEdit(bench, p); h && h->secondCavity)
-                               put(h->secondCavity->hole, si);
-                       }});
+                       .write =
+                           [&bench, put](Project& p, std::optional<double> si) {
+                               if (Housing* h = chosenToEdit(bench, p); h && h->secondCavity)
+                                   put(h->secondCavity->hole, si);
+                           }});
     };
-    row("diameter_mm", Form::tr("Hole bore"), false, [](const Hole& h) { return std::optional(h.diameter); },
+    row(
+        "diameter_mm", Form::tr("Hole bore"), false, [](const Hole& h) { return std::optional(h.diameter); },
         [](Hole& h, std::optional<double> si) { h.diameter = si.value_or(h.diameter); });
-    row("depth_mm", Form::tr("Hole depth"), false, [](const Hole& h) { return std::optional(h.depth); },
+    row(
+        "depth_mm", Form::tr("Hole depth"), false, [](const Hole& h) { return std::optional(h.depth); },
         [](Hole& h, std::optional<double> si) { h.depth = si.value_or(h.depth); });
-    row("loss_q", Form::tr("Hole loss Q"), true, [](const Hole& h) { return h.lossQ; },
+    row(
+        "loss_q", Form::tr("Hole loss Q"), true, [](const Hole& h) { return h.lossQ; },
         [](Hole& h, std::optional<double> si) { h.lossQ = si; });
 }
 
 void driverCountRows(Workbench& bench, Form& form)
 {
-    form.quantity({.object = "housing", .key = "driver_count", .label = Form::tr("Drivers"), .field = QStringLiteral("driver_count"), .optional = true,
+    form.quantity({.object = "housing",
+                   .key = "driver_count",
+                   .label = Form::tr("Drivers"),
+                   .field = QStringLiteral("driver_count"),
+                   .optional = true,
                    .read = [&bench](const Project& p) -> std::optional<double> {
                        const Housing* h = chosenIn(bench, p);
                        return h && h->driverCount ? std::optional(double(*h->driverCount)) : std::nullopt;
                    },
-                   .write = [&bench](Project& p, std::optional<double> count) {
-                       if (Housing* h = chosenToEdit(bench, p))
-                           h->driverCount = count ? std::optional(int(*count + 0.5)) : std::nullopt;
-                   }});
-    form.choice({.label = Form::tr("Wiring"), .names = {Form::tr("in parallel"), Form::tr("in series")}, .field = QStringLiteral("wiring"),
-                 .read = [&bench](const Project& p) { const Housing* h = chosenIn(bench, p); return h && h->wiring == Wiring::series ? 1 : 0; },
-                 .write = [&bench](Project& p, int series) {
-                     if (Housing* h = chosenToEdit(bench, p))
-                         h->wiring = series ? Wiring::series : Wiring::parallel;
-                 }});
-    form.choice({.label = Form::tr("Drawn as"), .names = {Form::tr("lower"), Form::tr("fairing"), Form::tr("lid")}, .field = QStringLiteral("cavity/outline"),
-                 .read = [&bench](const Project& p) { const Housing* h = chosenIn(bench, p); return h ? int(h->cavity.outline.value_or(OutlineFamily::lower)) : 0; },
-                 .write = [&bench](Project& p, int family) {
-                     if (Housing* h = chosenToEdit(bench, p))
-                         h->cavity.outline = OutlineFamily(family);
-                 }});
+                   .write =
+                       [&bench](Project& p, std::optional<double> count) {
+                           if (Housing* h = chosenToEdit(bench, p))
+                               h->driverCount = count ? std::optional(int(*count + 0.5)) : std::nullopt;
+                       }});
+    form.choice({.label = Form::tr("Wiring"),
+                 .names = {Form::tr("in parallel"), Form::tr("in series")},
+                 .field = QStringLiteral("wiring"),
+                 .read =
+                     [&bench](const Project& p) {
+                         const Housing* h = chosenIn(bench, p);
+                         return h && h->wiring == Wiring::series ? 1 : 0;
+                     },
+                 .write =
+                     [&bench](Project& p, int series) {
+                         if (Housing* h = chosenToEdit(bench, p))
+                             h->wiring = series ? Wiring::series : Wiring::parallel;
+                     }});
+    form.choice({.label = Form::tr("Drawn as"),
+                 .names = {Form::tr("lower"), Form::tr("fairing"), Form::tr("lid")},
+                 .field = QStringLiteral("cavity/outline"),
+                 .read =
+                     [&bench](const Project& p) {
+                         const Housing* h = chosenIn(bench, p);
+                         return h ? int(h->cavity.outline.value_or(OutlineFamily::lower)) : 0;
+                     },
+                 .write =
+                     [&bench](Project& p, int family) {
+                         if (Housing* h = chosenToEdit(bench, p)) h->cavity.outline = OutlineFamily(family);
+                     }});
 }
 
 void setSecondCavity(Workbench& bench, bool wanted)
@@ -96,8 +138,7 @@ void setSecondCavity(Workbench& bench, bool wanted)
     commitTyping();
     bench.document().edit(wanted ? Form::tr("Add Second Cavity") : Form::tr("Remove Second Cavity"), [&](Project& p) {
         Housing* h = chosenToEdit(bench, p);
-        if (!h)
-            return;
+        if (!h) return;
         if (wanted) {
             SecondCavity second;
             second.cavity.netVolume = h->cavity.netVolume;
@@ -114,15 +155,15 @@ void setSecondCavity(Workbench& bench, bool wanted)
 QString rowsKey(Workbench& bench)
 {
     const Housing* h = bench.chosenHousing();
-    return !h ? QStringLiteral("none") : QString::fromStdString(h->name) + (h->secondCavity ? QStringLiteral("|two") : QStringLiteral("|one"));
+    return !h ? QStringLiteral("none")
+              : QString::fromStdString(h->name) + (h->secondCavity ? QStringLiteral("|two") : QStringLiteral("|one"));
 }
 
 void build(Workbench& bench, Form& form)
 {
     const Housing* housing = bench.chosenHousing();
     form.title(Form::tr("Cavity"), housing ? QString::fromStdString(housing->name) : QString(), true);
-    if (!housing)
-        return missingHousingRow(form);
+    if (!housing) return missingHousingRow(form);
     form.group(Form::tr("Air behind the driver"));
     cavityRows(bench, form, QStringLiteral("cavity"), [](Housing& h) { return &h.cavity; });
     form.words([] { return Form::tr("Net: what is left after driver, port and bracing are taken out."); });
@@ -130,22 +171,36 @@ void build(Workbench& bench, Form& form)
     driverCountRows(bench, form);
     if (housing->secondCavity) {
         form.group(Form::tr("Second cavity"));
-        cavityRows(bench, form, QStringLiteral("second_cavity"), [](Housing& h) { return h.secondCavity ? &h.secondCavity->cavity : nullptr; });
+        cavityRows(bench, form, QStringLiteral("second_cavity"),
+                   [](Housing& h) { return h.secondCavity ? &h.secondCavity->cavity : nullptr; });
         holeRows(bench, form);
         form.buttons({{Form::tr("Remove second cavity"), [&bench] { setSecondCavity(bench, false); }}});
     } else {
         form.buttons({{Form::tr("Add a second cavity"), [&bench] { setSecondCavity(bench, true); }}});
     }
     form.group(Form::tr("What follows"));
-    const auto model = [&bench]() -> const Computed* { const HousingResult* r = bench.chosenResult(); return r ? r->computed.get() : nullptr; };
+    const auto model = [&bench]() -> const Computed* {
+        const HousingResult* r = bench.chosenResult();
+        return r ? r->computed.get() : nullptr;
+    };
     form.derived(Form::tr("Air spring"), Dimension::ratio, [model]() -> std::optional<double> {
         const Computed* c = model();
-        return c && c->model.Cab > 0 ? std::optional(c->model.driverCount * Cas(c->model.driver.driver) / c->model.Cab) : std::nullopt;
+        return c && c->model.Cab > 0 ? std::optional(c->model.driverCount * Cas(c->model.driver.driver) / c->model.Cab)
+                                     : std::nullopt;
     });
     form.words([] { return Form::tr("how many times as stiff as the cone's suspension"); });
-    form.derived(Form::tr("Resonance"), Dimension::frequency, [model] { const Computed* c = model(); return c ? c->summary.fc : std::nullopt; });
-    form.derived(Form::tr("Qtc"), Dimension::quality, [model] { const Computed* c = model(); return c ? c->summary.Qtc : std::nullopt; });
-    form.derived(Form::tr("3 dB down at"), Dimension::frequency, [model] { const Computed* c = model(); return c ? c->summary.f3 : std::nullopt; });
+    form.derived(Form::tr("Resonance"), Dimension::frequency, [model] {
+        const Computed* c = model();
+        return c ? c->summary.fc : std::nullopt;
+    });
+    form.derived(Form::tr("Qtc"), Dimension::quality, [model] {
+        const Computed* c = model();
+        return c ? c->summary.Qtc : std::nullopt;
+    });
+    form.derived(Form::tr("3 dB down at"), Dimension::frequency, [model] {
+        const Computed* c = model();
+        return c ? c->summary.f3 : std::nullopt;
+    });
     verdictRows(bench, form, {QStringLiteral("air spring"), QStringLiteral("damping")});
 }
 

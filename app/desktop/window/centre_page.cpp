@@ -20,7 +20,8 @@
 namespace portwright {
 
 CentrePage::CentrePage(Workbench& workbench, QWidget* parent)
-    : QWidget(parent), workbench_(workbench), charts_(new ChartsPage(workbench)), table_(new TablePage(workbench)), empty_(new EmptyState)
+    : QWidget(parent), workbench_(workbench), charts_(new ChartsPage(workbench)), table_(new TablePage(workbench)),
+      empty_(new EmptyState)
 {
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(0, 0, 0, 0);
@@ -77,19 +78,18 @@ void CentrePage::showTable(bool table)
     tableWanted_ = table;
     switch_->setCurrent(table ? 1 : 0);
     refresh();
-    if (stack_->currentWidget() == table_)
-        table_->setFocus();
+    if (stack_->currentWidget() == table_) table_->setFocus();
 }
 
 void CentrePage::refresh()
 {
     const auto& results = workbench_.computation().results();
-    const bool anything = std::any_of(results.begin(), results.end(), [](const HousingResult& r) { return r.computed != nullptr; });
+    const bool anything =
+        std::any_of(results.begin(), results.end(), [](const HousingResult& r) { return r.computed != nullptr; });
     bar_->setVisible(anything);
     if (anything) {
         charts_->refresh();
-        if (tableWanted_)
-            table_->refresh();
+        if (tableWanted_) table_->refresh();
         stack_->setCurrentWidget(tableWanted_ ? static_cast<QWidget*>(table_) : charts_);
         return;
     }
@@ -134,8 +134,7 @@ void CentrePage::ink()
 void CentrePage::changeEvent(QEvent* event)
 {
     QWidget::changeEvent(event);
-    if ((event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange) && icon_)
-        ink();
+    if ((event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange) && icon_) ink();
 }
 
 }  // namespace portwright

@@ -61,7 +61,8 @@ void ChartsPage::connectChart(FrequencyChart* chart)
 {
     chart->setFittedFrequencyRange(shownFrom, shownTo);
     chart->setFrequencyRange(shownFrom, shownTo);
-    connect(chart, &FrequencyChart::cursorFrequencyMoved, this, [this](double hertz) { workbench_.setCursor(roundedFrequency(hertz)); });
+    connect(chart, &FrequencyChart::cursorFrequencyMoved, this,
+            [this](double hertz) { workbench_.setCursor(roundedFrequency(hertz)); });
     connect(chart, &FrequencyChart::frequencyRangeMoved, this, [this](double lower, double upper) {
         for (FrequencyChart* other : charts_)
             other->setFrequencyRange(lower, upper);  // says nothing where it changes nothing, so this ends
@@ -86,8 +87,7 @@ void ChartsPage::refresh()
     std::optional<LimitLine> travelLimit;
     const HousingResult* chosen = workbench_.chosenResult();
     for (const HousingResult& result : workbench_.computation().results()) {
-        if (!result.computed)
-            continue;
+        if (!result.computed) continue;
         ShownCurves shown = shownCurves(result.slot, result.name, result.computed->curves);
         const std::array<Curve*, 4> each{&shown.level, &shown.travel, &shown.air, &shown.impedance};
         for (std::size_t i = 0; i < each.size(); ++i) {
@@ -103,7 +103,8 @@ void ChartsPage::refresh()
     }
     if (chosen && chosen->computed && chosen->computed->model.driver.Xmax) {
         const double limit = *chosen->computed->model.driver.Xmax;
-        travelLimit = LimitLine{.value = limit * millimetre, .words = tr("cone limit %1").arg(figureText(limit, Dimension::travel))};
+        travelLimit = LimitLine{.value = limit * millimetre,
+                                .words = tr("cone limit %1").arg(figureText(limit, Dimension::travel))};
     }
     const double airLimit = portAirLimit(workbench_.document().shown());
     charts_[air]->setLimit(LimitLine{.value = airLimit, .words = tr("air limit %1 m/s").arg(withoutZeros(airLimit))});
@@ -122,8 +123,7 @@ void ChartsPage::tellCursor()
     std::array<std::vector<std::pair<int, double>>, 4> figures;
     for (const HousingResult& result : workbench_.computation().results()) {
         const auto at = workbench_.atCursor(result);
-        if (!at)
-            continue;
+        if (!at) continue;
         figures[level].emplace_back(result.slot, at->level);
         figures[travel].emplace_back(result.slot, at->coneTravel * millimetre);
         figures[air].emplace_back(result.slot, at->portAirMost);
@@ -144,11 +144,9 @@ void ChartsPage::fit()
 void ChartsPage::moveToTuning()
 {
     const HousingResult* chosen = workbench_.chosenResult();
-    if (!chosen || !chosen->computed)
-        return;
+    if (!chosen || !chosen->computed) return;
     const Summary& summary = chosen->computed->summary;
-    if (const auto hertz = summary.fb ? summary.fb : summary.fc)
-        workbench_.setCursor(roundedFrequency(*hertz));
+    if (const auto hertz = summary.fb ? summary.fb : summary.fc) workbench_.setCursor(roundedFrequency(*hertz));
 }
 
 void ChartsPage::moveToThreeDecibel()
@@ -162,7 +160,8 @@ void ChartsPage::menuAt(FrequencyChart* chart, const QPoint& at)
 {
     QMenu menu(this);
     menu.addAction(tr("Fit All Charts"), this, &ChartsPage::fit);
-    menu.addAction(tr("Copy Chart"), this, [this, chart] { copyChart(*chart, QString::fromStdString(workbench_.project().title)); });
+    menu.addAction(tr("Copy Chart"), this,
+                   [this, chart] { copyChart(*chart, QString::fromStdString(workbench_.project().title)); });
     menu.exec(at);
 }
 
@@ -170,22 +169,17 @@ void ChartsPage::ink()
 {
     const PlotPalette palette = currentPlotPalette();
     for (FrequencyChart* chart : charts_)
-        if (chart)
-            chart->setPlotPalette(palette);
+        if (chart) chart->setPlotPalette(palette);
     update();
 }
 
 void ChartsPage::changeEvent(QEvent* event)
 {
     QWidget::changeEvent(event);
-    if (event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange)
-        ink();
+    if (event->type() == QEvent::PaletteChange || event->type() == QEvent::ApplicationPaletteChange) ink();
 }
 
-void ChartsPage::paintEvent(QPaintEvent*)
-{
-    QPainter(this).fillRect(rect(), currentPlotPalette().line);
-}
+void ChartsPage::paintEvent(QPaintEvent*) { QPainter(this).fillRect(rect(), currentPlotPalette().line); }
 
 void copyChart(FrequencyChart& chart, const QString& title)
 {
@@ -212,7 +206,9 @@ void copyChart(FrequencyChart& chart, const QString& title)
         for (std::size_t i = 0; i < chart.curves().front().x.size(); ++i) {
             text += QString::number(chart.curves().front().x[i], 'g', 6);
             for (const Curve& curve : chart.curves())
-                text += QLatin1Char('\t') + (i < curve.y.size() && std::isfinite(curve.y[i]) ? QString::number(curve.y[i], 'g', 6) : QString());
+                text +=
+                    QLatin1Char('\t') +
+                    (i < curve.y.size() && std::isfinite(curve.y[i]) ? QString::number(curve.y[i], 'g', 6) : QString());
             text += QLatin1Char('\n');
         }
     data->setText(text);

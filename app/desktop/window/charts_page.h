@@ -19,9 +19,9 @@ public:
     explicit ChartsPage(Workbench& workbench, QWidget* parent = nullptr);
 
     FrequencyChart* chart(Which which) const { return charts_[which]; }
-    void refresh();            ///< curves, limits, readouts
+    void refresh();  ///< curves, limits, readouts
     void fit();
-    void moveToTuning();       ///< cursor to the chosen housing's tuning or resonance
+    void moveToTuning();  ///< cursor to the chosen housing's tuning or resonance
     void moveToThreeDecibel();
 
 signals:

@@ -39,8 +39,7 @@ void Form::title(const QString& text, const QString& remark, bool withLetter)
         });
     }
     column_->addLayout(line);
-    if (remark.isEmpty())
-        return;
+    if (remark.isEmpty()) return;
     auto* below = new NameLabel(remark, this);
     makeRemark(*below);
     column_->addWidget(below);
@@ -62,9 +61,9 @@ FieldRow* Form::quantity(const QuantityPlace& place)
     row->setMeaning(QString::fromUtf8(info->meaning.data(), qsizetype(info->meaning.size())));
     row->setHelpTopic(helpPage_ + QLatin1Char('#') + QLatin1String(place.key));
     row->setUnitSystem(workbench_.units());
-    if (info->defaultValue && place.optional)
-        row->setDefaultSi(*info->defaultValue / info->perSi);
-    const std::optional<double> fallback = place.optional && info->defaultValue ? std::optional(*info->defaultValue / info->perSi) : std::nullopt;
+    if (info->defaultValue && place.optional) row->setDefaultSi(*info->defaultValue / info->perSi);
+    const std::optional<double> fallback =
+        place.optional && info->defaultValue ? std::optional(*info->defaultValue / info->perSi) : std::nullopt;
     const QString step = tr("Change %1").arg(place.label);
     connectBox(row, place, step);
     connect(&workbench_, &Workbench::unitsChanged, row, [this, row] { row->setUnitSystem(workbench_.units()); });
@@ -90,9 +89,8 @@ void Form::connectBox(FieldRow* row, const QuantityPlace& place, const QString& 
         open.edit(step, place.field, [&](Project& project) { place.write(project, value); });
         open.closeEdit();
     };
-    connect(box, &QuantityBox::previewed, this, [&document, place](double si) {
-        document.preview([&](Project& project) { place.write(project, si); });
-    });
+    connect(box, &QuantityBox::previewed, this,
+            [&document, place](double si) { document.preview([&](Project& project) { place.write(project, si); }); });
     connect(box, &QuantityBox::committed, this, [put](double si) { put(si); });
     connect(box, &QuantityBox::cleared, this, [put] { put({}); });
     connect(row, &FieldRow::resetWanted, this, [put] { put({}); });
@@ -107,7 +105,8 @@ void Form::choice(const ChoicePlace& place)
     combo->setProperty("helpTopic", helpPage_);
     auto* row = new FieldRow(place.label, combo, this);
     connect(combo, &QComboBox::activated, this, [this, place](int index) {
-        workbench_.document().edit(tr("Change %1").arg(place.label), [&](Project& project) { place.write(project, index); });
+        workbench_.document().edit(tr("Change %1").arg(place.label),
+                                   [&](Project& project) { place.write(project, index); });
     });
     whenRefreshed([this, combo, place] { combo->setCurrentIndex(place.read(workbench_.project())); });
     rows_.emplace(place.field, row);
@@ -135,14 +134,12 @@ void Form::text(const QString& label, const std::function<std::string(const Proj
     connect(edit, &QLineEdit::editingFinished, this, [this, edit, label, read, write] {
         const std::string typed = edit->text().trimmed().toStdString();
         edit->setText(QString::fromStdString(typed));  // what was typed is done with: Ctrl+Z is the window's again
-        if (typed == read(workbench_.project()))
-            return;
+        if (typed == read(workbench_.project())) return;
         workbench_.document().edit(tr("Change %1").arg(label), [&](Project& project) { write(project, typed); });
     });
     whenRefreshed([this, edit, read] {
         const QString now = QString::fromStdString(read(workbench_.project()));
-        if (edit->text() != now && !(edit->hasFocus() && edit->isModified()))
-            edit->setText(now);
+        if (edit->text() != now && !(edit->hasFocus() && edit->isModified())) edit->setText(now);
     });
     column_->addWidget(new FieldRow(label, edit, this));
 }
@@ -153,8 +150,7 @@ ValueRow* Form::derived(const QString& label, Dimension dimension, std::function
     auto* row = new ValueRow(label, this);
     whenRefreshed([this, row, dimension, value = std::move(value), remark = std::move(remark)] {
         row->setValueSi(value(), dimension, workbench_.units());
-        if (remark)
-            row->setRemark(remark());
+        if (remark) row->setRemark(remark());
     });
     column_->addWidget(row);
     return row;
@@ -233,14 +229,14 @@ FieldRow* Form::row(const QString& field) const
 bool Form::jumpTo(const QString& field)
 {
     FieldRow* found = row(field);
-    for (QString stem = field; !found && !stem.isEmpty(); stem = stem.left(qMax(qsizetype(0), stem.lastIndexOf(QLatin1Char('/')))))
+    for (QString stem = field; !found && !stem.isEmpty();
+         stem = stem.left(qMax(qsizetype(0), stem.lastIndexOf(QLatin1Char('/')))))
         for (const auto& [key, one] : rows_)
             if (key.startsWith(stem)) {
                 found = one;
                 break;
             }
-    if (!found)
-        return false;
+    if (!found) return false;
     found->takeFocus();
     return true;
 }

@@ -20,14 +20,15 @@ class QVBoxLayout;
 
 namespace portwright {
 
-/// A quantity of the project: which key of the file it is (that gives unit, range, meaning and default) and where it lies.
+/// A quantity of the project: which key of the file it is (that gives unit, range, meaning and default) and where it
+/// lies.
 struct QuantityPlace {
     const char* object;
     const char* key;
     QString label;
-    QString field;                 ///< as verdicts name it: "driver/xmax_mm"; also the help topic's anchor
+    QString field;  ///< as verdicts name it: "driver/xmax_mm"; also the help topic's anchor
     bool optional = false;
-    std::function<std::optional<double>(const Project&)> read;          ///< SI
+    std::function<std::optional<double>(const Project&)> read;  ///< SI
     std::function<void(Project&, std::optional<double>)> write;
 };
 
@@ -54,16 +55,16 @@ public:
               const std::function<void(Project&, const std::string&)>& write);
     ValueRow* derived(const QString& label, Dimension dimension, std::function<std::optional<double>()> value,
                       std::function<QString()> remark = {});
-    void words(const std::function<QString()>& words);                 ///< a dim sentence that wraps; hidden when empty
-    void note(const std::function<std::pair<Mark, QString>()>& state); ///< a state line; hidden when empty
+    void words(const std::function<QString()>& words);  ///< a dim sentence that wraps; hidden when empty
+    void note(const std::function<std::pair<Mark, QString>()>& state);  ///< a state line; hidden when empty
     QPushButton* button(const QString& words, const std::function<void()>& act, const QString& tip = {});
     void buttons(const std::vector<std::pair<QString, std::function<void()>>>& row);
     void add(QWidget* widget);
     void whenRefreshed(std::function<void()> refresh) { refreshers_.push_back(std::move(refresh)); }
-    void finish();                                                     ///< after the last row
+    void finish();  ///< after the last row
 
     void refresh();
-    bool jumpTo(const QString& field);                                 ///< focus the field, or the nearest there is
+    bool jumpTo(const QString& field);  ///< focus the field, or the nearest there is
     FieldRow* row(const QString& field) const;
 
 private:

@@ -7,9 +7,9 @@
 #include <QClipboard>
 #include <QHBoxLayout>
 #include <QListWidget>
-#include <QSignalBlocker>
 #include <QMessageBox>
 #include <QPushButton>
+#include <QSignalBlocker>
 #include <QTextBrowser>
 
 static void loadHelp() { Q_INIT_RESOURCE(help); }
@@ -18,8 +18,9 @@ namespace portwright {
 
 QStringList HelpWindow::pages()
 {
-    return {QStringLiteral("start"), QStringLiteral("reading"), QStringLiteral("driver"), QStringLiteral("cavity"), QStringLiteral("opening"),
-            QStringLiteral("radio"), QStringLiteral("amplifier"), QStringLiteral("rider"), QStringLiteral("files"), QStringLiteral("cautions")};
+    return {QStringLiteral("start"),   QStringLiteral("reading"), QStringLiteral("driver"),    QStringLiteral("cavity"),
+            QStringLiteral("opening"), QStringLiteral("radio"),   QStringLiteral("amplifier"), QStringLiteral("rider"),
+            QStringLiteral("files"),   QStringLiteral("cautions")};
 }
 
 HelpWindow::HelpWindow(QWidget* parent) : QWidget(parent, Qt::Window), browser_(new QTextBrowser)
@@ -29,12 +30,12 @@ HelpWindow::HelpWindow(QWidget* parent) : QWidget(parent, Qt::Window), browser_(
     list_ = new QListWidget;
     QListWidget* list = list_;
     list->setAccessibleName(tr("Help pages"));
-    const QStringList names{tr("First steps"), tr("Reading the window"), tr("Driver"), tr("Cavity"), tr("Opening"), tr("Radio"), tr("Amplifier"), tr("Rider"), tr("Files"), tr("Cautions")};
+    const QStringList names{tr("First steps"), tr("Reading the window"), tr("Driver"), tr("Cavity"), tr("Opening"),
+                            tr("Radio"),       tr("Amplifier"),          tr("Rider"),  tr("Files"),  tr("Cautions")};
     list->addItems(names);
     list->setMaximumWidth(px(170));
     connect(list, &QListWidget::currentRowChanged, this, [this](int row) {
-        if (row >= 0)
-            showTopic(pages().at(row));
+        if (row >= 0) showTopic(pages().at(row));
     });
     browser_->setAccessibleName(tr("Help text"));
     browser_->setOpenExternalLinks(false);
@@ -55,15 +56,15 @@ void HelpWindow::showTopic(const QString& topic)
     }
     browser_->setSource(url);
     browser_->setFocus();
-    if (!anchor.isEmpty())
-        browser_->scrollToAnchor(anchor);
+    if (!anchor.isEmpty()) browser_->scrollToAnchor(anchor);
 }
 
 QString HelpWindow::topic() const { return browser_->source().fileName().section(QLatin1Char('.'), 0, 0); }
 
 QString aboutText()
 {
-    return HelpWindow::tr("Portwright %1\n\nDriver, cavity and port of motorcycle loudspeakers: what a housing will do before it is cut or printed.\n\n"
+    return HelpWindow::tr("Portwright %1\n\nDriver, cavity and port of motorcycle loudspeakers: what a housing will do "
+                          "before it is cut or printed.\n\n"
                           "GPL-3.0-or-later. With Qt %2, QCustomPlot 2.1, Eigen, nlohmann-json and {fmt}.\n"
                           "No network, nothing is sent anywhere.")
         .arg(QString::fromLatin1(PORTWRIGHT_VERSION), QLatin1String(qVersion()));
@@ -71,7 +72,8 @@ QString aboutText()
 
 void showAbout(QWidget* parent)
 {
-    auto* box = new QMessageBox(QMessageBox::NoIcon, HelpWindow::tr("About Portwright"), aboutText(), QMessageBox::Close, parent);
+    auto* box = new QMessageBox(QMessageBox::NoIcon, HelpWindow::tr("About Portwright"), aboutText(),
+                                QMessageBox::Close, parent);
     box->setAttribute(Qt::WA_DeleteOnClose);
     QPushButton* copy = box->addButton(HelpWindow::tr("Copy"), QMessageBox::ActionRole);
     QObject::connect(copy, &QPushButton::clicked, box, [] { QApplication::clipboard()->setText(aboutText()); });

@@ -17,7 +17,7 @@ public:
     QString topic() const;
     QTextBrowser* browser() const { return browser_; }
 
-    static QStringList pages();            ///< names without suffix, in order
+    static QStringList pages();  ///< names without suffix, in order
 
 private:
     QListWidget* list_ = nullptr;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/housing_edits.h"
+#include "app/desktop/components/figure_text.h"
 
 #include "core/port/classical.h"
 
@@ -12,8 +12,8 @@
 namespace portwright {
 namespace {
 
-constexpr double longestStart = 0.3;   // m: what a fairing or lower has room for, common practice, no source
-constexpr double leakOfAPod = 10;      // Q of a common pod
+constexpr double longestStart = 0.3;  // m: what a fairing or lower has room for, common practice, no source
+constexpr double leakOfAPod = 10;     // Q of a common pod
 
 QString tr(const char* text) { return QCoreApplication::translate("Housing", text); }
 
@@ -21,8 +21,7 @@ template <class List> std::string fresh(const List& list, const std::string& ste
 {
     for (int n = 1;; ++n) {
         const std::string id = stem + std::to_string(n);
-        if (std::none_of(list.begin(), list.end(), [&](const auto& item) { return item.id == id; }))
-            return id;
+        if (std::none_of(list.begin(), list.end(), [&](const auto& item) { return item.id == id; })) return id;
     }
 }
 
@@ -34,28 +33,26 @@ double complianceOf(double volume, const Air& air) { return volume / (air.rho * 
 std::string freshHousingId(const Project& project) { return fresh(project.housings, "housing"); }
 std::string freshDriverId(const Project& project) { return fresh(project.drivers, "driver"); }
 
-Result<PortOpening> startingPort(const Project& project, const std::string& driver, int drivers, double volume, double fb)
+Result<PortOpening> startingPort(const Project& project, const std::string& driver, int drivers, double volume,
+                                 double fb)
 {
     const auto air = airAt(project.air.value_or(AirConditions{}));
-    if (!air)
-        return tl::unexpected(air.error());
+    if (!air) return tl::unexpected(air.error());
     constexpr double usualTravel = 4e-3;  // m, where no Xmax is known: only a place to start from
     constexpr double usualArea = 130e-4;  // m2, likewise
     const DriverSheet* sheet = findDriver(project, driver);
-    const double displaced = drivers * (sheet ? sheet->Sd.value_or(usualArea) : usualArea) * (sheet ? sheet->Xmax.value_or(usualTravel) : usualTravel);
+    const double displaced = drivers * (sheet ? sheet->Sd.value_or(usualArea) : usualArea) *
+                             (sheet ? sheet->Xmax.value_or(usualTravel) : usualTravel);
     PortOpening port;
     double bore = std::clamp(std::ceil(startingBore(fb, displaced) * 1e3), 20.0, 500.0);  // mm
     Result<double> length = fail("", "");
     for (; bore >= 3; bore = std::floor(bore * 0.9)) {
         port.diameter = bore / 1e3;
         length = lengthForTuning(port, fb, complianceOf(volume, *air), *air);
-        if (length && *length <= longestStart)
-            break;
-        if (!length && length.error().message.empty())
-            break;
+        if (length && *length <= longestStart) break;
+        if (!length && length.error().message.empty()) break;
     }
-    if (!length)
-        return tl::unexpected(length.error());
+    if (!length) return tl::unexpected(length.error());
     port.length = std::round(*length * 1e4) / 1e4;
     return port;
 }
@@ -71,8 +68,7 @@ Housing copyOf(const Project& project, std::size_t index)
 Candidate candidateFrom(const Project& project, const NewHousing& wish, std::optional<std::size_t> like)
 {
     if (wish.kind == NewHousing::Kind::copy) {
-        if (!like)
-            return {{}, tr("there is no housing to copy")};
+        if (!like) return {{}, tr("there is no housing to copy")};
         return {copyOf(project, *like), tr("everything as it is in the one copied")};
     }
     Housing housing;
@@ -92,9 +88,9 @@ Candidate candidateFrom(const Project& project, const NewHousing& wish, std::opt
         housing.openings.push_back({.kind = LeakByQ{wish.leakQ}, .cavity = {}, .unknown = {}});
         return {housing, project.housings.empty() ? tr("a common pod; put in your own litres") : QString()};
     }
-    const auto port = startingPort(project, housing.driver, housing.driverCount.value_or(1), wish.netVolume, wish.tuning);
-    if (!port)
-        return {{}, QString::fromStdString(port.error().message)};
+    const auto port =
+        startingPort(project, housing.driver, housing.driverCount.value_or(1), wish.netVolume, wish.tuning);
+    if (!port) return {{}, QString::fromStdString(port.error().message)};
     const QString bore = figureText(port->diameter, Dimension::bore);
     const QString length = figureText(port->length, Dimension::length);
     housing.name = tr("Ported, %1 tube").arg(bore).toStdString();
@@ -119,8 +115,7 @@ void append(Project& project, Housing housing)
 
 void move(Project& project, std::size_t from, std::size_t to)
 {
-    if (from >= project.housings.size() || to >= project.housings.size() || from == to)
-        return;
+    if (from >= project.housings.size() || to >= project.housings.size() || from == to) return;
     Housing moved = std::move(project.housings[from]);
     project.housings.erase(project.housings.begin() + std::ptrdiff_t(from));
     project.housings.insert(project.housings.begin() + std::ptrdiff_t(to), std::move(moved));
@@ -128,9 +123,9 @@ void move(Project& project, std::size_t from, std::size_t to)
 
 bool removeDriver(Project& project, const std::string& id)
 {
-    const bool needed = std::any_of(project.housings.begin(), project.housings.end(), [&](const Housing& h) { return h.driver == id; });
-    if (needed)
-        return false;
+    const bool needed =
+        std::any_of(project.housings.begin(), project.housings.end(), [&](const Housing& h) { return h.driver == id; });
+    if (needed) return false;
     return std::erase_if(project.drivers, [&](const DriverSheet& d) { return d.id == id; }) > 0;
 }
 

@@ -30,7 +30,9 @@ void move(Project& project, std::size_t from, std::size_t to);
 /// Takes a driver away unless a housing still needs it.
 bool removeDriver(Project& project, const std::string& id);
 
-/// A port that tunes `volume` (m3) to `fb`: starting bore by the stated rule, made smaller until it is at most 0.3 m long.
-Result<PortOpening> startingPort(const Project& project, const std::string& driver, int drivers, double volume, double fb);
+/// A port that tunes `volume` (m3) to `fb`: starting bore by the stated rule, made smaller until it is at most 0.3 m
+/// long.
+Result<PortOpening> startingPort(const Project& project, const std::string& driver, int drivers, double volume,
+                                 double fb);
 
 }  // namespace portwright

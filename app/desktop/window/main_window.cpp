@@ -25,7 +25,8 @@
 namespace portwright {
 
 MainWindow::MainWindow(Folders folders, QWidget* parent)
-    : QMainWindow(parent), folders_(std::move(folders)), recovery_(new Recovery(workbench_.document(), folders_.state, this)),
+    : QMainWindow(parent), folders_(std::move(folders)),
+      recovery_(new Recovery(workbench_.document(), folders_.state, this)),
       files_(new ProjectFiles(workbench_.document(), *recovery_, folders_.state, this))
 {
     const auto preferences = readPreferences(folders_);
@@ -49,7 +50,10 @@ MainWindow::MainWindow(Folders folders, QWidget* parent)
     centre_->charts()->chart(ChartsPage::level)->setFocus();
     for (const QString& damaged : {preferences.damaged, state.damaged})
         if (!damaged.isEmpty())
-            ask({.words = damaged.mid(damaged.indexOf(QLatin1Char(' ')) + 1), .verbs = {tr("Close")}, .mainVerb = -1, .answer = {}});
+            ask({.words = damaged.mid(damaged.indexOf(QLatin1Char(' ')) + 1),
+                 .verbs = {tr("Close")},
+                 .mainVerb = -1,
+                 .answer = {}});
 }
 
 MainWindow::~MainWindow()
@@ -75,8 +79,10 @@ void MainWindow::buildBody()
     left->setContentsMargins(0, 0, 0, 0);
     left->setSpacing(0);
     editorStack_ = new QStackedWidget;
-    const std::array<QString, stationCount> names{tr("Radio"), tr("Amplifier"), tr("Driver"), tr("Cavity"), tr("Opening"), tr("Rider")};
-    const std::array<StationForm, stationCount> forms{radioForm(), amplifierForm(), driverForm(), cavityForm(), openingForm(), riderForm()};
+    const std::array<QString, stationCount> names{tr("Radio"),  tr("Amplifier"), tr("Driver"),
+                                                  tr("Cavity"), tr("Opening"),   tr("Rider")};
+    const std::array<StationForm, stationCount> forms{radioForm(),  amplifierForm(), driverForm(),
+                                                      cavityForm(), openingForm(),   riderForm()};
     for (std::size_t i = 0; i < editors_.size(); ++i) {
         editors_[i] = new StationEditor(workbench_, names[i], forms[i]);
         editorStack_->addWidget(editors_[i]);
@@ -145,14 +151,12 @@ void MainWindow::connectParts()
     connect(&workbench_.document(), &Document::unsavedChanged, this, &MainWindow::tellTitle);
     connect(&workbench_.document(), &Document::replaced, this, [this] {
         centre_->charts()->fit();
-        if (hintsOn_)
-            QTimer::singleShot(400, this, &MainWindow::showHints);
+        if (hintsOn_) QTimer::singleShot(400, this, &MainWindow::showHints);
     });
     connect(path_, &PathStrip::stationChosen, this, &MainWindow::showStation);
     connect(path_, &PathStrip::markClicked, this, [this](int station) {
         const StationAt& at = stations_[std::size_t(station)];
-        if (!at.housing.empty())
-            workbench_.choose(at.housing);
+        if (!at.housing.empty()) workbench_.choose(at.housing);
         jump(station, at.field);
     });
     connect(ledger_, &LedgerView::causeClicked, this, &MainWindow::causeClicked);
@@ -161,16 +165,16 @@ void MainWindow::connectParts()
         if (slot >= 0 && std::size_t(slot) < housings.size())
             workbench_.choose(std::string(housings[std::size_t(slot)].id));
     });
-    connect(cards_, &CardsColumn::cautionsWanted, this, [this] { emit workbench_.helpWanted(QStringLiteral("cautions")); });
+    connect(cards_, &CardsColumn::cautionsWanted, this,
+            [this] { emit workbench_.helpWanted(QStringLiteral("cautions")); });
     connect(centre_, &CentrePage::drawerWanted, this, &MainWindow::toggleDrawer);
-    connect(centre_->emptyState(), &EmptyState::mainActionWanted, this, [this] { jump(int(Station::driver), QStringLiteral("driver/fs_hz")); });
+    connect(centre_->emptyState(), &EmptyState::mainActionWanted, this,
+            [this] { jump(int(Station::driver), QStringLiteral("driver/fs_hz")); });
     connect(centre_->emptyState(), &EmptyState::sampleWanted, this, [this] {
-        if (!samples().isEmpty())
-            openSample(samples().first());
+        if (!samples().isEmpty()) openSample(samples().first());
     });
     connect(&workbench_, &Workbench::helpWanted, this, [this](const QString& topic) {
-        if (!help_)
-            help_ = new HelpWindow(this);
+        if (!help_) help_ = new HelpWindow(this);
         help_->showTopic(topic);
         help_->show();
         help_->raise();
@@ -189,8 +193,7 @@ void MainWindow::refreshNow()
     tellStatus();
     for (QAction* action : housingActions_)
         action->setEnabled(workbench_.chosenIndex().has_value());
-    if (titleEdit_ && !titleEdit_->hasFocus())
-        showTitle();
+    if (titleEdit_ && !titleEdit_->hasFocus()) showTitle();
     layOut();
 }
 
@@ -207,7 +210,8 @@ void MainWindow::tellLedger()
 {
     std::vector<LedgerColumn> ledgers;
     for (const HousingResult& result : workbench_.computation().results()) {
-        if (!result.computed || !result.visible || (!workbench_.newcomer().empty() && result.id == workbench_.newcomer()))
+        if (!result.computed || !result.visible ||
+            (!workbench_.newcomer().empty() && result.id == workbench_.newcomer()))
             continue;
         if (auto ledger = ledgerOf(result.computed->model, workbench_.cursor()))
             ledgers.push_back({.slot = result.slot, .name = result.name, .ledger = std::move(*ledger)});
@@ -226,14 +230,15 @@ void MainWindow::tellLedger()
 void MainWindow::tellLargeCut()
 {
     const auto chosen = workbench_.chosenIndex();
-    const auto input = chosen && wide_ ? cutInputOf(workbench_.document().shown(), *chosen) : Result<CutInput>(fail({}, {}));
+    const auto input =
+        chosen && wide_ ? cutInputOf(workbench_.document().shown(), *chosen) : Result<CutInput>(fail({}, {}));
     largeCut_->setVisible(input.has_value());
     largeCutTitle_->setVisible(input.has_value());
-    if (!input)
-        return;
+    if (!input) return;
     largeCutTitle_->setText(QString::fromStdString(workbench_.chosenHousing()->name));
     largeCut_->setPlotPalette(currentPlotPalette());
-    largeCut_->setFace({.pixelsPerMm = 0, .scaleBar = true, .dimensions = true, .words = true, .travel = true, .arrows = true});
+    largeCut_->setFace(
+        {.pixelsPerMm = 0, .scaleBar = true, .dimensions = true, .words = true, .travel = true, .arrows = true});
     largeCut_->setCut(cutGeometry(*input));
     const HousingResult* result = workbench_.chosenResult();
     largeCut_->setCursor(cutAtCursor(result ? workbench_.atCursor(*result) : std::nullopt));
@@ -249,16 +254,23 @@ void MainWindow::tellStatus()
         locale.setNumberOptions(QLocale::OmitGroupSeparator);
         airText_->setText(tr("Air %1, %2, %3\u00A0%: density %4\u00A0kg/m\u00B3, sound %5\u00A0m/s")
                               .arg(figureText(air->temperature, Dimension::temperature, workbench_.units()),
-                                   byPressure ? locale.toString(air->pressure / 100, 'f', 0) + QStringLiteral("\u00A0hPa") : locale.toString(altitude, 'f', 0) + QStringLiteral("\u00A0m"),
-                                   locale.toString(air->relativeHumidity * 100, 'f', 0), locale.toString(air->rho, 'f', 3), locale.toString(air->c, 'f', 1)));
+                                   byPressure
+                                       ? locale.toString(air->pressure / 100, 'f', 0) + QStringLiteral("\u00A0hPa")
+                                       : locale.toString(altitude, 'f', 0) + QStringLiteral("\u00A0m"),
+                                   locale.toString(air->relativeHumidity * 100, 'f', 0),
+                                   locale.toString(air->rho, 'f', 3), locale.toString(air->c, 'f', 1)));
     }
     const auto count = workbench_.computation().results().size();
     const QString ms = QLocale().toString(workbench_.computation().milliseconds(), 'f', 1);
-    timing_->setText(count == 1 ? tr("1 housing computed in %1\u00A0ms").arg(ms) : tr("%1 housings computed in %2\u00A0ms").arg(count).arg(ms));
+    timing_->setText(count == 1 ? tr("1 housing computed in %1\u00A0ms").arg(ms)
+                                : tr("%1 housings computed in %2\u00A0ms").arg(count).arg(ms));
     timing_->setVisible(count > 0);
-    unitsButton_->setText(workbench_.units() == UnitSystem::us ? tr("in \u00B7 ft\u00B3 \u00B7 \u00B0F") : tr("mm \u00B7 L \u00B7 \u00B0C"));
+    unitsButton_->setText(workbench_.units() == UnitSystem::us ? tr("in \u00B7 ft\u00B3 \u00B7 \u00B0F")
+                                                               : tr("mm \u00B7 L \u00B7 \u00B0C"));
     unitsButton_->setAccessibleName(workbench_.units() == UnitSystem::us ? tr("Units: US") : tr("Units: metric"));
-    QString saved = files_->path().isEmpty() ? tr("Never saved") : workbench_.document().unsaved() ? tr("Unsaved changes") : tr("Saved");
+    QString saved = files_->path().isEmpty()          ? tr("Never saved")
+                    : workbench_.document().unsaved() ? tr("Unsaved changes")
+                                                      : tr("Saved");
     if (files_->savedAt() && !workbench_.document().unsaved() && !files_->path().isEmpty())
         saved = tr("Saved %1").arg(files_->savedAt()->time().toString(QStringLiteral("HH:mm")));
     saved_->setText(saved);
@@ -283,8 +295,7 @@ void MainWindow::showTitle()
 
 void MainWindow::showStation(int station)
 {
-    if (station < 0 || station >= stationCount)
-        return;
+    if (station < 0 || station >= stationCount) return;
     commitTyping();
     editors_[std::size_t(station)]->refresh();
     editorStack_->setCurrentIndex(station);
@@ -295,15 +306,13 @@ void MainWindow::showStation(int station)
 void MainWindow::jump(int station, const QString& field)
 {
     showStation(station);
-    if (!field.isEmpty())
-        editors_[std::size_t(station)]->jumpTo(field);
+    if (!field.isEmpty()) editors_[std::size_t(station)]->jumpTo(field);
 }
 
 void MainWindow::causeClicked(int cause)
 {
     const HousingResult* result = workbench_.chosenResult();
-    if (!result || !result->computed || cause < 0 || cause >= causeCount)
-        return;
+    if (!result || !result->computed || cause < 0 || cause >= causeCount) return;
     const auto [station, field] = placeOf(static_cast<Cause>(cause), *result->computed);
     jump(int(station), field);
 }
@@ -316,10 +325,8 @@ void MainWindow::applyPreferences()
     ledger_->setReducedMotion(preferences_.reduceMotion);
     largeCut_->setReducedMotion(preferences_.reduceMotion);
     workbench_.setUnits(preferences_.units);
-    if (usUnits_)
-        usUnits_->setChecked(preferences_.units == UnitSystem::us);
-    if (reduceMotion_)
-        reduceMotion_->setChecked(preferences_.reduceMotion);
+    if (usUnits_) usUnits_->setChecked(preferences_.units == UnitSystem::us);
+    if (reduceMotion_) reduceMotion_->setChecked(preferences_.reduceMotion);
 }
 
 }  // namespace portwright

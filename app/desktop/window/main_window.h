@@ -9,8 +9,8 @@
 #include "app/desktop/session/recovery.h"
 #include "app/desktop/window/cards_column.h"
 #include "app/desktop/window/centre_page.h"
-#include "app/desktop/window/stations.h"
 #include "app/desktop/window/station_editor.h"
+#include "app/desktop/window/stations.h"
 #include "app/desktop/window/workbench.h"
 #include "plots/ledger_view.h"
 
@@ -49,11 +49,11 @@ public:
     HelpWindow* help() const { return help_; }
 
     void showStation(int station);
-    bool openFile(const QString& path);        ///< asks about unsaved work first
-    void offerLeftWork();                      ///< after a crash
-    void showHintsAtStart();                   ///< now, or when the first housing is there
-    void refreshNow();                         ///< everything that shows results
-    static QStringList samples();              ///< resource paths
+    bool openFile(const QString& path);  ///< asks about unsaved work first
+    void offerLeftWork();                ///< after a crash
+    void showHintsAtStart();             ///< now, or when the first housing is there
+    void refreshNow();                   ///< everything that shows results
+    static QStringList samples();        ///< resource paths
 
     struct Question {
         QString words;
@@ -102,7 +102,7 @@ private:
     void pasteHousingText();
     // files (window_files.cpp)
     void connectFiles();
-    bool maySetAside();                        ///< Save / Discard / Cancel once
+    bool maySetAside();  ///< Save / Discard / Cancel once
     void openByDialog();
     void openSample(const QString& resource);
     void startNew();
@@ -145,7 +145,8 @@ private:
     QLabel *saved_ = nullptr, *airText_ = nullptr, *timing_ = nullptr;
     QToolButton* unitsButton_ = nullptr;
     QMenu* recentMenu_ = nullptr;
-    QAction *undo_ = nullptr, *redo_ = nullptr, *save_ = nullptr, *tableAction_ = nullptr, *usUnits_ = nullptr, *reduceMotion_ = nullptr;
+    QAction *undo_ = nullptr, *redo_ = nullptr, *save_ = nullptr, *tableAction_ = nullptr, *usUnits_ = nullptr,
+            *reduceMotion_ = nullptr;
     QList<QAction*> housingActions_;
     QActionGroup* themes_ = nullptr;
     std::array<QToolButton*, 3> corner_{};

@@ -20,8 +20,7 @@ const Computed* computedOf(Workbench& bench)
 
 const PortOpening* portOf(const Computed* computed, std::size_t opening)
 {
-    if (!computed || opening >= computed->model.housing.openings.size())
-        return nullptr;
+    if (!computed || opening >= computed->model.housing.openings.size()) return nullptr;
     return std::get_if<PortOpening>(&computed->model.housing.openings[opening].kind);
 }
 
@@ -51,8 +50,7 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
     const auto length = [&bench, opening, wanted]() -> Result<double> {
         const Computed* computed = computedOf(bench);
         const PortOpening* port = portOf(computed, opening);
-        if (!port || !*wanted)
-            return fail({}, {});
+        if (!port || !*wanted) return fail({}, {});
         if (!aloneInMain(computed->model.housing, opening))
             return fail({}, Form::tr("Only for a port that is alone on the main cavity.").toStdString());
         return lengthForTuning(*port, **wanted, computed->model.Cab, computed->model.air);
@@ -74,8 +72,7 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
     });
     QPushButton* set = form.button(Form::tr("Use this length"), [&bench, opening, length] {
         const auto found = length();
-        if (!found)
-            return;
+        if (!found) return;
         bench.document().edit(Form::tr("Tune the Port"), [&](Project& p) {
             const auto chosen = bench.chosenIn(p);
             if (auto* port = chosen ? std::get_if<PortOpening>(&p.housings[*chosen].openings[opening].kind) : nullptr)
@@ -97,20 +94,25 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
 void portFollowRows(Workbench& bench, Form& form, std::size_t opening)
 {
     form.group(Form::tr("What follows"));
-    follow(bench, form, opening, Form::tr("Tuning"), Dimension::frequency, [](const Computed& c, const PortOpening&) { return c.summary.fb; });
-    follow(bench, form, opening, Form::tr("Air in motion"), Dimension::mass, [](const Computed& c, const PortOpening& p) {
-        const double section = countOf(p) * areaOf(p);
-        return std::optional(portInertance(p, c.model.air) * section * section);
-    });
+    follow(bench, form, opening, Form::tr("Tuning"), Dimension::frequency,
+           [](const Computed& c, const PortOpening&) { return c.summary.fb; });
+    follow(bench, form, opening, Form::tr("Air in motion"), Dimension::mass,
+           [](const Computed& c, const PortOpening& p) {
+               const double section = countOf(p) * areaOf(p);
+               return std::optional(portInertance(p, c.model.air) * section * section);
+           });
     follow(bench, form, opening, Form::tr("Takes from cavity"), Dimension::volume,
            [](const Computed&, const PortOpening& p) { return std::optional(countOf(p) * areaOf(p) * p.length); });
     follow(bench, form, opening, Form::tr("Tube rings at"), Dimension::frequency,
-           [](const Computed& c, const PortOpening& p) { return std::optional(c.model.air.c / (2 * (p.length + endCorrections(p)))); });
-    follow(bench, form, opening, Form::tr("Bore to start from"), Dimension::bore, [](const Computed& c, const PortOpening& p) -> std::optional<double> {
-        if (!c.model.driver.Xmax || !c.summary.fb || p.shape != PortShape::round)
-            return {};
-        return startingBore(*c.summary.fb, c.model.driverCount * c.model.driver.driver.Sd * *c.model.driver.Xmax);
-    });
+           [](const Computed& c, const PortOpening& p) {
+               return std::optional(c.model.air.c / (2 * (p.length + endCorrections(p))));
+           });
+    follow(bench, form, opening, Form::tr("Bore to start from"), Dimension::bore,
+           [](const Computed& c, const PortOpening& p) -> std::optional<double> {
+               if (!c.model.driver.Xmax || !c.summary.fb || p.shape != PortShape::round) return {};
+               return startingBore(*c.summary.fb,
+                                   c.model.driverCount * c.model.driver.driver.Sd * *c.model.driver.Xmax);
+           });
     lengthRows(bench, form, opening);
 }
 

@@ -8,58 +8,76 @@ using ReadAir = std::optional<double> AirConditions::*;
 
 void airRow(Workbench& bench, Form& form, const char* key, const QString& label, ReadAir member)
 {
-    form.quantity({.object = "air", .key = key, .label = label, .field = QStringLiteral("air/") + QLatin1String(key), .optional = true,
+    form.quantity({.object = "air",
+                   .key = key,
+                   .label = label,
+                   .field = QStringLiteral("air/") + QLatin1String(key),
+                   .optional = true,
                    .read = [member](const Project& p) { return p.air ? (*p.air).*member : std::nullopt; },
-                   .write = [member](Project& p, std::optional<double> si) {
-                       if (!p.air)
-                           p.air = AirConditions{};
-                       (*p.air).*member = si;
-                   }});
+                   .write =
+                       [member](Project& p, std::optional<double> si) {
+                           if (!p.air) p.air = AirConditions{};
+                           (*p.air).*member = si;
+                       }});
     (void)bench;
 }
 
 void placeRows(Form& form)
 {
-    form.quantity({.object = "place", .key = "distance_m", .label = Form::tr("Distance"), .field = QStringLiteral("place/distance_m"), .optional = true,
+    form.quantity({.object = "place",
+                   .key = "distance_m",
+                   .label = Form::tr("Distance"),
+                   .field = QStringLiteral("place/distance_m"),
+                   .optional = true,
                    .read = [](const Project& p) { return p.place ? p.place->distance : std::nullopt; },
-                   .write = [](Project& p, std::optional<double> si) {
-                       if (!p.place)
-                           p.place = Place{};
-                       p.place->distance = si;
-                   }});
-    form.choice({.label = Form::tr("Space"), .names = {Form::tr("half, over a surface"), Form::tr("full, all round")}, .field = QStringLiteral("place/space"),
+                   .write =
+                       [](Project& p, std::optional<double> si) {
+                           if (!p.place) p.place = Place{};
+                           p.place->distance = si;
+                       }});
+    form.choice({.label = Form::tr("Space"),
+                 .names = {Form::tr("half, over a surface"), Form::tr("full, all round")},
+                 .field = QStringLiteral("place/space"),
                  .read = [](const Project& p) { return p.place && p.place->space == Space::full ? 1 : 0; },
-                 .write = [](Project& p, int full) {
-                     if (!p.place)
-                         p.place = Place{};
-                     p.place->space = full ? Space::full : Space::half;
-                 }});
+                 .write =
+                     [](Project& p, int full) {
+                         if (!p.place) p.place = Place{};
+                         p.place->space = full ? Space::full : Space::half;
+                     }});
 }
 
 void limitRow(Form& form)
 {
-    form.quantity({.object = "limits", .key = "port_air_m_s", .label = Form::tr("Port air"), .field = QStringLiteral("limits/port_air_m_s"), .optional = true,
+    form.quantity({.object = "limits",
+                   .key = "port_air_m_s",
+                   .label = Form::tr("Port air"),
+                   .field = QStringLiteral("limits/port_air_m_s"),
+                   .optional = true,
                    .read = [](const Project& p) { return p.limits ? p.limits->portAir : std::nullopt; },
-                   .write = [](Project& p, std::optional<double> si) {
-                       if (!p.limits)
-                           p.limits = LimitSettings{};
-                       p.limits->portAir = si;
-                   }});
+                   .write =
+                       [](Project& p, std::optional<double> si) {
+                           if (!p.limits) p.limits = LimitSettings{};
+                           p.limits->portAir = si;
+                       }});
 }
 
 void airRows(Workbench& bench, Form& form)
 {
     airRow(bench, form, "temperature_c", Form::tr("Temperature"), &AirConditions::temperature);
     airRow(bench, form, "relative_humidity_pct", Form::tr("Humidity"), &AirConditions::relativeHumidity);
-    form.choice({.label = Form::tr("Pressure"), .names = {Form::tr("from the altitude"), Form::tr("as measured")}, .field = QStringLiteral("air/by"),
+    form.choice({.label = Form::tr("Pressure"),
+                 .names = {Form::tr("from the altitude"), Form::tr("as measured")},
+                 .field = QStringLiteral("air/by"),
                  .read = [](const Project& p) { return p.air && p.air->pressure ? 1 : 0; },
-                 .write = [](Project& p, int measured) {
-                     AirConditions air = p.air.value_or(AirConditions{});
-                     const auto now = airAt(air);
-                     air.altitude.reset();
-                     air.pressure = measured ? std::optional(now ? now->pressure : pressureAtAltitude(0)) : std::nullopt;
-                     p.air = air;
-                 }});
+                 .write =
+                     [](Project& p, int measured) {
+                         AirConditions air = p.air.value_or(AirConditions{});
+                         const auto now = airAt(air);
+                         air.altitude.reset();
+                         air.pressure =
+                             measured ? std::optional(now ? now->pressure : pressureAtAltitude(0)) : std::nullopt;
+                         p.air = air;
+                     }});
     if (bench.project().air && bench.project().air->pressure)
         airRow(bench, form, "pressure_pa", Form::tr("Air pressure"), &AirConditions::pressure);
     else
@@ -75,7 +93,8 @@ void airRows(Workbench& bench, Form& form)
     form.add(sound);
     form.whenRefreshed([density, sound, air] {
         const auto now = air();
-        density->setValue(now ? QLocale().toString(now->rho, 'f', 3) : QStringLiteral("\u2013"), QStringLiteral("kg/m\u00B3"));
+        density->setValue(now ? QLocale().toString(now->rho, 'f', 3) : QStringLiteral("\u2013"),
+                          QStringLiteral("kg/m\u00B3"));
         sound->setValue(now ? QLocale().toString(now->c, 'f', 1) : QStringLiteral("\u2013"), QStringLiteral("m/s"));
     });
     form.note([&bench]() -> std::pair<Mark, QString> {

@@ -8,7 +8,8 @@
 
 namespace portwright {
 
-LetteredLabel::LetteredLabel(const QString& text, Letters letters, QWidget* parent) : QLabel(text, parent), letters_(letters)
+LetteredLabel::LetteredLabel(const QString& text, Letters letters, QWidget* parent)
+    : QLabel(text, parent), letters_(letters)
 {
     setFont(lettersFont(letters));
 }
@@ -16,8 +17,7 @@ LetteredLabel::LetteredLabel(const QString& text, Letters letters, QWidget* pare
 void LetteredLabel::changeEvent(QEvent* event)
 {
     QLabel::changeEvent(event);
-    if (event->type() != QEvent::ApplicationFontChange || changing_)
-        return;
+    if (event->type() != QEvent::ApplicationFontChange || changing_) return;
     changing_ = true;
     setFont(lettersFont(letters_));
     changing_ = false;

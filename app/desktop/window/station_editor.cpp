@@ -11,11 +11,16 @@ namespace {
 Mark markOf(State state)
 {
     switch (state) {
-    case State::holds: return Mark::holds;
-    case State::near: return Mark::near;
-    case State::over: return Mark::over;
-    case State::missing: return Mark::missing;
-    case State::note: return Mark::note;
+    case State::holds:
+        return Mark::holds;
+    case State::near:
+        return Mark::near;
+    case State::over:
+        return Mark::over;
+    case State::missing:
+        return Mark::missing;
+    case State::note:
+        return Mark::note;
     }
     return Mark::note;
 }
@@ -26,8 +31,7 @@ std::vector<Verdict> verdictsOn(Workbench& workbench, const QStringList& subject
     const HousingResult* result = workbench.chosenResult();
     if (result && result->computed)
         for (const Verdict& verdict : result->computed->verdicts)
-            if (subjects.contains(QString::fromStdString(verdict.subject)))
-                found.push_back(verdict);
+            if (subjects.contains(QString::fromStdString(verdict.subject))) found.push_back(verdict);
     return found;
 }
 
@@ -36,8 +40,7 @@ std::vector<Verdict> verdictsOn(Workbench& workbench, const QStringList& subject
 VerdictLine lineOf(const Verdict& verdict)
 {
     QString text = localSentence(verdict.text);
-    if (!text.endsWith(QLatin1Char('.')))
-        text += QLatin1Char('.');
+    if (!text.endsWith(QLatin1Char('.'))) text += QLatin1Char('.');
     QString button = localSentence(verdict.remedyWords);
     QString tip = Form::tr("Rests on: %1").arg(QString::fromStdString(verdict.rule));
     const qsizetype scope = button.indexOf(QLatin1String(", every housing"));
@@ -50,14 +53,13 @@ VerdictLine lineOf(const Verdict& verdict)
 
 void applyRemedy(Workbench& workbench, const std::string& housingId, const Verdict& verdict)
 {
-    if (!verdict.remedy)
-        return;
+    if (!verdict.remedy) return;
     commitTyping();
     Document& document = workbench.document();
     const auto& housings = document.project().housings;
-    const auto found = std::find_if(housings.begin(), housings.end(), [&](const Housing& h) { return h.id == housingId; });
-    if (found == housings.end())
-        return;
+    const auto found =
+        std::find_if(housings.begin(), housings.end(), [&](const Housing& h) { return h.id == housingId; });
+    if (found == housings.end()) return;
     const auto index = std::size_t(found - housings.begin());
     document.edit(Form::tr("Apply %1").arg(QString::fromStdString(verdict.remedyWords)),
                   [&](Project& project) { project = applied(std::move(project), index, *verdict.remedy); });
@@ -76,8 +78,9 @@ StationEditor::StationEditor(Workbench& workbench, const QString& name, StationF
 
 void StationEditor::refresh()
 {
-    const QString key = workbench_.chosenLetter() + QLatin1Char('|') + QString::fromStdString(workbench_.chosenHousing() ? workbench_.chosenHousing()->id : "")
-                        + QLatin1Char('|') + description_.rowsKey(workbench_);
+    const QString key = workbench_.chosenLetter() + QLatin1Char('|') +
+                        QString::fromStdString(workbench_.chosenHousing() ? workbench_.chosenHousing()->id : "") +
+                        QLatin1Char('|') + description_.rowsKey(workbench_);
     if (!form_ || key != key_)
         rebuild(key);
     else
@@ -104,24 +107,32 @@ QString originKeyOf(const QString& field) { return field.mid(field.lastIndexOf(Q
 
 void missingHousingRow(Form& form)
 {
-    form.note([] { return std::pair(Mark::note, Form::tr("Which housing is it for? Add one at the right, then open this station.")); });
+    form.note([] {
+        return std::pair(Mark::note,
+                         Form::tr("Which housing is it for? Add one at the right, then open this station."));
+    });
 }
 
 void feedScopeRows(Workbench& workbench, Form& form)
 {
-    if (!workbench.chosenIndex())
-        return;
-    form.choice({.label = Form::tr("Feed"), .names = {Form::tr("the project's"), Form::tr("this housing's own")}, .field = QStringLiteral("feed"),
-                 .read = [&workbench](const Project& p) { const auto i = workbench.chosenIn(p); return i && p.housings[*i].feed ? 1 : 0; },
-                 .write = [&workbench](Project& p, int own) {
-                     const auto i = workbench.chosenIn(p);
-                     if (!i)
-                         return;
-                     if (own)
-                         p.housings[*i].feed = p.feed.value_or(Feed{});
-                     else
-                         p.housings[*i].feed.reset();
-                 }});
+    if (!workbench.chosenIndex()) return;
+    form.choice({.label = Form::tr("Feed"),
+                 .names = {Form::tr("the project's"), Form::tr("this housing's own")},
+                 .field = QStringLiteral("feed"),
+                 .read =
+                     [&workbench](const Project& p) {
+                         const auto i = workbench.chosenIn(p);
+                         return i && p.housings[*i].feed ? 1 : 0;
+                     },
+                 .write =
+                     [&workbench](Project& p, int own) {
+                         const auto i = workbench.chosenIn(p);
+                         if (!i) return;
+                         if (own)
+                             p.housings[*i].feed = p.feed.value_or(Feed{});
+                         else
+                             p.housings[*i].feed.reset();
+                     }});
 }
 
 void verdictRows(Workbench& workbench, Form& form, const QStringList& subjects)

@@ -42,10 +42,10 @@ private:
 };
 
 // Pieces that several stations share.
-QString originKeyOf(const QString& field);   ///< "driver/xmax_mm" -> "xmax_mm"
+QString originKeyOf(const QString& field);  ///< "driver/xmax_mm" -> "xmax_mm"
 /// Whose feed Radio and Amplifier speak of, with the switch between the project's and the housing's own.
 void feedScopeRows(Workbench& workbench, Form& form);
-void missingHousingRow(Form& form);          ///< form 13 of the words: choose a card first
+void missingHousingRow(Form& form);  ///< form 13 of the words: choose a card first
 /// The verdicts of the chosen housing on the given subjects, below a form.
 void verdictRows(Workbench& workbench, Form& form, const QStringList& subjects);
 VerdictLine lineOf(const Verdict& verdict);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/stations.h"
+#include "app/desktop/components/figure_text.h"
 
 #include "app/desktop/window/station_editor.h"
 #include "core/driver/sheet.h"
@@ -28,16 +28,12 @@ QString shortWords(const Verdict& verdict, const QString& letter)
     const QString subject = QString::fromStdString(verdict.subject);
     if (subject == QLatin1String("cone travel"))
         return verdict.limit ? tr("%1 cone %2 %3").arg(letter, near, limitText(verdict, "mm", 1)) : tr("Xmax missing");
-    if (subject == QLatin1String("end stop"))
-        return tr("%1 coil strikes its end stop").arg(letter);
-    if (subject == QLatin1String("port air"))
-        return tr("%1 air %2 %3").arg(letter, near, limitText(verdict, "m/s", 0));
+    if (subject == QLatin1String("end stop")) return tr("%1 coil strikes its end stop").arg(letter);
+    if (subject == QLatin1String("port air")) return tr("%1 air %2 %3").arg(letter, near, limitText(verdict, "m/s", 0));
     if (subject == QLatin1String("power"))
         return verdict.limit ? tr("%1 coil %2 %3").arg(letter, near, limitText(verdict, "W", 0)) : tr("power missing");
-    if (subject == QLatin1String("amplifier"))
-        return tr("%1 clips at %2").arg(letter, limitText(verdict, "V", 1));
-    if (subject == QLatin1String("load"))
-        return tr("%1 load under %2").arg(letter, limitText(verdict, "\u03A9", 1));
+    if (subject == QLatin1String("amplifier")) return tr("%1 clips at %2").arg(letter, limitText(verdict, "V", 1));
+    if (subject == QLatin1String("load")) return tr("%1 load under %2").arg(letter, limitText(verdict, "\u03A9", 1));
     return tr("%1 %2").arg(letter, subject);
 }
 
@@ -45,10 +41,11 @@ QString volumesOf(const Project& project, const Workbench& bench)
 {
     QStringList words;
     for (std::size_t i = 0; i < project.housings.size() && i < 4; ++i)
-        words << housingLetter(int(i)) + QChar(0xA0) + QString::fromStdString(formatNumber(project.housings[i].cavity.netVolume, Dimension::volume, bench.units()));
+        words << housingLetter(int(i)) + QChar(0xA0) +
+                     QString::fromStdString(
+                         formatNumber(project.housings[i].cavity.netVolume, Dimension::volume, bench.units()));
     QString text = words.join(QStringLiteral("  "));
-    if (!text.isEmpty())
-        text += QChar(0xA0) + QString::fromStdString(shownUnit(Dimension::volume, bench.units()).name);
+    if (!text.isEmpty()) text += QChar(0xA0) + QString::fromStdString(shownUnit(Dimension::volume, bench.units()).name);
     return text;
 }
 
@@ -59,13 +56,14 @@ QString openingText(const Housing& housing, UnitSystem units)
         if (const auto* port = std::get_if<PortOpening>(&opening.kind)) {
             const QString unit = QChar(0xA0) + QString::fromStdString(shownUnit(Dimension::bore, units).name);
             const QString times = countOf(*port) > 1 ? tr("%1 of ").arg(countOf(*port)) : QString();
-            const QString bore = port->shape == PortShape::round ? QStringLiteral("\u00D8 ") + number(port->diameter, Dimension::bore)
-                                                                 : number(port->width, Dimension::bore) + QStringLiteral(" \u00D7 ") + number(port->height, Dimension::bore);
+            const QString bore = port->shape == PortShape::round
+                                     ? QStringLiteral("\u00D8 ") + number(port->diameter, Dimension::bore)
+                                     : number(port->width, Dimension::bore) + QStringLiteral(" \u00D7 ") +
+                                           number(port->height, Dimension::bore);
             return times + bore + QStringLiteral(" \u00D7 ") + number(port->length, Dimension::length) + unit;
         }
     for (const Opening& opening : housing.openings)
-        if (std::holds_alternative<PassiveRadiator>(opening.kind))
-            return tr("passive radiator");
+        if (std::holds_alternative<PassiveRadiator>(opening.kind)) return tr("passive radiator");
     for (const Opening& opening : housing.openings)
         if (const auto* leak = std::get_if<LeakByQ>(&opening.kind))
             return tr("closed, leak Q %1").arg(QLocale().toString(leak->q, 'g', 3));
@@ -85,13 +83,18 @@ std::array<StationAt, stationCount> plainStations(Workbench& bench)
         all[std::size_t(station)].state = StationState{.name = name, .keyFigure = figure, .mark = mark, .tip = {}};
     };
     if (feed.highPass)
-        put(Station::radio, tr("Radio"), tr("high-pass %1, %2 dB").arg(shown(feed.highPass->corner, Dimension::frequency, units)).arg(6 * feed.highPass->order), Mark::fine);
+        put(Station::radio, tr("Radio"),
+            tr("high-pass %1, %2 dB")
+                .arg(shown(feed.highPass->corner, Dimension::frequency, units))
+                .arg(6 * feed.highPass->order),
+            Mark::fine);
     else
         put(Station::radio, tr("Radio"), tr("not in the chain"), Mark::absent);
     QString amplifier = shown(feedVoltage(feed), Dimension::voltage, units);
     if (feed.amplifier)
-        amplifier += tr(" \u00B7 %1 in %2").arg(shown(feed.amplifier->power, Dimension::power, units),
-                                                 QLocale().toString(feed.amplifier->impedance, 'g', 3) + QStringLiteral("\u00A0\u03A9"));
+        amplifier += tr(" \u00B7 %1 in %2")
+                         .arg(shown(feed.amplifier->power, Dimension::power, units),
+                              QLocale().toString(feed.amplifier->impedance, 'g', 3) + QStringLiteral("\u00A0\u03A9"));
     put(Station::amplifier, tr("Amplifier"), amplifier, Mark::fine);
     if (driver)
         put(Station::driver, tr("Driver"), QString::fromStdString(driver->name), Mark::fine);
@@ -105,22 +108,21 @@ std::array<StationAt, stationCount> plainStations(Workbench& bench)
         put(Station::opening, tr("Opening"), tr("closed"), Mark::fine);
     }
     const bool full = place.space == Space::full;
-    put(Station::rider, tr("Rider"), tr("%1, %2").arg(shown(distanceOf(place), Dimension::distance, units), full ? tr("full space") : tr("half space")), Mark::fine);
+    put(Station::rider, tr("Rider"),
+        tr("%1, %2").arg(shown(distanceOf(place), Dimension::distance, units),
+                         full ? tr("full space") : tr("half space")),
+        Mark::fine);
     return all;
 }
 
-int badness(Mark mark)
-{
-    return mark == Mark::over ? 3 : mark == Mark::near ? 2 : mark == Mark::missing ? 1 : 0;
-}
+int badness(Mark mark) { return mark == Mark::over ? 3 : mark == Mark::near ? 2 : mark == Mark::missing ? 1 : 0; }
 
 /// Puts a fault on a station unless a worse one stands there.
-void blame(StationAt& at, Mark mark, const QString& words, const std::string& housing, const QString& field, const QString& tip)
+void blame(StationAt& at, Mark mark, const QString& words, const std::string& housing, const QString& field,
+           const QString& tip)
 {
-    if (badness(mark) <= badness(at.state.mark) && at.state.mark != Mark::absent)
-        return;
-    if (badness(mark) == 0)
-        return;
+    if (badness(mark) <= badness(at.state.mark) && at.state.mark != Mark::absent) return;
+    if (badness(mark) == 0) return;
     at.state.mark = mark;
     at.state.keyFigure = words;
     at.state.tip = tip;
@@ -131,8 +133,15 @@ void blame(StationAt& at, Mark mark, const QString& words, const std::string& ho
 QString missingWords(const Error& error)
 {
     const QString key = originKeyOf(QString::fromStdString(error.field));
-    static const std::map<QString, QString> symbols{{"fs_hz", "fs"}, {"qes", "Qes"}, {"qms", "Qms"}, {"qts", "Qts"}, {"vas_l", "Vas"},
-                                                    {"re_ohm", "Re"}, {"sd_cm2", "Sd"}, {"nominal_ohm", "Nominal"}, {"sensitivity_at", "Sensitivity's meaning"}};
+    static const std::map<QString, QString> symbols{{"fs_hz", "fs"},
+                                                    {"qes", "Qes"},
+                                                    {"qms", "Qms"},
+                                                    {"qts", "Qts"},
+                                                    {"vas_l", "Vas"},
+                                                    {"re_ohm", "Re"},
+                                                    {"sd_cm2", "Sd"},
+                                                    {"nominal_ohm", "Nominal"},
+                                                    {"sensitivity_at", "Sensitivity's meaning"}};
     const auto symbol = symbols.find(key);
     return symbol == symbols.end() ? tr("a value is missing") : tr("%1 missing").arg(symbol->second);
 }
@@ -142,29 +151,26 @@ QString missingWords(const Error& error)
 Station stationOf(const Verdict& verdict)
 {
     static const std::map<std::string, Station> stations{
-        {"cone travel", Station::driver}, {"end stop", Station::driver}, {"power", Station::driver}, {"driver data", Station::driver},
-        {"port air", Station::opening}, {"port area", Station::opening}, {"leak", Station::opening}, {"tuning", Station::opening}, {"tube", Station::opening},
-        {"amplifier", Station::amplifier}, {"load", Station::amplifier}, {"high-pass", Station::radio},
-        {"air spring", Station::cavity}, {"damping", Station::cavity}};
+        {"cone travel", Station::driver},  {"end stop", Station::driver},  {"power", Station::driver},
+        {"driver data", Station::driver},  {"port air", Station::opening}, {"port area", Station::opening},
+        {"leak", Station::opening},        {"tuning", Station::opening},   {"tube", Station::opening},
+        {"amplifier", Station::amplifier}, {"load", Station::amplifier},   {"high-pass", Station::radio},
+        {"air spring", Station::cavity},   {"damping", Station::cavity}};
     const auto found = stations.find(verdict.subject);
-    if (found != stations.end())
-        return found->second;
+    if (found != stations.end()) return found->second;
     return stationOf(Error{"/" + verdict.field, {}});
 }
 
 Station stationOf(const Error& error)
 {
     const QString field = QString::fromStdString(error.field);
-    if (field.startsWith(QLatin1String("/air")) || field.startsWith(QLatin1String("/place")) || field.startsWith(QLatin1String("/limits")))
+    if (field.startsWith(QLatin1String("/air")) || field.startsWith(QLatin1String("/place")) ||
+        field.startsWith(QLatin1String("/limits")))
         return Station::rider;
-    if (field.contains(QLatin1String("openings")))
-        return Station::opening;
-    if (field.contains(QLatin1String("cavity")))
-        return Station::cavity;
-    if (field.contains(QLatin1String("high_pass")))
-        return Station::radio;
-    if (field.contains(QLatin1String("feed")))
-        return Station::amplifier;
+    if (field.contains(QLatin1String("openings"))) return Station::opening;
+    if (field.contains(QLatin1String("cavity"))) return Station::cavity;
+    if (field.contains(QLatin1String("high_pass"))) return Station::radio;
+    if (field.contains(QLatin1String("feed"))) return Station::amplifier;
     return Station::driver;
 }
 
@@ -174,25 +180,26 @@ std::array<StationAt, stationCount> stationsOf(Workbench& bench)
     const Project& project = bench.document().shown();
     for (const HousingResult& result : bench.computation().results()) {
         const QString letter = housingLetter(result.slot);
-        if (!result.visible || (!bench.newcomer().empty() && result.id == bench.newcomer()))
-            continue;
+        if (!result.visible || (!bench.newcomer().empty() && result.id == bench.newcomer())) continue;
         if (!result.computed) {
             blame(all[std::size_t(stationOf(result.error))], Mark::missing, missingWords(result.error), result.id,
-                  QStringLiteral("driver/") + originKeyOf(QString::fromStdString(result.error.field)), QString::fromStdString(result.error.message));
+                  QStringLiteral("driver/") + originKeyOf(QString::fromStdString(result.error.field)),
+                  QString::fromStdString(result.error.message));
             continue;
         }
         for (const Verdict& verdict : result.computed->verdicts) {
             const Mark mark = lineOf(verdict).mark;
             if (mark == Mark::missing && stationOf(verdict) == Station::driver)
                 continue;  // a limit that is not known is told on the card; the driver itself is whole
-            blame(all[std::size_t(stationOf(verdict))], mark, shortWords(verdict, letter), result.id, QString::fromStdString(verdict.field),
-                  QString::fromStdString(verdict.text));
+            blame(all[std::size_t(stationOf(verdict))], mark, shortWords(verdict, letter), result.id,
+                  QString::fromStdString(verdict.field), QString::fromStdString(verdict.text));
         }
     }
     if (project.housings.empty())
         if (const DriverSheet* driver = bench.driverIn(project))
             if (const auto whole = complete(*driver); !whole)
-                blame(all[std::size_t(Station::driver)], Mark::missing, missingWords(whole.error()), {}, QStringLiteral("driver/") + QString::fromStdString(whole.error().field),
+                blame(all[std::size_t(Station::driver)], Mark::missing, missingWords(whole.error()), {},
+                      QStringLiteral("driver/") + QString::fromStdString(whole.error().field),
                       QString::fromStdString(whole.error().message));
     return all;
 }
@@ -201,24 +208,37 @@ std::pair<Station, QString> placeOf(Cause cause, const Computed& computed)
 {
     const auto opening = [&](auto wanted) {
         for (std::size_t i = 0; i < computed.model.housing.openings.size(); ++i)
-            if (wanted(computed.model.housing.openings[i]))
-                return QStringLiteral("openings/%1").arg(i);
+            if (wanted(computed.model.housing.openings[i])) return QStringLiteral("openings/%1").arg(i);
         return QString();
     };
     switch (cause) {
-    case Cause::airSpring: return {Station::cavity, QStringLiteral("cavity/net_volume_l")};
+    case Cause::airSpring:
+        return {Station::cavity, QStringLiteral("cavity/net_volume_l")};
     case Cause::leakAndLining: {
-        const QString leak = opening([](const Opening& o) { return !std::holds_alternative<PortOpening>(o.kind) && !std::holds_alternative<PassiveRadiator>(o.kind); });
-        return leak.isEmpty() ? std::pair(Station::cavity, QStringLiteral("cavity/absorption_q")) : std::pair(Station::opening, leak);
+        const QString leak = opening([](const Opening& o) {
+            return !std::holds_alternative<PortOpening>(o.kind) && !std::holds_alternative<PassiveRadiator>(o.kind);
+        });
+        return leak.isEmpty() ? std::pair(Station::cavity, QStringLiteral("cavity/absorption_q"))
+                              : std::pair(Station::opening, leak);
     }
     case Cause::opening:
-        return {Station::opening, opening([](const Opening& o) { return std::holds_alternative<PortOpening>(o.kind) || std::holds_alternative<PassiveRadiator>(o.kind); })};
-    case Cause::secondCavity: return {Station::cavity, QStringLiteral("second_cavity/net_volume_l")};
-    case Cause::inductance: return {Station::driver, computed.inputs.driver.inductance ? QStringLiteral("driver/inductance") : QStringLiteral("driver/le_mh")};
-    case Cause::sourceAndSeries: return {Station::amplifier, QStringLiteral("feed/source_ohm")};
-    case Cause::highPass: return {Station::radio, QStringLiteral("feed/high_pass")};
-    case Cause::space: return {Station::rider, QStringLiteral("place/space")};
-    case Cause::distance: return {Station::rider, QStringLiteral("place/distance_m")};
+        return {Station::opening, opening([](const Opening& o) {
+                    return std::holds_alternative<PortOpening>(o.kind) ||
+                           std::holds_alternative<PassiveRadiator>(o.kind);
+                })};
+    case Cause::secondCavity:
+        return {Station::cavity, QStringLiteral("second_cavity/net_volume_l")};
+    case Cause::inductance:
+        return {Station::driver, computed.inputs.driver.inductance ? QStringLiteral("driver/inductance")
+                                                                   : QStringLiteral("driver/le_mh")};
+    case Cause::sourceAndSeries:
+        return {Station::amplifier, QStringLiteral("feed/source_ohm")};
+    case Cause::highPass:
+        return {Station::radio, QStringLiteral("feed/high_pass")};
+    case Cause::space:
+        return {Station::rider, QStringLiteral("place/space")};
+    case Cause::distance:
+        return {Station::rider, QStringLiteral("place/distance_m")};
     }
     return {Station::driver, {}};
 }

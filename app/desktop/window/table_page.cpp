@@ -21,10 +21,14 @@ namespace {
 QString nameOf(TableModel::Quantity quantity)
 {
     switch (quantity) {
-    case TableModel::Quantity::level: return TableModel::tr("Level");
-    case TableModel::Quantity::travel: return TableModel::tr("Cone");
-    case TableModel::Quantity::air: return TableModel::tr("Air");
-    case TableModel::Quantity::impedance: return TableModel::tr("Load");
+    case TableModel::Quantity::level:
+        return TableModel::tr("Level");
+    case TableModel::Quantity::travel:
+        return TableModel::tr("Cone");
+    case TableModel::Quantity::air:
+        return TableModel::tr("Air");
+    case TableModel::Quantity::impedance:
+        return TableModel::tr("Load");
     }
     return {};
 }
@@ -32,10 +36,14 @@ QString nameOf(TableModel::Quantity quantity)
 QString unitOf(TableModel::Quantity quantity)
 {
     switch (quantity) {
-    case TableModel::Quantity::level: return QStringLiteral("dB");
-    case TableModel::Quantity::travel: return QStringLiteral("mm");
-    case TableModel::Quantity::air: return QStringLiteral("m/s");
-    case TableModel::Quantity::impedance: return QStringLiteral("\u03A9");
+    case TableModel::Quantity::level:
+        return QStringLiteral("dB");
+    case TableModel::Quantity::travel:
+        return QStringLiteral("mm");
+    case TableModel::Quantity::air:
+        return QStringLiteral("m/s");
+    case TableModel::Quantity::impedance:
+        return QStringLiteral("\u03A9");
     }
     return {};
 }
@@ -59,7 +67,8 @@ std::vector<double> scaled(const Eigen::ArrayXd& values, double factor)
 
 const std::vector<double>& thirdOctaves()
 {
-    static const std::vector<double> nominal{20, 25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000};
+    static const std::vector<double> nominal{20,  25,  31.5, 40,  50,  63,  80,  100, 125,
+                                             160, 200, 250,  315, 400, 500, 630, 800, 1000};
     return nominal;
 }
 
@@ -67,17 +76,20 @@ void TableModel::setResults(Computation& computation)
 {
     beginResetModel();
     columns_.clear();
-    const Grid grid = gridOf(Eigen::Map<const Eigen::ArrayXd>(thirdOctaves().data(), Eigen::Index(thirdOctaves().size())));
+    const Grid grid =
+        gridOf(Eigen::Map<const Eigen::ArrayXd>(thirdOctaves().data(), Eigen::Index(thirdOctaves().size())));
     for (const HousingResult& result : computation.results()) {
-        if (!result.computed || !result.visible)
-            continue;
+        if (!result.computed || !result.visible) continue;
         const auto curves = curvesOf(result.computed->model, grid);
-        if (!curves)
-            continue;
+        if (!curves) continue;
         const Model& model = result.computed->model;
         const auto add = [&](Quantity quantity, std::vector<double> values, double limit) {
-            columns_.push_back({.slot = result.slot, .name = result.name, .quantity = quantity, .first = quantity == Quantity::level,
-                                .values = std::move(values), .limit = limit});
+            columns_.push_back({.slot = result.slot,
+                                .name = result.name,
+                                .quantity = quantity,
+                                .first = quantity == Quantity::level,
+                                .values = std::move(values),
+                                .limit = limit});
         };
         add(Quantity::level, scaled(curves->level, 1), 0);
         add(Quantity::travel, scaled(curves->coneTravel, 1e3), model.driver.Xmax.value_or(0) * 1e3);
@@ -97,45 +109,49 @@ int TableModel::columnCount(const QModelIndex& parent) const { return parent.isV
 
 QVariant TableModel::data(const QModelIndex& index, int role) const
 {
-    if (!index.isValid())
-        return {};
-    if (role == Qt::TextAlignmentRole)
-        return int(Qt::AlignRight | Qt::AlignVCenter);
+    if (!index.isValid()) return {};
+    if (role == Qt::TextAlignmentRole) return int(Qt::AlignRight | Qt::AlignVCenter);
     const auto row = std::size_t(index.row());
     if (index.column() == 0) {
-        if (role == Qt::DisplayRole)
-            return hertzText(thirdOctaves()[row]);
+        if (role == Qt::DisplayRole) return hertzText(thirdOctaves()[row]);
         return role == Qt::FontRole ? QVariant(figureFont(Letters::readout)) : QVariant();
     }
     const Column& column = columns_[std::size_t(index.column() - 1)];
     const double value = column.values[row];
     const bool past = column.limit > 0 && value > column.limit;
     switch (role) {
-    case Qt::DisplayRole: return readoutText(value, QLocale());
-    case Qt::FontRole: return past ? QVariant(figureFont(Letters::readout)) : QVariant(figureFont(Letters::body));
-    case Qt::ForegroundRole: return past ? QVariant(currentPlotPalette().over) : QVariant();
-    case Qt::DecorationRole: return past ? QVariant(inkedIcon(QStringLiteral("over"), currentPlotPalette(), Ink::over)) : QVariant();
-    case Qt::AccessibleTextRole: return past ? tr("%1, over the limit").arg(readoutText(value, QLocale())) : readoutText(value, QLocale());
-    default: return {};
+    case Qt::DisplayRole:
+        return readoutText(value, QLocale());
+    case Qt::FontRole:
+        return past ? QVariant(figureFont(Letters::readout)) : QVariant(figureFont(Letters::body));
+    case Qt::ForegroundRole:
+        return past ? QVariant(currentPlotPalette().over) : QVariant();
+    case Qt::DecorationRole:
+        return past ? QVariant(inkedIcon(QStringLiteral("over"), currentPlotPalette(), Ink::over)) : QVariant();
+    case Qt::AccessibleTextRole:
+        return past ? tr("%1, over the limit").arg(readoutText(value, QLocale())) : readoutText(value, QLocale());
+    default:
+        return {};
     }
 }
 
 QVariant TableModel::headerData(int section, Qt::Orientation orientation, int role) const
 {
-    if (orientation != Qt::Horizontal || (role != Qt::DisplayRole && role != Qt::AccessibleTextRole))
-        return {};
-    if (section == 0)
-        return tr("Frequency Hz");
+    if (orientation != Qt::Horizontal || (role != Qt::DisplayRole && role != Qt::AccessibleTextRole)) return {};
+    if (section == 0) return tr("Frequency Hz");
     const Column& column = columns_[std::size_t(section - 1)];
     const QString words = nameOf(column.quantity) + QLatin1Char(' ') + unitOf(column.quantity);
-    return role == Qt::DisplayRole ? words : housingLetter(column.slot) + QLatin1Char(' ') + column.name + QStringLiteral(", ") + words;
+    return role == Qt::DisplayRole
+               ? words
+               : housingLetter(column.slot) + QLatin1Char(' ') + column.name + QStringLiteral(", ") + words;
 }
 
 QString TableModel::text(const QModelIndexList& rows) const
 {
     QString out = tr("Frequency (Hz)");
     for (const Column& column : columns_)
-        out += QLatin1Char('\t') + column.name + QLatin1Char(' ') + nameOf(column.quantity) + QStringLiteral(" (") + unitOf(column.quantity) + QLatin1Char(')');
+        out += QLatin1Char('\t') + column.name + QLatin1Char(' ') + nameOf(column.quantity) + QStringLiteral(" (") +
+               unitOf(column.quantity) + QLatin1Char(')');
     out += QLatin1Char('\n');
     std::vector<int> which;
     for (const QModelIndex& index : rows)
@@ -181,13 +197,15 @@ void GroupedHeader::paintGroup(QPainter& painter, const QRect& rect, std::size_t
     painter.setPen(QPen(housingColour(palette, columns[at].slot), px(2)));
     painter.drawLine(upper.left() + px(10), upper.bottom(), upper.right(), upper.bottom());
     painter.setFont(lettersFont(Letters::remark));
-    paintHousingTag(painter, QRectF(upper.left() + px(10), middle - px(8), px(16), px(16)), palette, columns[at].slot, TagFace::filled);
+    paintHousingTag(painter, QRectF(upper.left() + px(10), middle - px(8), px(16), px(16)), palette, columns[at].slot,
+                    TagFace::filled);
     painter.setPen(housingPen(palette, columns[at].slot, 1.6));
     painter.drawLine(QPointF(upper.left() + px(32), middle), QPointF(upper.left() + px(58), middle));
     painter.setPen(palette.text);
     painter.setFont(lettersFont(Letters::readout));
     const QRect words(upper.left() + px(66), upper.top(), upper.width() - px(70), upper.height() - px(2));
-    painter.drawText(words, Qt::AlignLeft | Qt::AlignVCenter, QFontMetrics(painter.font()).elidedText(columns[at].name, Qt::ElideRight, words.width()));
+    painter.drawText(words, Qt::AlignLeft | Qt::AlignVCenter,
+                     QFontMetrics(painter.font()).elidedText(columns[at].name, Qt::ElideRight, words.width()));
 }
 
 void GroupedHeader::paintSection(QPainter* painter, const QRect& rect, int section) const
@@ -199,9 +217,9 @@ void GroupedHeader::paintSection(QPainter* painter, const QRect& rect, int secti
     const QRect lower(rect.left(), rect.top() + rect.height() / 2, rect.width() - px(8), rect.height() / 2);
     painter->setFont(lettersFont(Letters::remark));
     painter->setPen(palette.dim);
-    painter->drawText(lower, Qt::AlignRight | Qt::AlignVCenter, model()->headerData(section, Qt::Horizontal).toString());
-    if (section > 0)
-        paintGroup(*painter, rect, std::size_t(section - 1));
+    painter->drawText(lower, Qt::AlignRight | Qt::AlignVCenter,
+                      model()->headerData(section, Qt::Horizontal).toString());
+    if (section > 0) paintGroup(*painter, rect, std::size_t(section - 1));
     painter->restore();
 }
 
@@ -228,13 +246,14 @@ void TablePage::ink()
     const PlotPalette plot = currentPlotPalette();
     QPalette own = QApplication::palette();
     const auto mixed = [](const QColor& a, const QColor& b, double share) {
-        return QColor::fromRgbF(float(a.redF() * share + b.redF() * (1 - share)), float(a.greenF() * share + b.greenF() * (1 - share)),
+        return QColor::fromRgbF(float(a.redF() * share + b.redF() * (1 - share)),
+                                float(a.greenF() * share + b.greenF() * (1 - share)),
                                 float(a.blueF() * share + b.blueF() * (1 - share)));
     };
-    own.setColor(QPalette::Highlight, mixed(plot.accent, plot.base, 0.16));  // a tint, so that marks and red figures stay readable
+    own.setColor(QPalette::Highlight,
+                 mixed(plot.accent, plot.base, 0.16));  // a tint, so that marks and red figures stay readable
     own.setColor(QPalette::HighlightedText, plot.text);
-    if (own != palette())
-        setPalette(own);
+    if (own != palette()) setPalette(own);
 }
 
 void TablePage::refresh()
@@ -254,8 +273,7 @@ void TablePage::followCursor()
     for (std::size_t i = 1; i < rows.size(); ++i)
         if (std::abs(std::log(rows[i] / workbench_.cursor())) < std::abs(std::log(rows[nearest] / workbench_.cursor())))
             nearest = i;
-    if (currentIndex().row() == int(nearest))
-        return;
+    if (currentIndex().row() == int(nearest)) return;
     following_ = true;
     setCurrentIndex(model_.index(int(nearest), std::max(0, currentIndex().column())));
     following_ = false;
@@ -264,22 +282,19 @@ void TablePage::followCursor()
 void TablePage::currentChanged(const QModelIndex& current, const QModelIndex& previous)
 {
     QTableView::currentChanged(current, previous);
-    if (!following_ && current.isValid())
-        workbench_.setCursor(thirdOctaves()[std::size_t(current.row())]);
+    if (!following_ && current.isValid()) workbench_.setCursor(thirdOctaves()[std::size_t(current.row())]);
 }
 
 void TablePage::copy() const
 {
     QModelIndexList rows = selectionModel()->selectedIndexes();
-    if (rows.isEmpty())
-        rows << currentIndex();
+    if (rows.isEmpty()) rows << currentIndex();
     QApplication::clipboard()->setText(model_.text(rows));
 }
 
 void TablePage::keyPressEvent(QKeyEvent* event)
 {
-    if (event->matches(QKeySequence::Copy))
-        return copy();
+    if (event->matches(QKeySequence::Copy)) return copy();
     QTableView::keyPressEvent(event);
 }
 

@@ -23,9 +23,9 @@ public:
         int slot = 0;
         QString name;
         Quantity quantity = Quantity::level;
-        bool first = false;           ///< of its housing
-        std::vector<double> values;   ///< in the shown unit, by row
-        double limit = 0;             ///< in the shown unit; 0: not judged
+        bool first = false;          ///< of its housing
+        std::vector<double> values;  ///< in the shown unit, by row
+        double limit = 0;            ///< in the shown unit; 0: not judged
     };
 
     using QAbstractTableModel::QAbstractTableModel;

@@ -21,7 +21,8 @@ namespace {
 
 // Widths and heights at a 12 px font; see "Letters, grid, measures" in the comments of measures.h.
 constexpr double narrowBelow = 1180, wideFrom = 1600, foldBelow = 760;
-constexpr double editorNormal = 280, editorWide = 300, cardsNormal = 312, cardsWide = 404, ledgerNormal = 164, ledgerWide = 214;
+constexpr double editorNormal = 280, editorWide = 300, cardsNormal = 312, cardsWide = 404, ledgerNormal = 164,
+                 ledgerWide = 214;
 
 }  // namespace
 
@@ -71,8 +72,7 @@ void MainWindow::resetLayout()
     const int editor = qMax(px(wide_ ? editorWide : editorNormal), editorColumn_->minimumSizeHint().width());
     const int cards = px(wide_ ? cardsWide : cardsNormal);
     QList<int> sizes{editor, qMax(px(300), width() - editor - (narrow_ ? 0 : cards))};
-    if (!narrow_)
-        sizes << cards;
+    if (!narrow_) sizes << cards;
     columns_->setSizes(sizes);
     sizeLedger();
 }
@@ -86,8 +86,7 @@ void MainWindow::sizeLedger()
 
 void MainWindow::toggleDrawer()
 {
-    if (!narrow_)
-        return;
+    if (!narrow_) return;
     drawerOpen_ = !drawerOpen_;
     placeDrawer();
     cards_->setVisible(drawerOpen_);
@@ -106,8 +105,7 @@ void MainWindow::placeDrawer()
 void MainWindow::restoreWindow()
 {
     resize(px(1280), px(800));
-    if (!state_.geometry.isEmpty())
-        restoreGeometry(state_.geometry);
+    if (!state_.geometry.isEmpty()) restoreGeometry(state_.geometry);
     const QScreen* screen = QGuiApplication::screenAt(frameGeometry().center());
     if (!screen && QGuiApplication::primaryScreen())  // that screen is gone
         move(QGuiApplication::primaryScreen()->availableGeometry().topLeft());
@@ -116,9 +114,8 @@ void MainWindow::restoreWindow()
 void MainWindow::keepWindow()
 {
     state_.geometry = saveGeometry();
-    if (!narrow_)
-        state_.columns = columns_->sizes();
-    (void)writeWindowState(folders_, state_);     // nothing of the user's is lost if these cannot be written
+    if (!narrow_) state_.columns = columns_->sizes();
+    (void)writeWindowState(folders_, state_);  // nothing of the user's is lost if these cannot be written
     (void)writePreferences(folders_, preferences_);
 }
 
@@ -139,8 +136,7 @@ void MainWindow::changeEvent(QEvent* event)
 
 bool MainWindow::event(QEvent* event)
 {
-    if (event->type() == QEvent::WindowActivate && files_)
-        files_->check();
+    if (event->type() == QEvent::WindowActivate && files_) files_->check();
     return QMainWindow::event(event);
 }
 
@@ -160,14 +156,12 @@ void MainWindow::keyPressEvent(QKeyEvent* event)
 
 void MainWindow::showHints()
 {
-    if (preferences_.hintsSeen < 3)
-        showHint(preferences_.hintsSeen);
+    if (preferences_.hintsSeen < 3) showHint(preferences_.hintsSeen);
 }
 
 void MainWindow::showHint(int number)
 {
-    if (workbench_.computation().results().empty() || number >= 3)
-        return;
+    if (workbench_.computation().results().empty() || number >= 3) return;
     if (!hint_) {
         hint_ = new HintSlip(this);
         connect(hint_, &HintSlip::gotIt, this, [this] {
@@ -182,14 +176,16 @@ void MainWindow::showHint(int number)
     }
     const auto cards = cards_->cards();
     QWidget* target = centre_;
-    if (number == 1)
-        target = cards.empty() ? static_cast<QWidget*>(cards_) : cards.front()->verdicts();
-    if (number == 2)
-        target = ledger_;
+    if (number == 1) target = cards.empty() ? static_cast<QWidget*>(cards_) : cards.front()->verdicts();
+    if (number == 2) target = ledger_;
     const std::array<std::pair<QString, QString>, 3> words{
-        std::pair(tr("One line, all pictures"), tr("Move over any chart: figures, cuts and the ledger follow. Keys: \u2190 and \u2192.")),
-        std::pair(tr("What will fail first"), tr("Each card says it in a sentence, worst first. A remedy can be put in by its button, and undone.")),
-        std::pair(tr("Where the bass went"), tr("From this driver in an endless wall to the rider, one cause at a time. A click on a line shows the value behind it."))};
+        std::pair(tr("One line, all pictures"),
+                  tr("Move over any chart: figures, cuts and the ledger follow. Keys: \u2190 and \u2192.")),
+        std::pair(
+            tr("What will fail first"),
+            tr("Each card says it in a sentence, worst first. A remedy can be put in by its button, and undone.")),
+        std::pair(tr("Where the bass went"), tr("From this driver in an endless wall to the rider, one cause at a "
+                                                "time. A click on a line shows the value behind it."))};
     hint_->setHint(words[std::size_t(number)].first, words[std::size_t(number)].second, number + 1, 3);
     hint_->pointAt(target, number == 0 ? QRect(px(150), px(60), px(60), px(60)) : QRect());
     hint_->show();

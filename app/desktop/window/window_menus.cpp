@@ -24,7 +24,8 @@ namespace {
 
 constexpr const char* cornerIcons[] = {"undo", "redo", "save"};
 
-QAction* action(QMenu* menu, const QString& words, const QKeySequence& keys, QObject* context, const std::function<void()>& act)
+QAction* action(QMenu* menu, const QString& words, const QKeySequence& keys, QObject* context,
+                const std::function<void()>& act)
 {
     QAction* made = menu->addAction(words);
     made->setShortcut(keys);
@@ -76,8 +77,7 @@ void MainWindow::fillRecent()
         one->setToolTip(path);
         one->setStatusTip(path);
         connect(one, &QAction::triggered, this, [this, path] {
-            if (!QFileInfo::exists(path))
-                files_->forgetRecent(path);  // looked at here, not at start
+            if (!QFileInfo::exists(path)) files_->forgetRecent(path);  // looked at here, not at start
             openFile(path);
         });
     }
@@ -102,8 +102,7 @@ void MainWindow::buildHousingMenu()
 {
     QMenu* menu = menuBar()->addMenu(tr("&Housing"));
     action(menu, tr("&Another Housing\u2026"), QKeySequence(tr("Ctrl+Shift+N")), this, [this] {
-        if (narrow_ && !drawerOpen_)
-            toggleDrawer();
+        if (narrow_ && !drawerOpen_) toggleDrawer();
         cards_->openNew();
     });
     const auto add = [&](const QString& words, const QKeySequence& keys, const std::function<void()>& act) {
@@ -124,10 +123,13 @@ void MainWindow::buildHousingMenu()
 void MainWindow::buildChartMenu()
 {
     QMenu* menu = menuBar()->addMenu(tr("&Chart"));
-    tableAction_ = action(menu, tr("Charts or &Table"), QKeySequence(tr("Ctrl+T")), this, [this] { centre_->showTable(!centre_->showsTable()); });
+    tableAction_ = action(menu, tr("Charts or &Table"), QKeySequence(tr("Ctrl+T")), this,
+                          [this] { centre_->showTable(!centre_->showsTable()); });
     action(menu, tr("&Fit All"), QKeySequence(tr("Ctrl+0")), this, [this] { centre_->charts()->fit(); });
-    action(menu, tr("Cursor to T&uning"), QKeySequence(tr("Ctrl+Home")), this, [this] { centre_->charts()->moveToTuning(); });
-    action(menu, tr("Cursor to &3 dB Point"), QKeySequence(tr("Ctrl+End")), this, [this] { centre_->charts()->moveToThreeDecibel(); });
+    action(menu, tr("Cursor to T&uning"), QKeySequence(tr("Ctrl+Home")), this,
+           [this] { centre_->charts()->moveToTuning(); });
+    action(menu, tr("Cursor to &3 dB Point"), QKeySequence(tr("Ctrl+End")), this,
+           [this] { centre_->charts()->moveToThreeDecibel(); });
 }
 
 void MainWindow::buildViewMenu()
@@ -161,9 +163,9 @@ void MainWindow::buildViewMenu()
     reduceMotion_->setCheckable(true);
     menu->addSeparator();
     action(menu, tr("Show &Housings"), QKeySequence(tr("Ctrl+B")), this, [this] { toggleDrawer(); });
-    QAction* full = action(menu, tr("&Full Screen"), QKeySequence::FullScreen, this, [this] { setWindowState(windowState() ^ Qt::WindowFullScreen); });
-    if (full->shortcut().isEmpty())
-        full->setShortcut(Qt::Key_F11);
+    QAction* full = action(menu, tr("&Full Screen"), QKeySequence::FullScreen, this,
+                           [this] { setWindowState(windowState() ^ Qt::WindowFullScreen); });
+    if (full->shortcut().isEmpty()) full->setShortcut(Qt::Key_F11);
     action(menu, tr("Reset &Layout"), {}, this, [this] { resetLayout(); });
 }
 
@@ -242,12 +244,10 @@ void MainWindow::copySelection()
 void MainWindow::copyHousingText()
 {
     const Housing* housing = workbench_.chosenHousing();
-    if (!housing)
-        return;
+    if (!housing) return;
     Project alone;
     alone.housings.push_back(*housing);
-    if (const DriverSheet* driver = findDriver(workbench_.project(), housing->driver))
-        alone.drivers.push_back(*driver);
+    if (const DriverSheet* driver = findDriver(workbench_.project(), housing->driver)) alone.drivers.push_back(*driver);
     QApplication::clipboard()->setText(QString::fromStdString(projectText(alone)));
 }
 
@@ -255,7 +255,11 @@ void MainWindow::pasteHousingText()
 {
     const auto loaded = parseProject(QApplication::clipboard()->text().toStdString());
     if (!loaded || loaded->project.housings.empty()) {
-        ask({.words = tr("There is no housing on the clipboard. Copy one first, by Copy to Clipboard in the Housing menu."), .verbs = {tr("Close")}, .mainVerb = -1, .answer = {}});
+        ask({.words =
+                 tr("There is no housing on the clipboard. Copy one first, by Copy to Clipboard in the Housing menu."),
+             .verbs = {tr("Close")},
+             .mainVerb = -1,
+             .answer = {}});
         return;
     }
     std::string last;
@@ -265,8 +269,7 @@ void MainWindow::pasteHousingText()
             const DriverSheet* here = findDriver(p, housing.driver);
             if (driver && (!here || *here != *driver)) {
                 DriverSheet fresh = *driver;
-                if (here)
-                    fresh.id = freshDriverId(p);
+                if (here) fresh.id = freshDriverId(p);
                 housing.driver = fresh.id;
                 p.drivers.push_back(fresh);
             }

@@ -23,19 +23,18 @@ Workbench::Workbench(QObject* parent) : QObject(parent), computation_(document_)
 
 std::optional<AtCursor> Workbench::atCursor(const HousingResult& result)
 {
-    if (!result.computed)
-        return {};
-    const auto known = atCursor_.find(result.computed);  // the map holds the result, so an address cannot come back as another
-    if (known != atCursor_.end())
-        return known->second;
+    if (!result.computed) return {};
+    const auto known =
+        atCursor_.find(result.computed);  // the map holds the result, so an address cannot come back as another
+    if (known != atCursor_.end()) return known->second;
     return atCursor_.emplace(result.computed, valuesAt(*result.computed, cursor_)).first->second;
 }
 
 std::optional<std::size_t> Workbench::chosenIn(const Project& project) const
 {
-    if (project.housings.empty())
-        return {};
-    const auto found = std::find_if(project.housings.begin(), project.housings.end(), [&](const Housing& h) { return h.id == chosen_; });
+    if (project.housings.empty()) return {};
+    const auto found = std::find_if(project.housings.begin(), project.housings.end(),
+                                    [&](const Housing& h) { return h.id == chosen_; });
     return found == project.housings.end() ? 0 : std::size_t(found - project.housings.begin());
 }
 
@@ -54,8 +53,7 @@ QString Workbench::chosenLetter() const
 QString Workbench::letterOf(const std::string& id) const
 {
     for (std::size_t i = 0; i < project().housings.size(); ++i)
-        if (project().housings[i].id == id)
-            return housingLetter(int(i));
+        if (project().housings[i].id == id) return housingLetter(int(i));
     return {};
 }
 
@@ -67,8 +65,7 @@ const HousingResult* Workbench::chosenResult()
 
 void Workbench::choose(const std::string& id)
 {
-    if (id == chosen_)
-        return;
+    if (id == chosen_) return;
     commitTyping();
     chosen_ = id;
     emit chosenChanged();
@@ -76,8 +73,7 @@ void Workbench::choose(const std::string& id)
 
 const DriverSheet* Workbench::driverIn(const Project& project) const
 {
-    if (const auto index = chosenIn(project))
-        return findDriver(project, project.housings[*index].driver);
+    if (const auto index = chosenIn(project)) return findDriver(project, project.housings[*index].driver);
     return project.drivers.empty() ? nullptr : &project.drivers.back();
 }
 
@@ -101,8 +97,7 @@ bool Workbench::ownFeed() const
 const Feed& Workbench::feed() const
 {
     static const Feed none;
-    if (const Housing* housing = chosenHousing())
-        return feedOf(project(), *housing);
+    if (const Housing* housing = chosenHousing()) return feedOf(project(), *housing);
     return project().feed ? *project().feed : none;
 }
 
@@ -110,16 +105,14 @@ Feed& Workbench::feedToEdit(Project& project) const
 {
     if (const auto index = chosenIn(project); index && project.housings[*index].feed)
         return *project.housings[*index].feed;
-    if (!project.feed)
-        project.feed = Feed{};
+    if (!project.feed) project.feed = Feed{};
     return *project.feed;
 }
 
 void Workbench::setCursor(double hertz)
 {
     hertz = std::clamp(hertz, computedFrom, computedTo);
-    if (hertz == cursor_)
-        return;
+    if (hertz == cursor_) return;
     cursor_ = hertz;
     atCursor_.clear();
     emit cursorChanged(hertz);
@@ -127,8 +120,7 @@ void Workbench::setCursor(double hertz)
 
 void Workbench::setUnits(UnitSystem units)
 {
-    if (units == units_)
-        return;
+    if (units == units_) return;
     units_ = units;
     emit unitsChanged();
 }

@@ -30,7 +30,7 @@ public:
     std::optional<std::size_t> chosenIndex() const { return chosenIn(project()); }
     std::optional<std::size_t> chosenIn(const Project& project) const;
     const Housing* chosenHousing() const;
-    QString chosenLetter() const;              ///< "B", empty if there is none
+    QString chosenLetter() const;  ///< "B", empty if there is none
     const HousingResult* chosenResult();
     void choose(const std::string& id);
 

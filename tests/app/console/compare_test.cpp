@@ -86,7 +86,7 @@ TEST_CASE("the text has one column a housing, verdicts below, cautions at the en
     std::getline(stream, line);
     std::getline(stream, line);
     CHECK(line.find("Stock sealed pod   Ported replacement") != std::string::npos);
-    for (const char* part : {"Tuning fb      \u2013                  88.4\u00A0Hz", "\n63\u00A0Hz", " by port air",
+    for (const char* part : {"Tuning fb      \u2013                  88.4\u00A0Hz", "\n63\u00A0Hz", "(port air)",
                              "\n  Over:    ", "\nCautions\n  - Hearing:"}) {
         INFO(part);
         CHECK(ended.out.find(part) != std::string::npos);

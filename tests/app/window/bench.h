@@ -30,8 +30,7 @@ struct Bench {
         window = std::make_unique<MainWindow>(folders);
         window->resize(1280, 800);
         window->show();
-        if (withSample)
-            window->files().startNew(sample(name));
+        if (withSample) window->files().startNew(sample(name));
         settle();
     }
     ~Bench()
@@ -53,7 +52,10 @@ struct Bench {
         window->showStation(int(station));
         return window->editor(station)->form()->row(QLatin1String(field));
     }
-    std::vector<double> curve(ChartsPage::Which which, std::size_t index = 0) { return window->centre()->charts()->chart(which)->curves().at(index).y; }
+    std::vector<double> curve(ChartsPage::Which which, std::size_t index = 0)
+    {
+        return window->centre()->charts()->chart(which)->curves().at(index).y;
+    }
 };
 
 }  // namespace portwright

@@ -84,7 +84,8 @@ TEST_CASE("a new ported housing has the tuning that was asked for")
         CHECK(port->length <= 0.3);
         const Air air = airAt(project.air.value_or(AirConditions{})).value();
         const double Cab = 6e-3 / (air.rho * air.c * air.c);
-        CHECK(helmholtzFrequency(Cab, portInertance(*port, air)) == Approx(fb).epsilon(2e-3));  // the length is rounded to 0.1 mm
+        CHECK(helmholtzFrequency(Cab, portInertance(*port, air)) ==
+              Approx(fb).epsilon(2e-3));  // the length is rounded to 0.1 mm
     }
 }
 
@@ -93,12 +94,10 @@ TEST_CASE("applying a remedy is one step, and the verdict is gone")
     Bench bench;
     bool tried = false;
     for (const HousingResult& result : std::vector<HousingResult>(bench.window->workbench().computation().results())) {
-        if (!result.computed)
-            continue;
+        if (!result.computed) continue;
         for (std::size_t i = 0; i < result.computed->verdicts.size(); ++i) {
             const Verdict verdict = result.computed->verdicts[i];
-            if (verdict.state != State::over || !verdict.remedy)
-                continue;
+            if (verdict.state != State::over || !verdict.remedy) continue;
             tried = true;
             INFO(verdict.text);
             const int steps = bench.document().history().count();

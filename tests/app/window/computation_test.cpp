@@ -72,7 +72,8 @@ TEST_CASE("the window shows the core's own numbers")
         REQUIRE(curves);
         const int slot = int(i);
         CHECK(charts->chart(ChartsPage::level)->readoutOf(slot) == readoutText(curves->level[0], QLocale()));
-        CHECK(charts->chart(ChartsPage::travel)->readoutOf(slot) == readoutText(curves->coneTravel[0] * 1e3, QLocale()));
+        CHECK(charts->chart(ChartsPage::travel)->readoutOf(slot) ==
+              readoutText(curves->coneTravel[0] * 1e3, QLocale()));
         CHECK(charts->chart(ChartsPage::impedance)->readoutOf(slot) == readoutText(curves->impedance[0], QLocale()));
         const auto ledger = ledgerOf(*model, 63);
         REQUIRE(ledger);
@@ -82,7 +83,8 @@ TEST_CASE("the window shows the core's own numbers")
     bench.settle();
     const auto* table = bench.window->centre()->table();
     CHECK(table->currentIndex().row() == 5);  // 63 Hz
-    CHECK(bench.window->centre()->table()->tableModel()->index(5, 1).data().toString() == charts->chart(ChartsPage::level)->readoutOf(0));
+    CHECK(bench.window->centre()->table()->tableModel()->index(5, 1).data().toString() ==
+          charts->chart(ChartsPage::level)->readoutOf(0));
 }
 
 TEST_CASE("a cursor pointed at stands on a tenth of a hertz, and field, charts and table agree on it")

@@ -24,15 +24,13 @@ TEST_CASE("every field of every station takes both ends of its range without a c
             for (FieldRow* row : fields)
                 rows << row;
             for (const QPointer<FieldRow>& row : rows) {
-                if (!row || !row->box())
-                    continue;
+                if (!row || !row->box()) continue;
                 emit row->box()->committed(high ? row->box()->highSi() : row->box()->lowSi());
                 bench.settle();
             }
         }
         for (const HousingResult& result : bench.window->workbench().computation().results())
-            if (result.computed)
-                CHECK_FALSE(result.computed->curves.level.isNaN().any());
+            if (result.computed) CHECK_FALSE(result.computed->curves.level.isNaN().any());
         while (bench.document().history().canUndo())
             bench.document().history().undo();
         bench.settle();
@@ -44,8 +42,7 @@ TEST_CASE("no voltage at all leaves gaps, not garbage")
 {
     Bench bench;
     bench.document().edit("0 V", [](Project& p) {
-        if (!p.feed)
-            p.feed = Feed{};
+        if (!p.feed) p.feed = Feed{};
         p.feed->power.reset();
         p.feed->into.reset();
         p.feed->voltage = 0;

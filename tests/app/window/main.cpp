@@ -11,11 +11,11 @@
 
 int main(int argc, char** argv)
 {
-    if (qEnvironmentVariableIsEmpty("QT_QPA_PLATFORM"))
-        qputenv("QT_QPA_PLATFORM", "offscreen");
+    if (qEnvironmentVariableIsEmpty("QT_QPA_PLATFORM")) qputenv("QT_QPA_PLATFORM", "offscreen");
     QStandardPaths::setTestModeEnabled(true);
     QApplication app(argc, argv);
     if (argc > 2 && std::strcmp(argv[1], "--work-until-killed") == 0)  // the child of the recovery test
-        return portwright::workUntilKilled(QString::fromLocal8Bit(argv[2]), argc > 3 ? QString::fromLocal8Bit(argv[3]) : QString());
+        return portwright::workUntilKilled(QString::fromLocal8Bit(argv[2]),
+                                           argc > 3 ? QString::fromLocal8Bit(argv[3]) : QString());
     return Catch::Session().run(argc, argv);
 }

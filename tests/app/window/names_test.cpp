@@ -24,9 +24,9 @@ QString nameOf(QWidget* widget)
 void checkNames(QWidget* window)
 {
     for (QWidget* widget : window->findChildren<QWidget*>()) {
-        if (widget->focusPolicy() == Qt::NoFocus || !widget->isVisible())
-            continue;
-        if (widget->inherits("QLineEdit") && widget->parentWidget() && widget->parentWidget()->inherits("QAbstractSpinBox"))
+        if (widget->focusPolicy() == Qt::NoFocus || !widget->isVisible()) continue;
+        if (widget->inherits("QLineEdit") && widget->parentWidget() &&
+            widget->parentWidget()->inherits("QAbstractSpinBox"))
             continue;  // the spin box speaks for it
         INFO(widget->metaObject()->className() << " in " << widget->parentWidget()->metaObject()->className());
         CHECK_FALSE(nameOf(widget).isEmpty());
@@ -55,7 +55,8 @@ TEST_CASE("no two actions share a key, and no menu has a letter twice")
     std::map<QString, QString> keys;
     for (QAction* action : bench.window->findChildren<QAction*>())
         for (const QKeySequence& key : action->shortcuts()) {
-            if (key.isEmpty() || action->shortcutContext() == Qt::WidgetShortcut || action->shortcutContext() == Qt::WidgetWithChildrenShortcut)
+            if (key.isEmpty() || action->shortcutContext() == Qt::WidgetShortcut ||
+                action->shortcutContext() == Qt::WidgetWithChildrenShortcut)
                 continue;
             INFO(action->text().toStdString() << " and " << keys[key.toString()].toStdString());
             CHECK(keys[key.toString()].isEmpty());
@@ -65,8 +66,7 @@ TEST_CASE("no two actions share a key, and no menu has a letter twice")
         std::set<QChar> letters;
         for (QAction* action : menu->actions()) {
             const auto at = action->text().indexOf('&');
-            if (at < 0)
-                continue;
+            if (at < 0) continue;
             INFO(action->text().toStdString());
             CHECK(letters.insert(action->text().at(at + 1).toLower()).second);
         }

@@ -37,8 +37,7 @@ void crash(const QString& state, const QString& project)
 {
     QProcess child;
     QStringList arguments{"--work-until-killed", state};
-    if (!project.isEmpty())
-        arguments << project;
+    if (!project.isEmpty()) arguments << project;
     child.start(QCoreApplication::applicationFilePath(), arguments);
     REQUIRE(child.waitForStarted());
     QElapsedTimer clock;

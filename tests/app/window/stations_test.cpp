@@ -40,7 +40,8 @@ TEST_CASE("an empty project asks its three questions and marks what is missing")
 TEST_CASE("the whole task from an empty project: a driver, a housing, and the charts draw themselves")
 {
     Bench bench(false);
-    const std::pair<const char*, double> values[] = {{"fs_hz", 72}, {"qes", 0.62}, {"qms", 5.1}, {"vas_l", 9.8e-3}, {"re_ohm", 3.3}, {"sd_cm2", 132e-4}};
+    const std::pair<const char*, double> values[] = {{"fs_hz", 72},     {"qes", 0.62},   {"qms", 5.1},
+                                                     {"vas_l", 9.8e-3}, {"re_ohm", 3.3}, {"sd_cm2", 132e-4}};
     for (const auto& [key, si] : values) {
         FieldRow* row = bench.row(Station::driver, (std::string("driver/") + key).c_str());
         REQUIRE(row);
@@ -48,7 +49,8 @@ TEST_CASE("the whole task from an empty project: a driver, a housing, and the ch
         bench.settle();
     }
     CHECK(bench.document().project().drivers.size() == 1);
-    emit bench.window->cards()->newCard()->added({.kind = NewHousing::Kind::sealed, .netVolume = 1.6e-3, .tuning = 0, .leakQ = 10});
+    emit bench.window->cards()->newCard()->added(
+        {.kind = NewHousing::Kind::sealed, .netVolume = 1.6e-3, .tuning = 0, .leakQ = 10});
     bench.settle();
     CHECK_FALSE(bench.window->centre()->emptyState()->isVisible());
     CHECK(bench.window->centre()->charts()->chart(ChartsPage::level)->curves().size() == 1);
@@ -66,7 +68,8 @@ TEST_CASE("every cause of the ledger leads to a field that exists")
     for (const char* name : {"lower-fairing", "fairing-two-coaxials"}) {
         bench.window->files().startNew(sample(name));
         bench.settle();
-        for (int cause : {int(Cause::airSpring), int(Cause::inductance), int(Cause::sourceAndSeries), int(Cause::highPass), int(Cause::space), int(Cause::distance)}) {
+        for (int cause : {int(Cause::airSpring), int(Cause::inductance), int(Cause::sourceAndSeries),
+                          int(Cause::highPass), int(Cause::space), int(Cause::distance)}) {
             const auto [station, field] = placeOf(Cause(cause), *bench.window->workbench().chosenResult()->computed);
             bench.window->showStation(int(station));
             INFO(field.toStdString());
@@ -83,8 +86,7 @@ TEST_CASE("every help topic of a field has its place on a page")
         bench.settle();
         for (QWidget* widget : bench.window->editor(Station(station))->form()->findChildren<QWidget*>()) {
             const QString topic = widget->property("helpTopic").toString();
-            if (topic.isEmpty())
-                continue;
+            if (topic.isEmpty()) continue;
             emit bench.window->workbench().helpWanted(topic.section('#', 0, 0));
             QFile page(":/help/" + topic.section('#', 0, 0) + ".html");
             INFO(topic.toStdString());
@@ -103,8 +105,9 @@ TEST_CASE("a second cavity, openings of every kind and every feed can be added a
     const Project before = bench.document().project();
     bench.document().edit("all", [](Project& p) {
         Housing& h = p.housings.at(0);
-        h.secondCavity = SecondCavity{.cavity = Cavity{.netVolume = 2e-3, .fillFactor = {}, .absorptionQ = {}, .outline = {}, .unknown = {}},
-                                      .hole = Hole{.diameter = 0.05, .depth = 0.003, .lossQ = {}, .unknown = {}}};
+        h.secondCavity = SecondCavity{
+            .cavity = Cavity{.netVolume = 2e-3, .fillFactor = {}, .absorptionQ = {}, .outline = {}, .unknown = {}},
+            .hole = Hole{.diameter = 0.05, .depth = 0.003, .lossQ = {}, .unknown = {}}};
         h.openings.push_back({.kind = LeakHole{0.003, 0.003, 2}, .cavity = CavityId::second, .unknown = {}});
         h.openings.push_back({.kind = LeakSlit{0.1, 0.0005, 0.005}, .cavity = {}, .unknown = {}});
         h.openings.push_back({.kind = PassiveRadiator{0.013, 0.04, 1e-3, 1}, .cavity = {}, .unknown = {}});

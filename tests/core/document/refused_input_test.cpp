@@ -187,3 +187,19 @@ TEST_CASE("what cannot be read as a file is named with its path")
     CHECK(readProject(folder / "cut").error().field == (folder / "cut").string() + ", line 2");
     std::filesystem::remove_all(folder);
 }
+
+TEST_CASE("a mistyped key is told which one was meant")
+{
+    const auto warned = [](const std::string& driverKeys) {
+        const auto loaded =
+            portwright::parseProject(R"({"format":"portwright-project","version":1,"drivers":[{"id":"a",)" +
+                                     driverKeys + R"(}],"housings":[]})");
+        REQUIRE(loaded);
+        REQUIRE(loaded->warnings.size() == 1);
+        return loaded->warnings[0].message;
+    };
+    CHECK(warned(R"("xmax":4)").find("\"xmax_mm\" meant?") != std::string::npos);
+    CHECK(warned(R"("qees":0.5)").find("\"qes\" meant?") != std::string::npos);
+    CHECK(warned(R"("sd_cm":130)").find("\"sd_cm2\" meant?") != std::string::npos);
+    CHECK(warned(R"("colour":1)").find("meant?") == std::string::npos);
+}
