@@ -150,10 +150,10 @@ JsonValue verdictJson(const Verdict& v)
 
 JsonValue pointJson(const ComparedPoint& point)
 {
-    return {JsonObject{{"frequency_hz", jsonNumber(point.frequency)},
-                       {"level_db", jsonNumber(point.level)},
-                       {"loudest_db", jsonNumber(point.loudest)},
-                       {"limit", {nameOf(point.limit)}}}};
+    JsonObject object{{"frequency_hz", jsonNumber(point.frequency)}, {"level_db", jsonNumber(point.level)}};
+    if (std::isfinite(point.loudest)) object.emplace_back("loudest_db", jsonNumber(point.loudest));
+    object.emplace_back("limit", JsonValue{nameOf(point.limit)});
+    return {std::move(object)};
 }
 
 JsonValue housingJson(const ComparedHousing& h)

@@ -81,7 +81,7 @@ JsonValue systemJson(const Summary& summary)
     add("fb_hz", summary.fb);
     add("f3_hz", summary.f3);
     add("f10_hz", summary.f10);
-    add("reference_db", summary.referenceLevel);
+    if (std::isfinite(summary.referenceLevel)) add("reference_db", summary.referenceLevel);
     return {std::move(system)};
 }
 

@@ -44,7 +44,7 @@ void ObjectReader::number(std::string_view key, double& si)
 void ObjectReader::number(std::string_view key, std::optional<double>& si)
 {
     si.reset();
-    if (find(object_, key)) number(key, si.emplace());
+    if (take(key)) number(key, si.emplace());
 }
 
 void ObjectReader::whole(std::string_view key, int& count)
@@ -57,7 +57,7 @@ void ObjectReader::whole(std::string_view key, int& count)
 void ObjectReader::whole(std::string_view key, std::optional<int>& count)
 {
     count.reset();
-    if (find(object_, key)) whole(key, count.emplace());
+    if (take(key)) whole(key, count.emplace());
 }
 
 void ObjectReader::text(std::string_view key, std::string& text)

@@ -108,10 +108,10 @@ std::string likelyCause(const Comparison& c, double ratio, const DriverSheet& s)
     if (key == "qts") return "check which of the three Q was mistyped";
     if (about(1 / 28.3168) && s.Vas) return "Vas looks like cubic feet";
     if (about(28.3168) && s.Vas) return "Vas looks like cubic feet";
-    if (key == "sensitivity_db") return "one is meant at 1\u00A0W and the other at 2.83\u00A0V";
     if (about(1000) || about(0.001)) return "a factor of 1000 looks like a slip of the unit";
-    if ((key == "mms_g" || key == "cms_mm_n") && s.Vas &&
-        (about(1.4) || about(1 / 1.4) || about(1.6) || about(1 / 1.6)))
+    // Cms goes with 1/Sd^2 at a given Vas, and a frame is some 1.27 times as wide as the piston: 1.27^4 = 2.6.
+    const double frame = key == "cms_mm_n" ? ratio : 1 / ratio;
+    if ((key == "mms_g" || key == "cms_mm_n") && s.Vas && frame > 2.1 && frame < 3.2)
         return "Sd may be taken from the frame size instead of the piston";
     if (key == "bl_t_m") return "check Bl, Qes and Re";
     if (key == "rms_kg_s") return "check Rms and Qms";
@@ -145,7 +145,10 @@ void compareSensitivity(std::vector<Finding>& findings, const DriverSheet& s, co
     const double off = std::abs(*s.sensitivity - reckoned);
     if (off <= 0.5) return;
     const auto size = off > 3 ? Finding::Size::wrong : off > 1.5 ? Finding::Size::warn : Finding::Size::note;
-    const std::string cause = off > 2.4 && off < 6.6
+    // The same driver reads 10 lg(8/nominal) dB higher at 2.83 V than at 1 W.
+    const double other = s.nominalImpedance ? 10 * std::log10(2.83 * 2.83 / *s.nominalImpedance) : 0;
+    const double expected = *s.sensitivityAt == SensitivityAt::oneWatt ? other : -other;
+    const std::string cause = std::abs(expected) > 1 && std::abs(*s.sensitivity - reckoned - expected) < 0.8
                                   ? "one is meant at 1\u00A0W and the other at 2.83\u00A0V"
                                   : "sheets often quote a level read higher up, on a rising response";
     findings.push_back({size, "sensitivity_db",

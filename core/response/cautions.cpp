@@ -11,10 +11,10 @@ namespace {
 // NIOSH 98-126 (1998): 8 h at 85 dB(A), halved with each 3 dB.
 std::string dailyTime(double level)
 {
-    const double minutes = 480 / std::exp2((level - 85) / 3);
-    if (minutes >= 90) return fmt::format("{:.0f} h", minutes / 60);
-    if (minutes >= 1.5) return fmt::format("{:.0f} min", minutes);
-    return fmt::format("{:.0f} s", std::max(1.0, minutes * 60));
+    const double minutes = std::min(480 / std::exp2((level - 85) / 3), 24 * 60.0);  // rounded down: never towards harm
+    if (minutes >= 600) return fmt::format("{:.0f}\u00A0h", std::floor(minutes / 60));
+    if (minutes >= 2) return fmt::format("{:.0f}\u00A0min", std::floor(minutes));
+    return fmt::format("{:.0f}\u00A0s", std::max(1.0, std::floor(minutes * 60)));
 }
 
 }  // namespace

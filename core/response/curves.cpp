@@ -182,11 +182,18 @@ Result<Curves> curvesOf(const Model& model, const Grid& grid)
     return all;
 }
 
-Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid)
+Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid, Load load)
 {
     const auto solved = solveModel(model, grid, {}, Derivatives::no);
     if (!solved) return tl::unexpected(solved.error());
-    return magnitude(groupImpedance(model, *solved));
+    Eigen::ArrayXcd Z = groupImpedance(model, *solved);
+    if (load == Load::withSeriesParts)
+        for (const SeriesElement& part : model.seriesParts) {
+            Z.real() += part.R;
+            Z.imag() += grid.omega * part.L;
+            if (part.C > 0) Z.imag() -= (grid.omega * part.C).inverse();
+        }
+    return magnitude(Z);
 }
 
 Result<Eigen::ArrayXcd> pressureOf(const Model& model, const Grid& grid, const AssembleOptions& options)

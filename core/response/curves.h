@@ -23,8 +23,11 @@ struct Curves {
 /// Errors as solve().
 Result<Curves> curvesOf(const Model& model, const Grid& grid);
 
-/// |Z| of the wired group [ohm] alone, quicker than all curves.
-Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid);
+/// What an impedance is taken of: the wired group, or the series parts and the group behind them (no cable).
+enum class Load { group, withSeriesParts };
+
+/// |Z| [ohm] alone, quicker than all curves.
+Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid, Load load = Load::group);
 
 /// Sound pressure [Pa rms] at the rider, complex, travel time left out: rho j w U/(Omega r), U the sum of all volume
 /// velocities that reach the outside. With fewer causes: 1 m in half space until those of place are in.

@@ -2,6 +2,7 @@
 #include "core/response/ledger.h"
 
 #include "core/quantity/quantity.h"
+#include "core/response/summary.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -127,7 +128,7 @@ std::string openingSentence(const Model& m, double step)
     const char* effect = step > 0.05    ? ", adds its own sound here"
                          : step < -0.05 ? ", works against the cone here"
                                         : ", neither adds nor takes here";
-    return tuned + show(m.omega0 / (2 * pi), Dimension::frequency) + effect + ".";
+    return tuned + show(tuningOf(m).value_or(m.omega0 / (2 * pi)), Dimension::frequency) + effect + ".";
 }
 
 std::string seriesSentence(const Model& m, double step)

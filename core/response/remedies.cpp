@@ -18,6 +18,16 @@ double peakAir(const Model& model, int opening)
     return 1e300;
 }
 
+// A wider tube that takes more than this of the cavity would no longer keep the tuning, which is reckoned with the net
+// volume as it stands.
+constexpr double largestShare = 0.1;
+
+const Cavity& cavityOf(const Housing& housing, int opening)
+{
+    const bool second = housing.openings[opening].cavity == CavityId::second && housing.secondCavity;
+    return second ? housing.secondCavity->cavity : housing.cavity;
+}
+
 Feed& feedInForce(Project& project, std::size_t housingIndex)
 {
     Housing& housing = project.housings[housingIndex];
@@ -27,6 +37,8 @@ Feed& feedInForce(Project& project, std::size_t housingIndex)
 }
 
 }  // namespace
+
+double tubeVolume(const PortOpening& port) { return countOf(port) * areaOf(port) * port.length; }
 
 std::optional<SetPort> widerPort(const Model& model, int opening)
 {
@@ -60,6 +72,8 @@ std::optional<SetPort> widerPort(const Model& model, int opening)
     while (bore - 1 > now && holds(bore - 1))
         --bore;
     const PortOpening wider = tried(bore / 1e3);
+    if (tubeVolume(wider) - tubeVolume(*port) > largestShare * cavityOf(model.housing, opening).netVolume)
+        return std::nullopt;
     return SetPort{opening, bore / 1e3, wider.length};
 }
 

@@ -21,44 +21,86 @@ Eigen::ArrayXd plainLevel(const Model& model, const Grid& grid)
 // The limit is reached to 1e-13 at 1 GHz: every element is then its mass or its resistance.
 double referenceLevelOf(const Model& model) { return plainLevel(model, logGrid(1e9, 1e9, 1))[0]; }
 
-// The lowest frequency above which the level never falls more than `drop` dB below the reference. One scan of the level
-// serves both drops; only the crossing itself is narrowed.
-constexpr double scanFrom = 1, scanTo = 20e3;
-constexpr int scanPoints = 400;
+// One scan of the level serves f3, f10 and the hump; only what is found is narrowed.
+struct Scan {
+    Grid grid;
+    Eigen::ArrayXd level;
+};
 
-std::optional<double> fallOf(const Model& model, const Eigen::ArrayXd& scanned, double reference, double drop)
+// Far enough up for a stiff little cavity, whose resonance can lie above all music.
+Scan scanOf(const Model& model)
 {
-    const double wanted = reference - drop;
-    const auto above = [&](const Grid& grid) {
-        return Eigen::ArrayXd((grid.size() == scanned.size() ? scanned : plainLevel(model, grid)) - wanted);
-    };
-    return riseOf(above, Rise::last, scanFrom, scanTo, scanPoints);
+    Scan scan;
+    scan.grid = logGrid(1, std::max(20e3, 30 * model.omega0 / (2 * pi)), 400);
+    scan.level = plainLevel(model, scan.grid);
+    return scan;
 }
 
-Eigen::ArrayXd impedanceOver(const Model& model, const Grid& grid)
+// The lowest frequency above which the level never falls more than `drop` dB below the reference.
+std::optional<double> fallOf(const Model& model, const Scan& scan, double reference, double drop)
 {
-    const auto Z = impedanceOf(model, grid);
+    const double wanted = reference - drop;
+    const auto above = [&](const Grid& grid) { return Eigen::ArrayXd(plainLevel(model, grid) - wanted); };
+    const auto below = [&](const Grid& grid) { return Eigen::ArrayXd(wanted - plainLevel(model, grid)); };
+    const Eigen::ArrayXd margin = scan.level - wanted;
+    const Eigen::Index n = margin.size();
+    if (margin[n - 1] < 0) return std::nullopt;
+    constexpr double worthNarrowing = 6;  // dB: a dip between two points of the scan is hardly deeper
+    for (Eigen::Index i = n - 2; i > 0; --i) {
+        const double from = scan.grid.frequency[i - 1], to = scan.grid.frequency[i + 1];
+        if (margin[i] < 0) return riseOf(above, Rise::last, scan.grid.frequency[i], to, 16);
+        if (margin[i] > worthNarrowing || margin[i] > margin[i - 1] || margin[i] > margin[i + 1]) continue;
+        const Extremum dip = largestWithin(below, from, to);
+        if (dip.value > 0) return riseOf(above, Rise::last, dip.frequency, to, 16);
+    }
+    return std::nullopt;
+}
+
+std::optional<Summary::Hump> humpOf(const Model& model, const Scan& scan, double reference)
+{
+    const auto upTo = Eigen::Index((scan.grid.frequency <= 2000.0).count());
+    Eigen::Index at = 0;
+    const double height = scan.level.head(upTo).maxCoeff(&at) - reference;
+    if (height <= 0 || at == 0 || at + 1 == scan.level.size()) return std::nullopt;
+    const auto level = [&](const Grid& grid) { return plainLevel(model, grid); };
+    const Extremum top = largestWithin(level, scan.grid.frequency[at - 1], scan.grid.frequency[at + 1]);
+    return Summary::Hump{top.frequency, top.value - reference};
+}
+
+Eigen::ArrayXd impedanceOver(const Model& model, const Grid& grid, Load load)
+{
+    const auto Z = impedanceOf(model, grid, load);
     return Z ? *Z : Eigen::ArrayXd::Zero(grid.size());
+}
+
+Summary::Peak leastOf(const Model& model, const Grid& grid, const Eigen::ArrayXd& Z, Load load)
+{
+    const auto judged = Eigen::Index((grid.frequency < 20.0).count());
+    Eigen::Index least = 0;
+    Z.tail(Z.size() - judged).minCoeff(&least);
+    least += judged;
+    const auto negative = [&](const Grid& g) { return Eigen::ArrayXd(-impedanceOver(model, g, load)); };
+    const double from = std::max(20.0, grid.frequency[std::max<Eigen::Index>(least - 1, 0)]);
+    const double to = grid.frequency[std::min<Eigen::Index>(least + 1, grid.size() - 1)];
+    const Extremum minimum = largestWithin(negative, from, to);
+    return {minimum.frequency, -minimum.value};
 }
 
 void findImpedanceMarks(const Model& model, Summary& summary)
 {
     const Grid grid = logGrid(10, 2000, 400);
-    const Eigen::ArrayXd Z = impedanceOver(model, grid);
-    const auto magnitude = [&](const Grid& g) { return impedanceOver(model, g); };
-    Eigen::Index least = -1;
-    for (Eigen::Index i = 0; i < Z.size(); ++i) {
-        if (i > 0 && i + 1 < Z.size() && Z[i] > Z[i - 1] && Z[i] >= Z[i + 1]) {
-            const Extremum peak = largestWithin(magnitude, grid.frequency[i - 1], grid.frequency[i + 1]);
-            summary.impedancePeaks.push_back({peak.frequency, peak.value});
-        }
-        if (grid.frequency[i] >= 20 && (least < 0 || Z[i] < Z[least])) least = i;
+    const Eigen::ArrayXd Z = impedanceOver(model, grid, Load::group);
+    const auto magnitude = [&](const Grid& g) { return impedanceOver(model, g, Load::group); };
+    for (Eigen::Index i = 1; i + 1 < Z.size(); ++i) {
+        if (!(Z[i] > Z[i - 1] && Z[i] >= Z[i + 1])) continue;
+        const Extremum peak = largestWithin(magnitude, grid.frequency[i - 1], grid.frequency[i + 1]);
+        summary.impedancePeaks.push_back({peak.frequency, peak.value});
     }
-    const auto negative = [&](const Grid& g) { return Eigen::ArrayXd(-impedanceOver(model, g)); };
-    const double from = std::max(20.0, grid.frequency[std::max<Eigen::Index>(least - 1, 0)]);
-    const double to = grid.frequency[std::min<Eigen::Index>(least + 1, grid.size() - 1)];
-    const Extremum minimum = largestWithin(negative, from, to);
-    summary.impedanceMinimum = Summary::Peak{minimum.frequency, -minimum.value};
+    summary.impedanceMinimum = leastOf(model, grid, Z, Load::group);
+    summary.amplifierLoad =
+        model.seriesParts.empty()
+            ? summary.impedanceMinimum
+            : leastOf(model, grid, impedanceOver(model, grid, Load::withSeriesParts), Load::withSeriesParts);
 }
 
 // Whether w0 is the tuning itself: all ports classical and in the main cavity.
@@ -75,7 +117,7 @@ bool tunedByDefinition(const Housing& housing)
 
 // The program's own tuning: where the air load on the drivers turns from mass to spring, Im Y = 0 rising. The load is
 // the network without its drivers, driven at the main cavity by a unit velocity source.
-std::optional<double> tuningOf(const Model& model)
+std::optional<double> ownTuning(const Model& model)
 {
     const auto susceptance = [&](const Grid& grid) {
         Eigen::ArrayXd result = Eigen::ArrayXd::Zero(grid.size());
@@ -111,8 +153,7 @@ std::optional<double> tuningOf(const Model& model)
                 element);
         return result;
     };
-    const double guess = model.omega0 / (2 * pi);
-    return riseOf(susceptance, Rise::first, guess / 8, guess * 3, 200);
+    return riseOf(susceptance, Rise::first, 0.5, std::max(2000.0, 3 * model.omega0 / (2 * pi)), 400);
 }
 
 }  // namespace
@@ -128,15 +169,22 @@ Result<Summary> summaryOf(const Model& original)
         s.fc = model.omega0 / (2 * pi);
         s.Qtc = model.driver.Qts * *s.fc / model.driver.fs;
     } else {
-        s.fb = tunedByDefinition(model.housing) ? model.omega0 / (2 * pi) : tuningOf(model);
+        s.fb = tuningOf(model);
     }
     const double reference = referenceLevelOf(model);
-    const Eigen::ArrayXd scanned = plainLevel(model, logGrid(scanFrom, scanTo, scanPoints));
-    s.f3 = fallOf(model, scanned, reference, 10 * std::log10(2.0));
-    s.f10 = fallOf(model, scanned, reference, 10);
+    const Scan scan = scanOf(model);
+    s.f3 = fallOf(model, scan, reference, 10 * std::log10(2.0));
+    s.f10 = fallOf(model, scan, reference, 10);
+    s.hump = humpOf(model, scan, reference);
     s.referenceLevel = reference + 20 * std::log10(original.voltage);
     findImpedanceMarks(model, s);
     return s;
+}
+
+std::optional<double> tuningOf(const Model& model)
+{
+    if (model.kind == SystemKind::closed) return std::nullopt;
+    return tunedByDefinition(model.housing) ? model.omega0 / (2 * pi) : ownTuning(model);
 }
 
 }  // namespace portwright

@@ -10,14 +10,24 @@ struct Summary {
     SystemKind kind = SystemKind::closed;
     std::optional<double> fc, Qtc;  ///< closed: w0/2pi [Hz] and Qts fc/fs (the driver alone, leak and lining excluded)
     std::optional<double> fb;       ///< vented, passive: tuning, Hz
-    std::optional<double> f3, f10;  ///< Hz; see the definition in f3Of
+    std::optional<double> f3, f10;  ///< Hz; the lowest frequency above which the level, with every coil, capacitor and
+                                    ///< filter left out, never falls more than 10 lg 2 dB (10 dB) below its limit
     double referenceLevel = 0;      ///< dB: high-frequency limit that f3 refers to
     struct Peak {
         double frequency, impedance;  ///< Hz, ohm
     };
     std::vector<Peak> impedancePeaks;      ///< 10 Hz .. 2 kHz, rising
-    std::optional<Peak> impedanceMinimum;  ///< the least load from 20 Hz to 2 kHz
+    std::optional<Peak> impedanceMinimum;  ///< of the wired group, 20 Hz to 2 kHz
+    std::optional<Peak> amplifierLoad;     ///< least of group and series parts together, 20 Hz to 2 kHz
+    struct Hump {
+        double frequency, height;  ///< Hz, dB above the high-frequency limit, coils, capacitors and filters left out
+    };
+    std::optional<Hump> hump;  ///< the level's largest rise, if it is above its limit anywhere up to 2 kHz
 };
 Result<Summary> summaryOf(const Model& model);
+
+/// Tuning of a vented or passive housing [Hz]: w0/2pi where all ports are classical and in the main cavity, otherwise
+/// where the air load on the drivers turns from mass to spring. Absent for a closed one.
+std::optional<double> tuningOf(const Model& model);
 
 }  // namespace portwright

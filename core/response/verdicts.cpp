@@ -167,10 +167,21 @@ void Judge::judgeEndStop()
     add(std::move(v));
 }
 
+// What more a wider tube takes from the cavity, if it stands inside: a tenth of a litre and more is told.
+std::string takes(const PortOpening& port, const SetPort& wider)
+{
+    PortOpening changed = port;
+    (port.shape == PortShape::round ? changed.diameter : changed.height) = wider.bore;
+    changed.length = wider.length;
+    const double more = tubeVolume(changed) - tubeVolume(port);
+    return more < 0.1e-3 ? "" : fmt::format(" if the {:.1f}\u00A0L more that it takes inside are made up", more * 1e3);
+}
+
 void Judge::judgePorts()
 {
     for (std::size_t i = 0; i < c.portAir.size(); ++i) {
         const double limit = m.portAirLimit;
+        const bool usual = limit == defaultPortAirLimit;
         const Excess e = excessOf(c.frequency, c.portAir[i], limit);
         const std::string which = c.portAir.size() > 1 ? fmt::format("port {} air", i + 1) : "port air";
         Verdict v{stateOf(e.peak, limit),
@@ -179,7 +190,7 @@ void Judge::judgePorts()
                   e.peak,
                   limit,
                   e.peakFrequency,
-                  commonPractice,
+                  usual ? commonPractice : givenLimit,
                   {},
                   {},
                   fmt::format("openings/{}/diameter_mm", c.portOpening[i])};
@@ -191,8 +202,8 @@ void Judge::judgePorts()
                                  hertz(e.peakFrequency));
         else {
             const double safe = safeVoltage(m.voltage * limit / e.peak);
-            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g} (common practice){}: ", which, e.peak,
-                                 hertz(e.peakFrequency), limit,
+            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g}{}{}: ", which, e.peak,
+                                 hertz(e.peakFrequency), limit, usual ? " (common practice)" : "",
                                  e.peak > turbulent ? "; without turbulence, so less in truth" : "");
             if (const auto wider = widerPort(m, c.portOpening[i])) {
                 v.remedy = *wider;
@@ -200,9 +211,10 @@ void Judge::judgePorts()
                 const char* word = port.shape == PortShape::round ? "bore" : "slot height";
                 v.remedyWords =
                     fmt::format("{:.0f}\u00A0mm {}, {:.0f}\u00A0mm long", wider->bore * 1e3, word, wider->length * 1e3);
-                v.text += fmt::format("a {:.0f}\u00A0mm {}, {:.0f}\u00A0mm long, keeps the tuning, or ",
-                                      wider->bore * 1e3, word, wider->length * 1e3);
+                v.text += fmt::format("a {:.0f}\u00A0mm {}, {:.0f}\u00A0mm long, keeps the tuning{}, or ",
+                                      wider->bore * 1e3, word, wider->length * 1e3, takes(port, *wider));
             } else {
+                v.text += "no wider tube fits this cavity; ";
                 v.remedy = SetVoltage{safe};
                 v.remedyWords = "Turn down to " + volts(safe);
             }
@@ -265,9 +277,10 @@ void Judge::judgeAmplifier()
 
 void Judge::judgeLoad()
 {
-    if (!s.impedanceMinimum) return;
+    if (!s.impedanceMinimum || !s.amplifierLoad) return;
     constexpr double allowed = 0.8;  // IEC 60268-5: |Z| not below 80 % of the rated value (from memory)
-    const auto [f, Z] = *s.impedanceMinimum;
+    const auto [f, Z] = *s.amplifierLoad;
+    const auto [ownF, own] = *s.impedanceMinimum;
     if (m.ratedImpedance && Z < allowed * *m.ratedImpedance) {
         Verdict v{State::over,
                   "load",
@@ -285,11 +298,11 @@ void Judge::judgeLoad()
             m.driverCount > 1 && m.wiring == Wiring::parallel ? "wire in series, or use one rated for the load"
                                                               : "use one rated for the load");
         add(std::move(v));
-    } else if (m.driver.nominalImpedance && m.driverCount == 1 && Z < allowed * *m.driver.nominalImpedance)
+    } else if (m.driver.nominalImpedance && m.driverCount == 1 && own < allowed * *m.driver.nominalImpedance)
         add(note("load",
                  fmt::format(
                      "the load falls to {:.1f}\u00A0\u03A9 at {}, less than 80\u00A0% of the nominal {:g}\u00A0\u03A9",
-                     Z, hertz(f), *m.driver.nominalImpedance),
+                     own, hertz(ownF), *m.driver.nominalImpedance),
                  "IEC 60268-5 (from memory)", "driver/nominal_ohm"));
 }
 
@@ -305,12 +318,14 @@ void Judge::noteAirSpring()
 
 void Judge::noteHump()
 {
-    if (!s.Qtc || *s.Qtc < 1) return;
-    const double peak = 20 * std::log10(*s.Qtc * *s.Qtc / std::sqrt(*s.Qtc * *s.Qtc - 0.25));
+    if (!s.Qtc || *s.Qtc < 1 || !s.hump || s.hump->height < 1) return;
+    const char* remedy =
+        m.housing.cavity.absorptionQ ? "more volume takes it down" : "more volume or a lining takes it down";
     add(note("damping",
-             fmt::format("Qtc {:.2f} makes a hump of {:.1f}\u00A0dB near {}: more volume, or a lining", *s.Qtc, peak,
-                         hertz(*s.fc / std::sqrt(1 - 1 / (2 * *s.Qtc * *s.Qtc)))),
-             "closed-box relation of Small 1972; that 1.0 is too much is common practice", "cavity/net_volume_l"));
+             fmt::format("the level humps by {:.1f}\u00A0dB at {}, Qtc {:.2f}: {}", s.hump->height,
+                         hertz(s.hump->frequency), *s.Qtc, remedy),
+             "from the response itself; that a Qtc of 1 is too much is common practice, no source",
+             "cavity/net_volume_l"));
 }
 
 void Judge::noteLeak()
@@ -322,6 +337,14 @@ void Judge::noteLeak()
                 fmt::format("a leak of Q\u00A0{:g} is strong, 5 to 20 is healthy: find it and seal it", leak->q),
                 "Small, Vented-Box Loudspeaker Systems III, JAES 21 (1973) 549: 5 to 10 measured; 20 common practice",
                 fmt::format("openings/{}/q", i)));
+        if (const auto* slit = std::get_if<LeakSlit>(&m.housing.openings[i].kind); slit && slit->height > 2e-3)
+            add(note(
+                "leak",
+                fmt::format(
+                    "a gap of {:.1f}\u00A0mm is too high to be reckoned as a laminar leak: enter it as a slot port",
+                    slit->height * 1e3),
+                "laminar flow holds while the gap is thinner than about twice the viscous layer, 2 mm at 50 Hz",
+                fmt::format("openings/{}/height_mm", i)));
         if (const auto* hole = std::get_if<LeakHole>(&m.housing.openings[i].kind); hole && hole->diameter > 5e-3)
             add(note("leak",
                      fmt::format("a hole of {} is too wide to be reckoned as a laminar leak: enter it as a port",
@@ -333,7 +356,7 @@ void Judge::noteLeak()
 
 void Judge::noteHighPass()
 {
-    if (m.kind != SystemKind::vented || m.highPass || !s.fb) return;
+    if (m.kind != SystemKind::vented || m.highPass || !s.fb || 0.85 * *s.fb < lowestJudged) return;
     for (const Verdict& v : list)
         if (v.remedy && std::holds_alternative<SetHighPass>(*v.remedy)) return;  // said already
     const double corner = roundedDown(0.85 * *s.fb, 2);
@@ -434,6 +457,9 @@ std::string nameOf(State state)
 std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const Summary& summary)
 {
     Judge judge{model, curves, summary, {}};
+    if (model.voltage <= 0)
+        return {judge.note("feed", "the feed is 0\u00A0V: nothing moves, so nothing is judged", givenLimit,
+                           "feed/voltage_v")};
     judge.judgeCone();
     judge.judgeEndStop();
     judge.judgePorts();

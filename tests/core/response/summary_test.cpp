@@ -140,3 +140,32 @@ TEST_CASE("a port in the second cavity alone has a tuning, too")
     one.openings.push_back({p, {}, {}});
     CHECK(*s->fb == Approx(*summaryOf(modelOfReference(one))->fb).epsilon(0.02));
 }
+
+TEST_CASE("the tuning of a port in a large second cavity is found far below the little first one's resonance")
+{
+    Housing h = closedHousing(0.1e-3);
+    h.secondCavity = SecondCavity{};
+    h.secondCavity->cavity.netVolume = 5e-3;
+    h.secondCavity->hole = {0.05, 0.003, 50.0, {}};
+    PortOpening p;
+    p.diameter = 0.054, p.length = 0.13, p.classical = true, p.lossQ = 80;
+    h.openings.push_back({p, CavityId::second, {}});
+    const auto fb = summaryOf(modelOfReference(h))->fb;
+    REQUIRE(fb);
+    CHECK(*fb > 80);
+    CHECK(*fb < 95);
+}
+
+TEST_CASE("a 3 dB point above the scan of music is found, and never the end of a scan")
+{
+    Driver d = referenceDriver(0);
+    d.Mms = 1e-3;
+    d.Cms = 1 / (4 * pi * pi * 2000.0 * 2000.0 * d.Mms);
+    d.Rms = 0.5, d.Bl = 5;
+    Housing h = closedHousing(0.02e-3);
+    h.driverCount = 8;
+    const auto s = summaryOf(modelFrom(roundAir(), completed(d), h, Feed{}, Place{}));
+    REQUIRE(s);
+    if (s->f3) CHECK(*s->f3 == Approx(*s->fc).epsilon(0.5));
+    REQUIRE(s->f3);
+}

@@ -175,3 +175,54 @@ TEST_CASE("cautions speak of hearing, cutting and test tones, with the daily tim
     CHECK(list[2].find("Test tones") != std::string::npos);
     CHECK_FALSE(cautions(-std::numeric_limits<double>::infinity()).empty());
 }
+
+TEST_CASE("a wider port that would fill the cavity is not offered")
+{
+    Project p = job(40);
+    auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    port.diameter = 0.025, port.length = 0.05;
+    const auto list = judged(p, 1);
+    const Verdict* over = find(list, "port air", State::over);
+    REQUIRE(over);
+    CHECK(std::holds_alternative<SetVoltage>(*over->remedy));
+    CHECK(over->text.find("no wider tube fits") != std::string::npos);
+}
+
+TEST_CASE("a hump is told as the response has it, not as a lossless formula would")
+{
+    Project p = job(2.83);
+    const auto tight = judged(p, 0);
+    const Verdict* hump = find(tight, "damping", State::note);
+    REQUIRE(hump);
+    const auto summary = summaryOf(*modelOf(p, 0));
+    REQUIRE(summary->hump);
+    auto plain = *modelOf(p, 0);
+    plain.driver.driver.inductance = PlainInductance{};
+    const auto level = curvesOf(plain, logGrid(100, 1000, 3000))->level;
+    CHECK(summary->hump->height == Approx(level.maxCoeff() - summary->referenceLevel).margin(1e-3));
+    std::get<LeakByQ>(p.housings[0].openings[0].kind).q = 1;  // so leaky that no hump is left
+    CHECK_FALSE(find(judged(p, 0), "damping", State::note));
+}
+
+TEST_CASE("the amplifier's load counts the resistor before the drivers")
+{
+    Project p = job(10);
+    p.feed->amplifier = AmplifierRating{50, 4, {}};
+    p.housings[0].driverCount = 2;
+    CHECK(find(judged(p, 0), "load", State::over));
+    p.feed->seriesParts.push_back({SeriesResistor{2.5}, {}});
+    CHECK_FALSE(find(judged(p, 0), "load", State::over));
+}
+
+TEST_CASE("at 0 V nothing is judged, and that is said")
+{
+    const auto list = judged(job(0), 1);
+    REQUIRE(list.size() == 1);
+    CHECK(list[0].text.find("0\u00A0V") != std::string::npos);
+}
+
+TEST_CASE("the daily time is rounded down and never passes a day")
+{
+    CHECK(cautions(110)[0].find("89\u00A0s") != std::string::npos);  // 1.488 min
+    CHECK(cautions(80.4)[0].find("24\u00A0h") != std::string::npos);
+}
