@@ -47,11 +47,14 @@ void FrequencyChart::keyPressEvent(QKeyEvent* event)
         emit homeRequested();
     else if (plain && event->key() == Qt::Key_End)
         emit endRequested();
+    else if (plain && event->key() == Qt::Key_Backspace)
+        emit backRequested();
     else if (number)
         emit digitTyped(text);
     else if (plain && (text == u"+" || text == u"-")) {
         const AxisRange range =
             zoomed(shown, std::clamp(here, shown.lower, shown.upper), text == u"+" ? 0.8 : 1.25, true);
+        emit viewAboutToChange(true);
         setFrequencyRange(range.lower, range.upper);
     } else
         QWidget::keyPressEvent(event);
@@ -62,6 +65,7 @@ void FrequencyChart::wheelEvent(QWheelEvent* event)
     const QPoint delta = event->angleDelta();
     const double steps = (delta.y() != 0 ? delta.y() : delta.x()) / 120.0;
     const double factor = std::pow(0.85, std::clamp(steps, -8.0, 8.0));
+    emit viewAboutToChange(true);
     if (event->modifiers() & Qt::ShiftModifier) {
         const QRectF r = parts_->plot->axisRect()->rect();
         const AxisRange& now = parts_->state.value;
@@ -102,7 +106,9 @@ void FrequencyChart::mouseMoveEvent(QMouseEvent* event)
     }
     const QPointF moved = at - *parts_->pressed;
     const QRectF r = plotBox();
+    const bool dragged = parts_->dragging;
     parts_->dragging = parts_->dragging || std::abs(moved.x()) > 4 || std::abs(moved.y()) > 8;
+    if (parts_->dragging && !dragged) emit viewAboutToChange(false);
     parts_->draggingValue = parts_->draggingValue || std::abs(moved.y()) > 8;  // a level hand pans frequency only
     if (!parts_->dragging || r.width() < 1 || r.height() < 1) return;
     drawFast(true);
@@ -129,7 +135,9 @@ void FrequencyChart::mouseReleaseEvent(QMouseEvent* event)
 
 void FrequencyChart::mouseDoubleClickEvent(QMouseEvent* event)
 {
-    if (event->button() == Qt::LeftButton && parts_->tagAt(event->position()) < 0) fit();
+    if (event->button() != Qt::LeftButton || parts_->tagAt(event->position()) >= 0) return;
+    emit viewAboutToChange(false);
+    fit();
 }
 
 void FrequencyChart::contextMenuEvent(QContextMenuEvent* event) { emit contextMenuWanted(event->globalPos()); }

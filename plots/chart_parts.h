@@ -35,6 +35,7 @@ struct FrequencyChart::Parts {
     QString name;
     RangePolicy policy = RangePolicy::fromZero;
     AxisRange fitted{20, 1000};
+    AxisRange toldValue;                         ///< as last emitted
     bool valueSet = false, valueFitted = false;  ///< set by hand: stays; fitted once: keeps still
     bool fast = false;
     QTimer settle;

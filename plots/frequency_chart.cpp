@@ -143,6 +143,7 @@ void FrequencyChart::setRangePolicy(RangePolicy policy)
     parts_->valueFitted = false;
     parts_->keepValueRange();
     parts_->refresh();
+    tellValueRange();
 }
 
 void FrequencyChart::setPlotPalette(const PlotPalette& palette)
@@ -158,6 +159,7 @@ void FrequencyChart::setCurves(std::vector<Curve> newCurves)
     parts_->keepValueRange();
     if (parts_->fast) parts_->settle.start();
     parts_->refresh();
+    tellValueRange();
     tellReadouts();
 }
 
@@ -176,6 +178,7 @@ void FrequencyChart::setLimit(const std::optional<LimitLine>& limit)
     parts_->state.limit = limit;
     parts_->keepValueRange();
     parts_->refresh();
+    tellValueRange();
     tellReadouts();
 }
 
@@ -232,6 +235,7 @@ void FrequencyChart::setValueRange(double lower, double upper)
     parts_->state.value = {lower, upper};
     parts_->valueSet = true;
     parts_->refresh();
+    tellValueRange();
 }
 
 AxisRange FrequencyChart::valueRange() const { return parts_->state.value; }
@@ -244,6 +248,27 @@ void FrequencyChart::fit()
         fittedRange(parts_->policy, parts_->state.curves, parts_->state.limit, parts_->state.frequency);
     parts_->valueFitted = true;
     parts_->refresh();
+    tellValueRange();
+}
+
+ChartView FrequencyChart::view() const
+{
+    return {.frequency = parts_->state.frequency, .value = parts_->state.value, .valueByHand = parts_->valueSet};
+}
+
+void FrequencyChart::setView(const ChartView& view)
+{
+    setFrequencyRange(view.frequency.lower, view.frequency.upper);
+    setValueRange(view.value.lower, view.value.upper);
+    parts_->valueSet = view.valueByHand;
+}
+
+void FrequencyChart::tellValueRange()
+{
+    const AxisRange now = parts_->state.value;
+    if (parts_->toldValue == now) return;
+    parts_->toldValue = now;
+    emit valueRangeMoved(now.lower, now.upper);
 }
 
 void FrequencyChart::drawFast(bool fast)

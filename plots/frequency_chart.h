@@ -19,6 +19,13 @@ class QPainter;
 
 namespace portwright {
 
+/// What a chart shows of its plane.
+struct ChartView {
+    AxisRange frequency, value;
+    bool valueByHand = false;  ///< the value range stays when the curves leave it
+    bool operator==(const ChartView&) const = default;
+};
+
 class FrequencyChart : public QWidget {
     Q_OBJECT
 public:
@@ -48,6 +55,8 @@ public:
     void setValueRange(double lower, double upper);
     AxisRange valueRange() const;
     void fit();  ///< both axes
+    ChartView view() const;
+    void setView(const ChartView& view);  ///< as it was before; ranges that are none are passed over
 
     void
     drawFast(bool fast);  ///< no anti-aliasing; a full redraw follows 150 ms after drawFast(false) or the last change
@@ -64,6 +73,10 @@ public:
 signals:
     void cursorFrequencyMoved(double hertz);
     void frequencyRangeMoved(double lower, double upper);
+    void valueRangeMoved(double lower, double upper);
+    /// Before the hand moves a range. `stepwise`: one of a row of small steps (wheel, plus and minus).
+    void viewAboutToChange(bool stepwise);
+    void backRequested();  ///< Backspace: the view before
     void slotToggled(int slot);
     void digitTyped(const QString& text);
     void homeRequested();  ///< Home: tuning of the chosen housing
@@ -90,6 +103,7 @@ private:
 
     void moveCursorTo(double hertz);
     void tellReadouts();
+    void tellValueRange();
 };
 
 }  // namespace portwright

@@ -34,7 +34,8 @@ struct LedgerRow {
 };
 
 /// First row "Endless baffle", one for each cause that at least one housing has, last "At the rider".
-std::vector<LedgerRow> ledgerRows(const std::vector<LedgerColumn>& columns);
+/// Figures in sentences are written as `locale` does.
+std::vector<LedgerRow> ledgerRows(const std::vector<LedgerColumn>& columns, const QLocale& locale = QLocale());
 
 /// "−9.9", "+2.0", "103.2" (levels unsigned), "–" if absent.
 QString ledgerFigure(const LedgerCell& cell, LedgerRow::Kind kind, const QLocale& locale);

@@ -85,6 +85,32 @@ TEST_CASE("setting the cursor tells nobody, moving the mouse over the plot does"
     CHECK(moved.last()[0].toDouble() == Approx(std::sqrt(20.0 * 1000)).epsilon(0.03));  // 0.03: two pixels
 }
 
+TEST_CASE("a chart tells before the hand moves a range, asks to go back, and takes a former view")
+{
+    FrequencyChart chart;
+    fill(chart);
+    const ChartView before = chart.view();
+    std::vector<std::pair<bool, ChartView>> told;
+    QObject::connect(&chart, &FrequencyChart::viewAboutToChange,
+                     [&](bool stepwise) { told.emplace_back(stepwise, chart.view()); });
+    QSignalSpy back(&chart, &FrequencyChart::backRequested), values(&chart, &FrequencyChart::valueRangeMoved);
+    QTest::keyClicks(&chart, "+");
+    REQUIRE(told.size() == 1);
+    CHECK(told[0] == std::pair(true, before));
+    chart.setValueRange(1, 3);
+    CHECK(values.size() == 1);
+    QTest::mouseDClick(&chart, Qt::LeftButton, {}, chart.plotBox().center().toPoint());
+    REQUIRE(told.size() == 2);
+    CHECK_FALSE(told[1].first);
+    CHECK(told[1].second.value == AxisRange{1, 3});
+    QTest::keyClick(&chart, Qt::Key_Backspace);
+    CHECK(back.size() == 1);
+    chart.setView(told[1].second);
+    CHECK(chart.view() == told[1].second);
+    chart.setView(before);
+    CHECK(chart.view() == before);
+}
+
 TEST_CASE("the wheel zooms frequency about the mouse, shift and wheel the value from zero")
 {
     FrequencyChart chart;

@@ -100,6 +100,15 @@ TEST_CASE("the total says what it is against another housing, in the figures sho
     CHECK(ledgerRows({column(0, {-1})}).back().cells[0].sentence == "What is left.");
 }
 
+TEST_CASE("sentences have the decimal mark of the user's locale, and no other")
+{
+    const std::vector<LedgerRow> rows = ledgerRows(two(), QLocale(QLocale::German));
+    CHECK(rows.back().cells[1].sentence == QString("9,5\u00a0dB more than housing A reaches here."));
+    CHECK(rows.front().cells[0].sentence.contains("at 14,1 V in a wall"));
+    CHECK(rows.front().cells[0].sentence.endsWith("to measure from."));
+    CHECK(ledgerFigure(rows[1].cells[0], rows[1].kind, QLocale(QLocale::German)) == QString(QChar(0x2212)) + "9,9");
+}
+
 TEST_CASE("the ledger's table has what the picture has, and copies with tabs")
 {
     LedgerView view;
