@@ -51,7 +51,7 @@ TEST_CASE("what nothing limits has no loudest level")
 {
     const TemporaryFile file("unlimited.portwright", soundProject);
     const Json point = compared(file.path.string())["housings"][0]["at"][5];
-    CHECK(point["loudest_db"].is_null());
+    CHECK_FALSE(point.contains("loudest_db"));
     CHECK(point["limit"] == "none");
     CHECK(runWith({"compare", file.path.string()}).out.find("no limit known") != std::string::npos);
 }
