@@ -10,6 +10,7 @@
 #include "app/desktop/components/workshop_style.h"
 #include "core/document/fields.h"
 
+#include <QApplication>
 #include <QHBoxLayout>
 #include <QKeyEvent>
 #include <QLabel>
@@ -73,7 +74,7 @@ NewHousingCard::NewHousingCard(QWidget* parent) : QFrame(parent)
 {
     setFrameShape(QFrame::NoFrame);
     setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Fixed);
-    start_ = {.kind = NewHousing::Kind::sealed, .netVolume = 5e-3, .tuning = 80, .leakQ = 10};
+    start_ = {.kind = NewHousing::Kind::sealed, .netVolume = 5e-3, .tuning = 80, .leakQ = 7};
     auto* rows = new QVBoxLayout(this);
     rows->setContentsMargins(0, 0, 0, 0);
     closedRow_ = new ClosedRow(this);
@@ -251,11 +252,20 @@ void NewHousingCard::open()
         volume_->takeFocus();
 }
 
+void NewHousingCard::offer()
+{
+    if (open_) return;
+    showStart();
+    showOpen(true);
+    emit opened();
+}
+
 void NewHousingCard::close()
 {
     if (!open_) return;
+    const bool focused = isAncestorOf(QApplication::focusWidget());
     showOpen(false);
-    closedRow_->setFocus();
+    if (focused) closedRow_->setFocus();
     emit dismissed();
 }
 

@@ -41,6 +41,7 @@ public:
 
 public slots:
     void open();
+    void offer();  ///< opens without taking the focus, and previews nothing until something is typed
     void close();  ///< as Esc, emits dismissed()
 
 signals:

@@ -53,8 +53,24 @@ public:
         const QString word = markWord(state.mark).toLower();
         const QString name = word.isEmpty() ? state.name : QStringLiteral("%1, %2").arg(state.name, word);
         setAccessibleName(state.keyFigure.isEmpty() ? name : QStringLiteral("%1: %2").arg(name, state.keyFigure));
-        setToolTip(state.tip.isEmpty() ? accessibleName() : state.tip);
+        setToolTip(state.tip.isEmpty() ? accessibleName() : accessibleName() + u'\n' + state.tip);
         update();
+    }
+
+    /// The words for the figure and the letters they fit in: what is wrong is never cut while smaller letters help.
+    std::pair<QString, QFont> fittedFigure() const
+    {
+        QFont font = figureFont(Letters::body);
+        const QString brief = state_.shortFigure.isEmpty() ? state_.keyFigure : state_.shortFigure;
+        const auto fits = [&](const QString& words) { return QFontMetrics(font).horizontalAdvance(words) <= room(); };
+        if (fits(state_.keyFigure)) return {state_.keyFigure, font};
+        if (fits(brief)) return {brief, font};
+        const int least = std::max(9, QFontInfo(font).pixelSize() * 2 / 3);
+        for (int size = QFontInfo(font).pixelSize() - 1; isTrouble(state_.mark) && size >= least; --size) {
+            font.setPixelSize(size);
+            if (fits(brief)) return {brief, font};
+        }
+        return {QFontMetrics(font).elidedText(brief, Qt::ElideRight, room()), font};
     }
 
 protected:
@@ -71,6 +87,8 @@ protected:
     }
 
 private:
+    int room() const { return std::max(0, int(width() - (wordsLeft() - plateLeft()) - pxf(4))); }
+
     void paintPlate(QPainter& painter, const PlotPalette& palette) const
     {
         const QRectF plate(rect());
@@ -89,16 +107,16 @@ private:
     void paintWords(QPainter& painter, const PlotPalette& palette, const QColor& ink) const
     {
         const double left = wordsLeft() - plateLeft();
-        const double room = std::max(0.0, width() - left - pxf(4)), half = height() / 2.0;
+        const double half = height() / 2.0;
         painter.setFont(lettersFont(Letters::readout));
         painter.setPen(ink);
-        const QRectF upper(left, pxf(1), room, half), lower(left, half - pxf(1), room, half);
+        const QRectF upper(left, pxf(1), room(), half), lower(left, half - pxf(1), room(), half);
         painter.drawText(upper, Qt::AlignLeft | Qt::AlignVCenter,
-                         painter.fontMetrics().elidedText(state_.name, Qt::ElideRight, static_cast<int>(room)));
-        painter.setFont(figureFont(Letters::body));
+                         painter.fontMetrics().elidedText(state_.name, Qt::ElideRight, room()));
+        const auto [figure, font] = fittedFigure();
+        painter.setFont(font);
         if (!isChecked()) painter.setPen(isTrouble(state_.mark) ? markColour(palette, state_.mark) : palette.dim);
-        painter.drawText(lower, Qt::AlignLeft | Qt::AlignVCenter,
-                         painter.fontMetrics().elidedText(state_.keyFigure, Qt::ElideRight, static_cast<int>(room)));
+        painter.drawText(lower, Qt::AlignLeft | Qt::AlignVCenter, figure);
     }
 
     QString icon_;
@@ -146,6 +164,11 @@ void PathStrip::setChosen(int station)
 QAbstractButton* PathStrip::button(int station) const
 {
     return buttons_[std::size_t(std::clamp(station, 0, stationCount - 1))];
+}
+
+QString PathStrip::shownFigure(int station) const
+{
+    return buttons_[std::size_t(std::clamp(station, 0, stationCount - 1))]->fittedFigure().first;
 }
 
 QSize PathStrip::sizeHint() const { return {px(1280), px(62)}; }

@@ -19,6 +19,7 @@ struct StationState {
     QString keyFigure;  ///< what it is, or what is wrong: "B air past 17 m/s"
     Mark mark = Mark::fine;
     QString tip;
+    QString shortFigure;  ///< "B past 17 m/s": where the key figure has no room; empty: there is none
     bool operator==(const StationState&) const = default;
 };
 
@@ -34,6 +35,7 @@ public:
     void setChosen(int station);
     int chosen() const { return chosen_; }
     QAbstractButton* button(int station) const;
+    QString shownFigure(int station) const;  ///< the key figure as painted: whole, short, or cut
 
     QSize sizeHint() const override;
     QSize minimumSizeHint() const override;

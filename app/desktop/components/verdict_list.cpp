@@ -4,6 +4,7 @@
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/workshop_style.h"
 
+#include <QApplication>
 #include <QHBoxLayout>
 #include <QPushButton>
 #include <QVBoxLayout>
@@ -27,6 +28,15 @@ QPushButton* linkUnderWords(const QString& words, QVBoxLayout& rows, QWidget* pa
     row->addStretch(1);
     rows.addLayout(row);
     return button;
+}
+
+/// What holds the list and can have the focus: the focus stays there when the pressed button goes with its verdict.
+/// Not the next button, or a second press would apply something that was not read.
+QWidget* focusableAbove(const QWidget& list)
+{
+    for (QWidget* widget = list.parentWidget(); widget && !widget->isWindow(); widget = widget->parentWidget())
+        if ((widget->focusPolicy() & Qt::TabFocus) && widget->isEnabled()) return widget;
+    return nullptr;
 }
 
 void clear(QLayout& layout)
@@ -53,7 +63,10 @@ void VerdictList::setVerdicts(const QList<VerdictLine>& verdicts)
 {
     if (verdicts == verdicts_) return;
     verdicts_ = verdicts;
+    const QWidget* focus = QApplication::focusWidget();
+    QWidget* keeper = focus && isAncestorOf(focus) ? focusableAbove(*this) : nullptr;
     build();
+    if (keeper) keeper->setFocus();
 }
 
 void VerdictList::setUnfolded(bool unfolded)

@@ -8,6 +8,7 @@
 #include "app/desktop/window/housing_edits.h"
 #include "app/desktop/window/station_editor.h"
 #include "app/desktop/window/stations.h"
+#include "core/driver/sheet.h"
 
 #include <QPushButton>
 #include <QResizeEvent>
@@ -45,6 +46,10 @@ CardsColumn::CardsColumn(Workbench& workbench, QWidget* parent)
     column_->addStretch(1);
     setWidget(inside);
     connectNewCard();
+    connect(&workbench_.document(), &Document::replaced, this, [this] {
+        offered_ = false;
+        newCard_->close();  // it spoke of the project that was open
+    });
     connect(&workbench_, &Workbench::cursorChanged, this, &CardsColumn::tellCursor);
     connect(&workbench_, &Workbench::unitsChanged, this, [this] { newCard_->setUnitSystem(workbench_.units()); });
 }
@@ -212,6 +217,7 @@ void CardsColumn::refresh()
     drawCuts();
     tellCursor();
     tellCautions();
+    offerFirst();
 }
 
 void CardsColumn::drawCuts()
@@ -305,7 +311,16 @@ void CardsColumn::copyHousing(const std::string& id)
     workbench_.choose(copy.id);
 }
 
-void CardsColumn::openNew()
+void CardsColumn::offerFirst()
+{
+    const DriverSheet* driver = workbench_.driver();
+    if (offered_ || !workbench_.project().housings.empty() || !driver || !complete(*driver)) return;
+    offered_ = true;
+    newCard_->setStart(startOfNew());
+    newCard_->offer();
+}
+
+NewHousing CardsColumn::startOfNew()
 {
     const Housing* chosen = workbench_.chosenHousing();
     const HousingResult* result = workbench_.chosenResult();
@@ -314,7 +329,12 @@ void CardsColumn::openNew()
                      .tuning = 80,
                      .leakQ = 10};
     if (result && result->computed && result->computed->summary.fb) start.tuning = *result->computed->summary.fb;
-    newCard_->setStart(start);
+    return start;
+}
+
+void CardsColumn::openNew()
+{
+    newCard_->setStart(startOfNew());
     newCard_->open();
     QTimer::singleShot(0, this, [this] { ensureWidgetVisible(newCard_, 0, px(8)); });  // once it has its height
 }

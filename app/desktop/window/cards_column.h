@@ -27,6 +27,7 @@ public:
     StateLine* cautionLine() const { return caution_; }
 
     void openNew();
+    void offerFirst();  ///< opens the new card by itself, once a project: a usable driver waits for its housing
     void copyChosen();
     void removeChosen();
     void renameChosen();
@@ -64,6 +65,8 @@ private:
     NewHousingCard* newCard_;
     StateLine* caution_;
     QWidget* moreCautions_;
+    bool offered_ = false;
+    NewHousing startOfNew();
 };
 
 /// What the large and the small cuts show at the cursor.

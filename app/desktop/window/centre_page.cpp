@@ -5,6 +5,7 @@
 #include "app/desktop/components/inked_icon.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quantity_box.h"
+#include "app/desktop/window/axis_row.h"
 #include "app/desktop/window/small_parts.h"
 #include "core/driver/sheet.h"
 
@@ -21,18 +22,26 @@ namespace portwright {
 
 CentrePage::CentrePage(Workbench& workbench, QWidget* parent)
     : QWidget(parent), workbench_(workbench), charts_(new ChartsPage(workbench)), table_(new TablePage(workbench)),
-      empty_(new EmptyState)
+      empty_(new EmptyState), limits_(new AxisRow(*charts_))
 {
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(0, 0, 0, 0);
     column->setSpacing(0);
     bar_ = buildBar();
     column->addWidget(bar_);
+    column->addWidget(limits_);
+    limits_->hide();
     stack_ = new QStackedWidget;
     stack_->addWidget(charts_);
     stack_->addWidget(table_);
     stack_->addWidget(empty_);
     column->addWidget(stack_, 1);
+    connect(charts_, &ChartsPage::limitsWanted, this, &CentrePage::openLimits);
+    connect(charts_, &ChartsPage::viewChanged, this, &CentrePage::tellRange);
+    connect(limits_, &AxisRow::closed, this, [this] {
+        limitsOpen_ = false;
+        charts_->chart(ChartsPage::level)->setFocus();
+    });
     connect(charts_, &ChartsPage::digitTyped, this, &CentrePage::typeDigits);
     connect(&workbench_, &Workbench::cursorChanged, this, [this](double hertz) { cursorBox_->setSi(hertz); });
     ink();
@@ -87,6 +96,8 @@ void CentrePage::refresh()
     const bool anything =
         std::any_of(results.begin(), results.end(), [](const HousingResult& r) { return r.computed != nullptr; });
     bar_->setVisible(anything);
+    limits_->setVisible(anything && limitsOpen_ && !tableWanted_);
+    tellRange();
     if (anything) {
         charts_->refresh();
         if (tableWanted_) table_->refresh();
@@ -99,6 +110,26 @@ void CentrePage::refresh()
     const Housing* housing = project.housings.empty() ? nullptr : &project.housings.front();
     empty_->setAnswered(whole, housing && housing->cavity.netVolume > 0, housing != nullptr);
     stack_->setCurrentWidget(empty_);
+}
+
+void CentrePage::openLimits()
+{
+    limitsOpen_ = true;
+    showTable(false);
+    if (bar_->isVisible()) limits_->open();
+}
+
+/// The frequencies on view: the charts' own, and the table's rows.
+void CentrePage::tellRange()
+{
+    const auto words = [](double hertz) {
+        const QLocale locale;
+        return hertz < 999.5 ? locale.toString(hertz, 'g', 3) + tr("\u00A0Hz")
+                             : locale.toString(hertz / 1000, 'g', 3) + tr("\u00A0kHz");
+    };
+    const AxisRange charts = charts_->chart(ChartsPage::level)->frequencyRange();
+    const AxisRange shown = tableWanted_ ? AxisRange{thirdOctaves().front(), thirdOctaves().back()} : charts;
+    range_->setText(tr("%1 to %2").arg(words(shown.lower), words(shown.upper)));
 }
 
 void CentrePage::setDrawerLetters(const QString& letters)

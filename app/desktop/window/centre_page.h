@@ -15,6 +15,7 @@ class QPushButton;
 
 namespace portwright {
 
+class AxisRow;
 class QuantityBox;
 
 class CentrePage : public QWidget {
@@ -28,6 +29,8 @@ public:
     QuantityBox* cursorBox() const { return cursorBox_; }
     bool showsTable() const;
     void showTable(bool table);
+    AxisRow* axisRow() const { return limits_; }
+    void openLimits();  ///< the row in which axis limits are typed; shows the charts
     void refresh();
     /// The letters that open the drawer of cards in a narrow window; empty: the cards are in view.
     void setDrawerLetters(const QString& letters);
@@ -42,6 +45,7 @@ protected:
 private:
     QWidget* buildBar();
     void typeDigits(const QString& text);
+    void tellRange();
     void ink();
 
     Workbench& workbench_;
@@ -54,6 +58,8 @@ private:
     ChartsPage* charts_;
     TablePage* table_;
     EmptyState* empty_;
+    AxisRow* limits_;
+    bool limitsOpen_ = false;
     bool tableWanted_ = false;
 };
 

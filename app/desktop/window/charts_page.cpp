@@ -66,7 +66,11 @@ void ChartsPage::connectChart(FrequencyChart* chart)
     connect(chart, &FrequencyChart::frequencyRangeMoved, this, [this](double lower, double upper) {
         for (FrequencyChart* other : charts_)
             other->setFrequencyRange(lower, upper);  // says nothing where it changes nothing, so this ends
+        emit viewChanged();
     });
+    connect(chart, &FrequencyChart::valueRangeMoved, this, &ChartsPage::viewChanged);
+    connect(chart, &FrequencyChart::viewAboutToChange, this, &ChartsPage::remember);
+    connect(chart, &FrequencyChart::backRequested, this, &ChartsPage::back);
     connect(chart, &FrequencyChart::slotToggled, this, [this](int slot) {
         const auto& results = workbench_.computation().results();
         if (slot >= 0 && std::size_t(slot) < results.size()) {
@@ -137,8 +141,39 @@ void ChartsPage::tellCursor()
 
 void ChartsPage::fit()
 {
+    remember(false);
     for (FrequencyChart* chart : charts_)
         chart->fit();
+}
+
+ChartViews ChartsPage::views() const
+{
+    ChartViews all;
+    for (std::size_t i = 0; i < all.size(); ++i)
+        all[i] = charts_[i]->view();
+    return all;
+}
+
+void ChartsPage::remember(bool stepwise) { history_.remember(views(), stepwise); }
+
+void ChartsPage::back()
+{
+    const auto former = history_.back(views());
+    if (!former) return;
+    for (std::size_t i = 0; i < charts_.size(); ++i)
+        charts_[i]->setView((*former)[i]);
+}
+
+void ChartsPage::setFrequencyLimits(double lower, double upper)
+{
+    remember(false);
+    charts_[level]->setFrequencyRange(lower, upper);
+}
+
+void ChartsPage::setValueLimits(Which which, double lower, double upper)
+{
+    remember(false);
+    charts_[which]->setValueRange(lower, upper);
 }
 
 void ChartsPage::moveToTuning()
@@ -160,6 +195,8 @@ void ChartsPage::menuAt(FrequencyChart* chart, const QPoint& at)
 {
     QMenu menu(this);
     menu.addAction(tr("Fit All Charts"), this, &ChartsPage::fit);
+    menu.addAction(tr("Back to Previous View"), this, &ChartsPage::back)->setEnabled(canGoBack());
+    menu.addAction(tr("Set Axis Limits\u2026"), this, &ChartsPage::limitsWanted);
     menu.addAction(tr("Copy Chart"), this,
                    [this, chart] { copyChart(*chart, QString::fromStdString(workbench_.project().title)); });
     menu.exec(at);

@@ -2,6 +2,7 @@
 // The four charts, linked: one cursor, one frequency range, one set of housings.
 #pragma once
 
+#include "app/desktop/window/view_history.h"
 #include "app/desktop/window/workbench.h"
 #include "plots/frequency_chart.h"
 
@@ -21,11 +22,18 @@ public:
     FrequencyChart* chart(Which which) const { return charts_[which]; }
     void refresh();  ///< curves, limits, readouts
     void fit();
+    void back();                              ///< the view before the last zoom, drag, fit or typed limit
+    void forgetViews() { history_.clear(); }  ///< another project is open
+    bool canGoBack() const { return !history_.empty(); }
+    void setFrequencyLimits(double lower, double upper);           ///< Hz
+    void setValueLimits(Which which, double lower, double upper);  ///< in the unit that chart shows
     void moveToTuning();  ///< cursor to the chosen housing's tuning or resonance
     void moveToThreeDecibel();
 
 signals:
     void digitTyped(QString text);
+    void viewChanged();  ///< a range of some chart is another one
+    void limitsWanted();
     void copyWanted(portwright::FrequencyChart* chart);
 
 protected:
@@ -35,11 +43,14 @@ protected:
 private:
     void connectChart(FrequencyChart* chart);
     void tellCursor();
+    ChartViews views() const;
+    void remember(bool stepwise);
     void ink();
     void menuAt(FrequencyChart* chart, const QPoint& at);
 
     Workbench& workbench_;
     std::array<FrequencyChart*, 4> charts_{};
+    ViewHistory history_;
 };
 
 /// A chart as SVG, picture and text on the clipboard, in light colours.

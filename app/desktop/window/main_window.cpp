@@ -6,6 +6,7 @@
 #include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/workshop_style.h"
 #include "app/desktop/window/help_window.h"
+#include "app/desktop/window/notes_page.h"
 #include "app/desktop/window/small_parts.h"
 
 #include <QApplication>
@@ -58,6 +59,7 @@ MainWindow::MainWindow(Folders folders, QWidget* parent)
 
 MainWindow::~MainWindow()
 {
+    if (QWidget* field = focusWidget()) field->clearFocus();  // it commits on leaving: while there is a project
     workbench_.document().disconnect(this);
     workbench_.disconnect(this);
 }
@@ -87,6 +89,8 @@ void MainWindow::buildBody()
         editors_[i] = new StationEditor(workbench_, names[i], forms[i]);
         editorStack_->addWidget(editors_[i]);
     }
+    notes_ = new NotesPage(workbench_);
+    editorStack_->addWidget(notes_);
     largeCutTitle_ = new LetteredLabel({}, Letters::readout);
     largeCutTitle_->setContentsMargins(px(14), px(4), px(14), 0);
     largeCut_ = new CutView;
@@ -151,6 +155,7 @@ void MainWindow::connectParts()
     connect(&workbench_.document(), &Document::unsavedChanged, this, &MainWindow::tellTitle);
     connect(&workbench_.document(), &Document::replaced, this, [this] {
         centre_->charts()->fit();
+        centre_->charts()->forgetViews();
         if (hintsOn_) QTimer::singleShot(400, this, &MainWindow::showHints);
     });
     connect(path_, &PathStrip::stationChosen, this, &MainWindow::showStation);
@@ -184,7 +189,7 @@ void MainWindow::connectParts()
 void MainWindow::refreshNow()
 {
     workbench_.computation().results();
-    editors_[std::size_t(editorStack_->currentIndex())]->refresh();
+    editors_[std::size_t(state_.station)]->refresh();
     centre_->refresh();
     cards_->refresh();
     tellStations();
@@ -301,6 +306,14 @@ void MainWindow::showStation(int station)
     editorStack_->setCurrentIndex(station);
     path_->setChosen(station);
     state_.station = station;
+}
+
+void MainWindow::showNotes()
+{
+    commitTyping();
+    notes_->refresh();
+    editorStack_->setCurrentWidget(notes_);
+    notes_->notes()->setFocus();
 }
 
 void MainWindow::jump(int station, const QString& field)

@@ -29,6 +29,7 @@ namespace portwright {
 
 class HelpWindow;
 class HintSlip;
+class NotesPage;
 class QuestionBar;
 
 class MainWindow : public QMainWindow {
@@ -46,9 +47,11 @@ public:
     PathStrip* path() const { return path_; }
     QuestionBar* questionBar() const { return questions_; }
     StationEditor* editor(Station station) const { return editors_[std::size_t(station)]; }
+    NotesPage* notes() const { return notes_; }
     HelpWindow* help() const { return help_; }
 
     void showStation(int station);
+    void showNotes();                    ///< title and notes of the job, in the place of the station's form
     bool openFile(const QString& path);  ///< asks about unsaved work first
     void offerLeftWork();                ///< after a crash
     void showHintsAtStart();             ///< now, or when the first housing is there
@@ -134,6 +137,7 @@ private:
     QWidget* editorColumn_ = nullptr;
     QStackedWidget* editorStack_ = nullptr;
     std::array<StationEditor*, stationCount> editors_{};
+    NotesPage* notes_ = nullptr;
     std::array<StationAt, stationCount> stations_;
     QLabel* largeCutTitle_ = nullptr;
     CutView* largeCut_ = nullptr;

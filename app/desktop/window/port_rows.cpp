@@ -5,6 +5,7 @@
 #include "core/port/classical.h"
 
 #include <QPushButton>
+#include <cmath>
 
 #include <algorithm>
 #include <memory>
@@ -76,7 +77,7 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
         bench.document().edit(Form::tr("Tune the Port"), [&](Project& p) {
             const auto chosen = bench.chosenIn(p);
             if (auto* port = chosen ? std::get_if<PortOpening>(&p.housings[*chosen].openings[opening].kind) : nullptr)
-                port->length = *found;
+                port->length = std::round(*found * 1e4) / 1e4;  // a tenth of a millimetre is as fine as a tube is cut
         });
     });
     form.whenRefreshed([set, length] { set->setVisible(length().has_value()); });

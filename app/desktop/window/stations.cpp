@@ -37,6 +37,24 @@ QString shortWords(const Verdict& verdict, const QString& letter)
     return tr("%1 %2").arg(letter, subject);
 }
 
+/// The same without the words that the station's own name says.
+QString briefWords(const Verdict& verdict, const QString& letter)
+{
+    const QString near = verdict.state == State::near ? tr("near") : tr("past");
+    const QString subject = QString::fromStdString(verdict.subject);
+    const auto limit = [&](const char* unit, int decimals) {
+        return tr("%1 %2 %3").arg(letter, near, limitText(verdict, unit, decimals));
+    };
+    if (subject == QLatin1String("end stop")) return tr("%1 end stop").arg(letter);
+    if (!verdict.limit) return {};
+    if (subject == QLatin1String("cone travel")) return limit("mm", 1);
+    if (subject == QLatin1String("port air")) return limit("m/s", 0);
+    if (subject == QLatin1String("power")) return limit("W", 0);
+    if (subject == QLatin1String("amplifier")) return tr("%1 clips %2").arg(letter, limitText(verdict, "V", 1));
+    if (subject == QLatin1String("load")) return tr("%1 under %2").arg(letter, limitText(verdict, "\u03A9", 1));
+    return {};
+}
+
 QString volumesOf(const Project& project, const Workbench& bench)
 {
     QStringList words;
@@ -80,7 +98,8 @@ std::array<StationAt, stationCount> plainStations(Workbench& bench)
     const Place place = project.place.value_or(Place{});
     std::array<StationAt, stationCount> all;
     const auto put = [&](Station station, const QString& name, const QString& figure, Mark mark) {
-        all[std::size_t(station)].state = StationState{.name = name, .keyFigure = figure, .mark = mark, .tip = {}};
+        all[std::size_t(station)].state =
+            StationState{.name = name, .keyFigure = figure, .mark = mark, .tip = {}, .shortFigure = {}};
     };
     if (feed.highPass)
         put(Station::radio, tr("Radio"),
@@ -119,13 +138,14 @@ int badness(Mark mark) { return mark == Mark::over ? 3 : mark == Mark::near ? 2 
 
 /// Puts a fault on a station unless a worse one stands there.
 void blame(StationAt& at, Mark mark, const QString& words, const std::string& housing, const QString& field,
-           const QString& tip)
+           const QString& tip, const QString& brief = {})
 {
     if (badness(mark) <= badness(at.state.mark) && at.state.mark != Mark::absent) return;
     if (badness(mark) == 0) return;
     at.state.mark = mark;
     at.state.keyFigure = words;
     at.state.tip = tip;
+    at.state.shortFigure = brief;
     at.housing = housing;
     at.field = field;
 }
@@ -192,7 +212,7 @@ std::array<StationAt, stationCount> stationsOf(Workbench& bench)
             if (mark == Mark::missing && stationOf(verdict) == Station::driver)
                 continue;  // a limit that is not known is told on the card; the driver itself is whole
             blame(all[std::size_t(stationOf(verdict))], mark, shortWords(verdict, letter), result.id,
-                  QString::fromStdString(verdict.field), QString::fromStdString(verdict.text));
+                  QString::fromStdString(verdict.field), localSentence(verdict.text), briefWords(verdict, letter));
         }
     }
     if (project.housings.empty())

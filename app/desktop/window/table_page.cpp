@@ -14,6 +14,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace portwright {
 namespace {
@@ -167,6 +168,27 @@ QString TableModel::text(const QModelIndexList& rows) const
     return out;
 }
 
+void FigureCell::paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const
+{
+    QStyleOptionViewItem cell = option;
+    initStyleOption(&cell, index);
+    const QString figure = std::exchange(cell.text, QString());
+    const QIcon mark = std::exchange(cell.icon, QIcon());
+    cell.features &= ~QStyleOptionViewItem::HasDecoration;
+    const QStyle* style = cell.widget ? cell.widget->style() : QApplication::style();
+    style->drawControl(QStyle::CE_ItemViewItem, &cell, painter, cell.widget);
+    const QRect room = cell.rect.adjusted(px(4), 0, -px(8), 0);
+    painter->save();
+    painter->setFont(cell.font);
+    painter->setPen(cell.palette.color(QPalette::Text));
+    painter->drawText(room, Qt::AlignRight | Qt::AlignVCenter, figure);
+    painter->restore();
+    if (mark.isNull()) return;
+    const int right = room.right() - cell.fontMetrics.horizontalAdvance(figure) - px(4);
+    const QSize size = cell.decorationSize;
+    mark.paint(painter, QRect(QPoint(right - size.width(), room.center().y() - size.height() / 2), size));
+}
+
 GroupedHeader::GroupedHeader(TableModel& model, QWidget* parent) : QHeaderView(Qt::Horizontal, parent), table_(model)
 {
     setSectionResizeMode(QHeaderView::Stretch);
@@ -238,6 +260,7 @@ TablePage::TablePage(Workbench& workbench, QWidget* parent) : QTableView(parent)
     setTabKeyNavigation(false);
     setEditTriggers(QAbstractItemView::NoEditTriggers);
     setIconSize(QSize(px(14), px(14)));
+    setItemDelegate(new FigureCell(this));
     connect(&workbench_, &Workbench::cursorChanged, this, &TablePage::followCursor);
 }
 

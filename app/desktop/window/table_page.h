@@ -6,6 +6,7 @@
 
 #include <QAbstractTableModel>
 #include <QHeaderView>
+#include <QStyledItemDelegate>
 #include <QTableView>
 
 #include <vector>
@@ -64,6 +65,14 @@ private:
 };
 
 /// Two storeys: the housing with its tag and dash, below it the quantities.
+/// A figure at the right of its cell, with the mark of a limit that is passed beside it.
+class FigureCell : public QStyledItemDelegate {
+    Q_OBJECT
+public:
+    using QStyledItemDelegate::QStyledItemDelegate;
+    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
+};
+
 class GroupedHeader : public QHeaderView {
     Q_OBJECT
 public:

@@ -206,7 +206,7 @@ void MainWindow::showHelpForFocus()
             return;
         }
     }
-    emit workbench_.helpWanted(QString::fromLatin1(pages[editorStack_->currentIndex()]));
+    emit workbench_.helpWanted(QString::fromLatin1(pages[state_.station]));
 }
 
 }  // namespace portwright

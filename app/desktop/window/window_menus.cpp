@@ -62,6 +62,8 @@ void MainWindow::buildFileMenu()
     save_ = action(menu, tr("&Save"), QKeySequence::Save, this, [this] { save(); });
     action(menu, tr("Save &As\u2026"), QKeySequence(tr("Ctrl+Shift+S")), this, [this] { saveAs(); });
     menu->addSeparator();
+    action(menu, tr("&Job Notes\u2026"), QKeySequence(tr("Ctrl+J")), this, [this] { showNotes(); });
+    menu->addSeparator();
     action(menu, tr("&Quit"), QKeySequence(tr("Ctrl+Q")), this, [this] { close(); });
     connect(files_, &ProjectFiles::recentChanged, this, [this](const QStringList& recent) {
         state_.recent = recent;
@@ -126,6 +128,11 @@ void MainWindow::buildChartMenu()
     tableAction_ = action(menu, tr("Charts or &Table"), QKeySequence(tr("Ctrl+T")), this,
                           [this] { centre_->showTable(!centre_->showsTable()); });
     action(menu, tr("&Fit All"), QKeySequence(tr("Ctrl+0")), this, [this] { centre_->charts()->fit(); });
+    QAction* back = action(menu, tr("&Back to Previous View"), {}, this, [this] { centre_->charts()->back(); });
+    back->setText(back->text() + tr("\tBackspace"));  // shown only: the key is the focused chart's own
+    action(menu, tr("Set Axis &Limits\u2026"), QKeySequence(tr("Ctrl+L")), this, [this] { centre_->openLimits(); });
+    connect(menu, &QMenu::aboutToShow, this, [this, back] { back->setEnabled(centre_->charts()->canGoBack()); });
+    connect(menu, &QMenu::aboutToHide, back, [back] { back->setEnabled(true); });
     action(menu, tr("Cursor to T&uning"), QKeySequence(tr("Ctrl+Home")), this,
            [this] { centre_->charts()->moveToTuning(); });
     action(menu, tr("Cursor to &3 dB Point"), QKeySequence(tr("Ctrl+End")), this,

@@ -3,6 +3,8 @@
 
 #include "app/desktop/components/quantity_box.h"
 #include "app/desktop/window/housing_edits.h"
+#include "app/desktop/window/notes_page.h"
+#include "app/desktop/window/small_parts.h"
 #include "plots/plot_palette.h"
 
 #include <QApplication>
@@ -130,6 +132,11 @@ void commitTyping()
     for (QWidget* widget = QApplication::focusWidget(); widget; widget = widget->parentWidget())
         if (auto* box = qobject_cast<QuantityBox*>(widget)) {
             box->commit();
+            return;
+        } else if (auto* notes = qobject_cast<NotesEdit*>(widget)) {
+            return notes->commit();
+        } else if (auto* line = qobject_cast<TextLine*>(widget)) {
+            if (line->isModified()) emit line->editingFinished();
             return;
         }
 }

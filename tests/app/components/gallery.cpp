@@ -151,12 +151,12 @@ QWidget* cards(QWidget* parent)
 
 std::array<StationState, stationCount> stations()
 {
-    return {{{"Radio", "not in the chain", Mark::absent, {}},
-             {"Amplifier", "sag 13.1\u00A0V \u00B7 38\u00A0W", Mark::near, {}},
-             {"Driver", "Re missing", Mark::missing, {}},
-             {"Cavity", "A 1.6\u00A0L \u00B1 0.1", Mark::fine, {}},
-             {"Opening", "B air past 17\u00A0m/s", Mark::over, {}},
-             {"Rider", "0.8\u00A0m, half space", Mark::fine, {}}}};
+    return {{{"Radio", "not in the chain", Mark::absent, {}, {}},
+             {"Amplifier", "sag 13.1\u00A0V \u00B7 38\u00A0W", Mark::near, {}, {}},
+             {"Driver", "Re missing", Mark::missing, {}, {}},
+             {"Cavity", "A 1.6\u00A0L \u00B1 0.1", Mark::fine, {}, {}},
+             {"Opening", "B air past 17\u00A0m/s", Mark::over, {}, {}},
+             {"Rider", "0.8\u00A0m, half space", Mark::fine, {}, {}}}};
 }
 
 void paintAll(const QString& file)

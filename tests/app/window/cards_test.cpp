@@ -5,6 +5,10 @@
 
 #include <catch2/catch.hpp>
 
+#include <QApplication>
+#include <QPushButton>
+#include <QTest>
+
 using namespace portwright;
 
 namespace {
@@ -112,6 +116,48 @@ TEST_CASE("applying a remedy is one step, and the verdict is gone")
         }
     }
     CHECK(tried);
+}
+
+TEST_CASE("after a remedy is applied the keyboard stays in the card of its housing")
+{
+    Bench bench;
+    QApplication::setActiveWindow(bench.window.get());
+    bench.settle();
+    QPushButton* pressed = nullptr;
+    HousingCard* card = nullptr;
+    for (HousingCard* one : bench.window->cards()->cards())
+        for (QPushButton* button : one->verdicts()->findChildren<QPushButton*>())
+            if (!pressed && !button->accessibleDescription().isEmpty()) pressed = button, card = one;
+    REQUIRE(pressed);
+    pressed->setFocus();
+    REQUIRE(pressed->hasFocus());
+    QTest::keyClick(pressed, Qt::Key_Space);
+    bench.settle();
+    CHECK(bench.document().history().count() == 1);
+    CHECK(QApplication::focusWidget() == card);
+    QTest::keyClick(QApplication::focusWidget(), Qt::Key_Space);  // a second press applies nothing unread
+    bench.settle();
+    CHECK(bench.document().history().count() == 1);
+}
+
+TEST_CASE("a driver without a housing finds the new card open, once, and the focus where it was")
+{
+    Bench bench(false);
+    NewHousingCard* fresh = bench.window->cards()->newCard();
+    CHECK_FALSE(fresh->isOpen());
+    const DriverSheet driver = sample().drivers.at(0);
+    const QWidget* focus = QApplication::focusWidget();
+    bench.document().edit("Driver", [&](Project& p) { p.drivers = {driver}; });
+    bench.settle();
+    CHECK(fresh->isOpen());
+    CHECK(QApplication::focusWidget() == focus);
+    CHECK_FALSE(bench.document().previewing());
+    fresh->close();
+    bench.document().edit("Title", [](Project& p) { p.title = "Another"; });
+    bench.settle();
+    CHECK_FALSE(fresh->isOpen());  // dismissed is dismissed
+    Bench full;
+    CHECK_FALSE(full.window->cards()->newCard()->isOpen());
 }
 
 TEST_CASE("the caution on hearing stands beside the housings")
