@@ -10,12 +10,12 @@ namespace {
 
 std::array<StationState, stationCount> job()
 {
-    return {{{"Radio", "not in the chain", Mark::absent, {}},
-             {"Amplifier", "14.1 V", Mark::near, {}},
-             {"Driver", "Re missing", Mark::missing, {}},
-             {"Cavity", "A 1.6 L", Mark::fine, {}},
-             {"Opening", "B air past 17 m/s", Mark::over, {}},
-             {"Rider", "0.8 m, half space", Mark::fine, {}}}};
+    return {{{"Radio", "not in the chain", Mark::absent, {}, {}},
+             {"Amplifier", "14.1 V", Mark::near, {}, {}},
+             {"Driver", "Re missing", Mark::missing, {}, {}},
+             {"Cavity", "A 1.6 L", Mark::fine, {}, {}},
+             {"Opening", "B air past 17 m/s", Mark::over, "Make the port wider.", "B past 17 m/s"},
+             {"Rider", "0.8 m, half space", Mark::fine, {}, {}}}};
 }
 
 struct Strip {
@@ -84,6 +84,28 @@ TEST_CASE("A click on a node, and Ctrl+Return on its station, ask for the value 
     CHECK(f.marked[1][0].toInt() == 2);
     QTest::mouseClick(&f.strip, Qt::LeftButton, {}, QPoint(f.strip.width() - 3, f.strip.height() - 3));
     CHECK(f.marked.count() == 2);  // past the last node
+}
+
+TEST_CASE("What is wrong with a station is never cut: it gets shorter, and the tip has it whole")
+{
+    Strip f;
+    CHECK(f.strip.shownFigure(4) == "B air past 17 m/s");
+    const QFont former = QApplication::font();
+    QFont large = former;
+    if (large.pixelSize() > 0)
+        large.setPixelSize(large.pixelSize() * 3 / 2);
+    else
+        large.setPointSizeF(large.pointSizeF() * 1.5);
+    QApplication::setFont(large);
+    QApplication::processEvents();
+    CHECK(f.strip.shownFigure(4) == "B past 17 m/s");
+    f.bench.resize(1120, 200);
+    QApplication::processEvents();
+    CHECK(f.strip.shownFigure(4) == "B past 17 m/s");
+    CHECK(f.strip.shownFigure(5).endsWith(QChar(0x2026)));  // what is fine may be cut
+    for (const char* words : {"B air past 17 m/s", "Make the port wider."})
+        CHECK(f.strip.button(4)->toolTip().contains(words));
+    QApplication::setFont(former);
 }
 
 TEST_CASE("Each state of a station is drawn differently")
