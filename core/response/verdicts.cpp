@@ -93,6 +93,7 @@ struct Judge {
         if (!m.housing.feed) v.remedyWords += ", every housing on this feed";
     }
 
+    std::string aboveTuning(int order, double corner) const;
     void judgeCone();
     void judgeEndStop();
     void judgePorts();
@@ -108,6 +109,21 @@ struct Judge {
     void notePeaks();
     void noteDriver();
 };
+
+// A corner above the tuning takes back the bass that the port gives: the usual one below it, and the voltage that then
+// keeps the cone inside, are offered beside it.
+std::string Judge::aboveTuning(int order, double corner) const
+{
+    const double usual = s.fb ? roundedDown(0.85 * *s.fb, 2) : 0;
+    if (m.kind != SystemKind::vented || !s.fb || corner <= *s.fb || usual < lowestJudged) return "";
+    Model filtered = m;
+    filtered.highPass = HighPass{order, usual, {}};
+    const auto curves = curvesOf(filtered, logGrid(lowestJudged, 2000, 300));
+    if (!curves) return "";
+    const double safe = safeVoltage(0.995 * m.voltage * *m.driver.Xmax / curves->coneTravel.maxCoeff());
+    return fmt::format(" (a corner above the tuning of {} costs bass: with {}, stay under {})", hertz(*s.fb),
+                       hertz(usual), volts(safe));
+}
 
 void Judge::judgeCone()
 {
@@ -148,6 +164,7 @@ void Judge::judgeCone()
             v.remedyWords = "Turn down to " + volts(safe);
         }
         v.text += "stay under " + volts(safe);
+        if (const auto* filter = std::get_if<SetHighPass>(&*v.remedy)) v.text += aboveTuning(order, filter->corner);
     }
     add(std::move(v));
 }

@@ -13,6 +13,7 @@
 #include <QLineEdit>
 #include <QMenu>
 #include <QScrollArea>
+#include <QShortcut>
 #include <QVBoxLayout>
 
 #include <array>
@@ -154,6 +155,14 @@ void FieldRow::buildAside()
 void FieldRow::buildOriginButton()
 {
     originButton_ = new IconButton(originIcon(Origin::datasheet), tr("Origin"), this);
+    // Tab runs from number to number, so that a sheet can be typed in one go; Alt+Down in a field opens its mark's
+    // menu.
+    originButton_->setFocusPolicy(Qt::NoFocus);
+    auto* openMark =
+        new QShortcut(QKeySequence(Qt::ALT | Qt::Key_Down), this, nullptr, nullptr, Qt::WidgetWithChildrenShortcut);
+    connect(openMark, &QShortcut::activated, this, [this] {
+        if (originButton_->isVisible() && originButton_->menu()) originButton_->showMenu();
+    });
     QSizePolicy policy = originButton_->sizePolicy();
     policy.setRetainSizeWhenHidden(true);
     originButton_->setSizePolicy(policy);
@@ -257,9 +266,7 @@ void FieldRow::setUncertaintyEditable(bool editable)
 
 void FieldRow::showOrigin()
 {
-    const bool menu = origin_ && (originEditable_ || uncertaintyEditable_);
     originButton_->setVisible(origin_.has_value());
-    originButton_->setFocusPolicy(menu ? Qt::TabFocus : Qt::NoFocus);
     originButton_->setEnabled(true);
     if (!origin_) return;
     originButton_->setIconName(originIcon(*origin_), Ink::dim);

@@ -4,6 +4,8 @@
 #include "app/desktop/components/measures.h"
 
 #include <QEvent>
+#include <QFocusEvent>
+#include <QMouseEvent>
 #include <QPainter>
 
 namespace portwright {
@@ -20,6 +22,30 @@ void UnitLineEdit::setUnit(const QString& unit)
     unit_ = unit;
     setTextMargins(0, 0, unitWidth(), 0);
     update();
+}
+
+// A number is replaced far more often than mended: the click that enters the field takes all of it, a second one places
+// the caret, and a double click takes all again instead of what lies between two marks.
+void UnitLineEdit::focusInEvent(QFocusEvent* event)
+{
+    entering_ = event->reason() == Qt::MouseFocusReason;
+    QLineEdit::focusInEvent(event);
+}
+
+void UnitLineEdit::mouseReleaseEvent(QMouseEvent* event)
+{
+    QLineEdit::mouseReleaseEvent(event);
+    if (entering_ && !hasSelectedText()) selectAll();
+    entering_ = false;
+}
+
+void UnitLineEdit::mouseDoubleClickEvent(QMouseEvent* event)
+{
+    entering_ = false;
+    if (event->button() == Qt::LeftButton)
+        selectAll();
+    else
+        QLineEdit::mouseDoubleClickEvent(event);
 }
 
 void UnitLineEdit::paintEvent(QPaintEvent* event)

@@ -15,11 +15,15 @@ public:
     int unitWidth() const;  ///< px with the gap before it
 
 protected:
+    void focusInEvent(QFocusEvent* event) override;
+    void mouseReleaseEvent(QMouseEvent* event) override;
+    void mouseDoubleClickEvent(QMouseEvent* event) override;
     void paintEvent(QPaintEvent* event) override;
     void changeEvent(QEvent* event) override;
 
 private:
     QString unit_;
+    bool entering_ = false;  ///< the press that gives the field its focus is not over yet
 };
 
 }  // namespace portwright

@@ -417,3 +417,23 @@ TEST_CASE("A lower bound that is not itself allowed is said as such")
     QTest::keyClick(&box, Qt::Key_Return);
     CHECK(box.rejection() == "0\u00A0L is not above 0.");
 }
+
+TEST_CASE("the click that enters a field takes the whole number, and so does a double click")
+{
+    QWidget window;
+    QLineEdit other(&window);
+    QuantityBox box(Dimension::frequency, &window);
+    other.move(0, 60);
+    box.setSi(72.0);
+    window.show();
+    other.setFocus();
+    QApplication::setActiveWindow(&window);
+    auto* line = box.findChild<QLineEdit*>();
+    REQUIRE(line);
+    const QPoint middle = line->rect().center();
+    QTest::mouseClick(line, Qt::LeftButton, {}, middle);
+    CHECK(line->selectedText() == line->text());
+    line->deselect();
+    QTest::mouseDClick(line, Qt::LeftButton, {}, middle);
+    CHECK(line->selectedText() == line->text());
+}

@@ -226,3 +226,22 @@ TEST_CASE("the daily time is rounded down and never passes a day")
     CHECK(cautions(110)[0].find("89\u00A0s") != std::string::npos);  // 1.488 min
     CHECK(cautions(80.4)[0].find("24\u00A0h") != std::string::npos);
 }
+
+TEST_CASE("a high-pass that must lie above the tuning is offered with the usual one and the voltage it allows")
+{
+    Project p = job(30);
+    const auto list = judged(p, 1);
+    const Verdict* over = find(list, "cone travel", State::over);
+    REQUIRE(over);
+    const auto* filter = std::get_if<SetHighPass>(&*over->remedy);
+    REQUIRE(filter);
+    const auto summary = summaryOf(*modelOf(p, 1));
+    REQUIRE(filter->corner > *summary->fb);
+    const std::size_t at = over->text.find("costs bass: with ");
+    REQUIRE(at != std::string::npos);
+    const double corner = std::stod(over->text.substr(at + 17));
+    const double voltage = std::stod(over->text.substr(over->text.rfind("stay under ") + 11));
+    p.feed->voltage = voltage;
+    p.feed->highPass = HighPass{4, corner, {}};
+    CHECK_FALSE(find(judged(p, 1), "cone travel", State::over));
+}
