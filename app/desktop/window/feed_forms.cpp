@@ -141,7 +141,7 @@ void driveRows(Workbench& bench, Form& form)
             [](Feed& f, std::optional<double> si) { f.voltage = si; });
     }
     feedRow(
-        bench, form, "feed", "source_ohm", Form::tr("Source and cable"), true,
+        bench, form, "feed", "source_ohm", Form::tr("Cable etc."), true,
         [](const Feed& f) { return f.sourceResistance; },
         [](Feed& f, std::optional<double> si) { f.sourceResistance = si; });
 }

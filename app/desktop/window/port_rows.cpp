@@ -102,7 +102,7 @@ void portFollowRows(Workbench& bench, Form& form, std::size_t opening)
                const double section = countOf(p) * areaOf(p);
                return std::optional(portInertance(p, c.model.air) * section * section);
            });
-    follow(bench, form, opening, Form::tr("Takes from cavity"), Dimension::volume,
+    follow(bench, form, opening, Form::tr("Tube holds"), Dimension::volume,
            [](const Computed&, const PortOpening& p) { return std::optional(countOf(p) * areaOf(p) * p.length); });
     follow(bench, form, opening, Form::tr("Tube rings at"), Dimension::frequency,
            [](const Computed& c, const PortOpening& p) {
