@@ -19,7 +19,7 @@ QString shown(double si, Dimension dimension, UnitSystem units) { return figureT
 QString limitText(const Verdict& verdict, const char* unit, int decimals)
 {
     const double limit = verdict.limit.value_or(0);
-    return QLocale().toString(limit, 'f', limit >= 10 ? 0 : decimals) + QChar(0xA0) + QLatin1String(unit);
+    return QLocale().toString(limit, 'f', limit >= 10 ? 0 : decimals) + QChar(0xA0) + QString::fromUtf8(unit);
 }
 
 QString shortWords(const Verdict& verdict, const QString& letter)

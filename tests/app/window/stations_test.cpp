@@ -25,6 +25,17 @@ TEST_CASE("a station past a limit names the worst housing, and a missing value i
     CHECK(states[std::size_t(Station::driver)].state.keyFigure == "Re missing");
 }
 
+TEST_CASE("a load under the amplifier's is told in ohms, as one letter")
+{
+    Bench bench(true, "everything-wrong");
+    bench.document().edit("Feed", [](Project& p) { p.feed->voltage = 1; });  // the load is the worst that is left
+    const auto states = stationsOf(bench.window->workbench());
+    const QString figure = states[std::size_t(Station::amplifier)].state.keyFigure;
+    CHECK(figure.contains("load under"));
+    CHECK(figure.endsWith(QChar(0x03A9)));
+    CHECK_FALSE(figure.contains(QChar(0x00CE)));
+}
+
 TEST_CASE("an empty project asks its three questions and marks what is missing")
 {
     Bench bench(false);
