@@ -13,7 +13,7 @@ struct Range {
     double low, high;
 };
 
-// Usual drivers by size: fs Hz, Qts, Vas L, Sd cm2, one-way Xmax mm, Mms g, dB at 1 W, displaced litres.
+// Usual drivers by size: fs Hz, Qts, Vas L, Sd cm2, one-way Xmax mm, Mms g, dB at 1 W.
 struct DriverClass {
     const char* name;
     Range fs, Qts, Vas, Sd, Xmax, Mms, sensitivity;
