@@ -2,6 +2,7 @@
 // One candidate housing as plain values, SI, as given. Absent optionals take the defaults of the comments.
 #pragma once
 
+#include "core/cavity/measurement.h"
 #include "core/constants.h"
 #include "core/feed/feed.h"
 
@@ -18,11 +19,19 @@ enum class TubeEnd { free, flush };
 enum class PortShape { round, slot };
 enum class OutlineFamily { lower, fairing, lid };  ///< how a cavity known by its volume alone is drawn
 
+/// How the air of a cavity is reckoned: as one spring, or as a row of tube segments along its axis.
+enum class CavityModel { lumped, segmented };
+
 struct Cavity {
-    double netVolume = 0;                  ///< m3, taken as it stands
-    std::optional<double> fillFactor;      ///< 1..1.4, default 1
-    std::optional<double> absorptionQ;     ///< 1..1000, default none
-    std::optional<OutlineFamily> outline;  ///< default lower
+    double netVolume = 0;                   ///< m3, taken as it stands; 0: not given, from the measurements
+    std::optional<double> netUncertainty;   ///< m3, standard uncertainty of a net volume given as a number
+    std::vector<Measurement> measurements;  ///< the volume, and from sections or a scan the shape
+    std::vector<Deduction> deductions;      ///< what comes off a bare shell
+    std::optional<CavityModel> model;       ///< default: as the shape asks for
+    std::optional<double> driverAt;         ///< m along the shape's axis, default 0
+    std::optional<double> fillFactor;       ///< 1..1.4, default 1
+    std::optional<double> absorptionQ;      ///< 1..1000, default none
+    std::optional<OutlineFamily> outline;   ///< default lower
     UnknownKeys unknown;
     bool operator==(const Cavity&) const = default;
 };
@@ -62,6 +71,11 @@ struct PortOpening {
     TubeEnd innerEnd = TubeEnd::free, outerEnd = TubeEnd::flush;
     bool classical = false;       ///< "end_correction": "classical"
     std::optional<double> lossQ;  ///< default: losses computed
+    std::optional<double> at;  ///< m along the cavity's axis, default its far end; at an end it points along the axis,
+                               ///< elsewhere across
+    std::optional<double> wall;  ///< m, wall of the tube, default 0: its outline inside the cavity is the bore
+    std::optional<double>
+        inside;  ///< m of its length inside the cavity, default all of it for a free inner end, else 0
     bool operator==(const PortOpening&) const = default;
 };
 struct PassiveRadiator {
