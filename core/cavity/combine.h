@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Several readings of the same volume to one.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+namespace portwright {
+
+struct VolumeEstimate {
+    std::string name;        ///< for sentences: "water by weight, 3 readings"
+    double volume = 0;       ///< m3
+    double uncertainty = 0;  ///< m3, above 0
+};
+
+struct CombinedVolume {
+    double volume = 0, uncertainty = 0;  ///< m3
+    double disagreement = 0;             ///< Birge ratio; 0 for a single reading, about 1 where readings agree
+    std::vector<double> weights;         ///< one for each reading, in order; their sum is 1
+    std::vector<std::string> remarks;    ///< which reading disagrees with the others, as whole sentences
+};
+
+/// The mean weighted with inverse variances (JCGM 100:2008; the least-squares estimate of independent readings). Where
+/// the readings scatter more than their uncertainties allow, the Birge ratio sqrt(sum((x - mean)^2/u^2)/(n - 1)) above
+/// 1 enlarges the uncertainty. Source: R. T. Birge, "The Calculation of Errors by the Method of Least Squares", Phys.
+/// Rev. 40 (1932) 207 (pages from memory). A reading more than two standard uncertainties away from the mean of the
+/// others is named. Needs at least one estimate.
+CombinedVolume combined(std::span<const VolumeEstimate> estimates);
+
+}  // namespace portwright
