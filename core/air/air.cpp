@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/air/air.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -18,6 +19,20 @@ Result<void> checkRange(const char* field, const std::optional<double>& value, d
 {
     if (!value || (std::isfinite(*value) && *value >= low && *value <= high)) return {};
     return fail(field, fmt::format("{} is {:g} {}; allowed is {:g} to {:g} {}", field, *value, unit, low, high, unit));
+}
+
+Air airOf(double t, double p, double h)
+{
+    Air air;
+    air.rho = moistAirDensity(t, p, h);
+    air.c = soundSpeed(t, p, h);
+    air.mu = viscosity(t);
+    air.kappa = thermalConductivity(t);
+    air.Pr = air.mu * specificHeat / air.kappa;
+    air.temperature = t;
+    air.pressure = p;
+    air.relativeHumidity = h;
+    return air;
 }
 
 }  // namespace
@@ -86,16 +101,23 @@ Result<Air> airAt(const AirConditions& conditions)
     const double t = conditions.temperature.value_or(20);
     const double h = conditions.relativeHumidity.value_or(0.5);
     const double p = conditions.pressure ? *conditions.pressure : pressureAtAltitude(conditions.altitude.value_or(0));
-    Air air;
-    air.rho = moistAirDensity(t, p, h);
-    air.c = soundSpeed(t, p, h);
-    air.mu = viscosity(t);
-    air.kappa = thermalConductivity(t);
-    air.Pr = air.mu * specificHeat / air.kappa;
-    air.temperature = t;
-    air.pressure = p;
-    air.relativeHumidity = h;
-    return air;
+    return airOf(t, p, h);
+}
+
+// Both keep the mole fraction of water, which goes with the relative humidity; what is too much for colder air
+// condenses.
+Air airWarmedTo(const Air& air, double temperature)
+{
+    const double xv = waterVapourFraction(air.temperature, air.pressure, air.relativeHumidity);
+    const double h = std::min(xv / waterVapourFraction(temperature, air.pressure, 1), 1.0);
+    return airOf(temperature, air.pressure, h);
+}
+
+Air airAtPressure(const Air& air, double pressure)
+{
+    const double xv = waterVapourFraction(air.temperature, air.pressure, air.relativeHumidity);
+    const double h = std::min(xv / waterVapourFraction(air.temperature, pressure, 1), 1.0);
+    return airOf(air.temperature, pressure, h);
 }
 
 const Air& referenceAir()

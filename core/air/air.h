@@ -57,6 +57,11 @@ double thermalConductivity(double t);
 /// The air of a job. Errors: a value outside the ranges above, or both altitude and pressure given.
 Result<Air> airAt(const AirConditions& conditions);
 
+/// The same air, water and all, at another temperature [degC] or pressure [Pa], beyond the ranges above too: as it is
+/// inside a bag in the sun, or up a pass. Its formulae are then beyond their published ranges.
+Air airWarmedTo(const Air& air, double temperature);
+Air airAtPressure(const Air& air, double pressure);
+
 /// The air that datasheets are read in: 20 degC, 101 325 Pa, 50 % relative humidity.
 const Air& referenceAir();
 
