@@ -33,8 +33,49 @@ Flow branchFlow(const TwoNode& e, Node from, Node to, const Solution& s, const G
     return flow;
 }
 
+template <class Line>
+EndFlows lineFlows(const Line& e, bool closed, const Solution& s, const Grid& grid, const Air& air)
+{
+    const LineBand y = admittanceOf(e, grid, air, wantedBy(s));
+    EndFlows flows{noFlow(s, grid), noFlow(s, grid)};
+    accumulate(flows.first, 1, y.first, e.from, s);
+    if (closed) return flows;
+    accumulate(flows.first, -1, y.across, e.to, s);
+    accumulate(flows.last, 1, y.across, e.from, s);
+    accumulate(flows.last, -1, y.last, e.to, s);
+    return flows;
+}
+
 }  // namespace
 
+EndFlows endFlows(const Element& element, const Solution& s, const Grid& g, const Air& air)
+{
+    return std::visit(
+        [&](const auto& e) -> EndFlows {
+            using Kind = std::decay_t<decltype(e)>;
+            if constexpr (std::is_same_v<Kind, Duct>)
+                return lineFlows(e, e.closed, s, g, air);
+            else if constexpr (std::is_same_v<Kind, PortLine>)
+                return lineFlows(e, false, s, g, air);
+            else if constexpr (std::is_same_v<Kind, DriverElement>)
+                return {};
+            else {
+                Flow flow = flowThrough(e, s, g, air);
+                return {flow, flow};
+            }
+        },
+        element);
+}
+
+Flow flowThrough(const Duct& e, const Solution& s, const Grid& g, const Air& air)
+{
+    EndFlows flows = lineFlows(e, e.closed, s, g, air);
+    return e.closed ? std::move(flows.first) : std::move(flows.last);
+}
+Flow flowThrough(const PortLine& e, const Solution& s, const Grid& g, const Air& air)
+{
+    return lineFlows(e, false, s, g, air).last;
+}
 Flow flowThrough(const Compliance& e, const Solution& s, const Grid& g, const Air& air)
 {
     return branchFlow(e, e.node, ground, s, g, air);

@@ -9,6 +9,7 @@
 #include "core/network/grid.h"
 #include "core/result.h"
 
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -50,6 +51,60 @@ struct Tube {
         0;  ///< R = radiationFactor * rho w^2 / (2 pi c): 1 flush mouth outside, 1/2 free, 0 inside
 };
 
+/// A piece of duct of rising or falling round section, its square root running straight from end to end.
+struct DuctSlice {
+    double length = 0;                   ///< m
+    double firstArea = 0, lastArea = 0;  ///< m2, > 0
+    double perimeter = 0;                ///< m, at mid length; 0: a circle of the mean area
+};
+
+/// A cavity as a row of slices: plane (in cones: spherical) waves along its axis, walls with their friction and heat
+/// exchange by the hydraulic radius 2 S/P, as Zs = j w rho/S/(1 - F) and Yp = j w S/(rho c^2) (1 + (gamma - 1) F).
+/// Fill and absorption are spread over the length: Yp becomes j w S/(rho c^2) (fill + (gamma - fill) F)/(1 + j w tau).
+/// At low frequency and without walls that is exactly the lumped compliance fill V/(rho c^2) with the resistance tau/C
+/// in series. Cones: Mapes-Riordan, JAES 41 (1993) 471 (pages from memory; re-derived and compared with many short
+/// cylinders). Valid while only plane waves travel: below 0.586 c/(2 radius) in round sections.
+struct Duct {
+    Node from, to;
+    bool closed = false;  ///< the last slice ends at a rigid wall, and `to` means nothing
+    std::vector<DuctSlice> slices;
+    double fill = 1;        ///< 1 adiabatic .. gamma isothermal
+    double absorption = 0;  ///< tau, s: 1/(w0 Q)
+    bool walls = true;      ///< false: perfectly smooth and heat-proof
+};
+
+/// The inner end of a port: length [m] that the cavity's air adds, l0 + l2 k^2 up to k = heldFrom, constant above,
+/// where the sum it stands for no longer holds.
+struct InnerEnd {
+    double l0 = 0, l2 = 0;  ///< m, m3
+    double heldFrom = 0;    ///< 1/m; 0: l2 unused
+};
+
+enum class Radiation { none, flush, free };
+
+/// The outer end: radiation of a flush or free round mouth of the same area by the causal form of Silva, Guillemain,
+/// Kergomard, Mallaroni and Norris, JSV 322 (2009) 255 (coefficients from memory, checked against the tables of the
+/// exact solutions within its stated few per cent below ka = 1.5), its inertance at low frequency set to `length`.
+struct OuterEnd {
+    double length = 0;  ///< m, at low frequency
+    Radiation radiation = Radiation::none;
+};
+
+/// A port as a line, mouth to mouth: waves travel in it, so that its pipe resonances are there. `count` equal tubes
+/// side by side, whose mouths radiate in phase: each then meets its neighbours' radiation too.
+struct PortLine {
+    Node from, to;          ///< inner and outer mouth
+    double radius = 0;      ///< m, sqrt(area/pi)
+    double slotHeight = 0;  ///< m, > 0: walls of a slot of that height
+    double area = 0;        ///< m2, one tube
+    double length = 0;      ///< m
+    int count = 1;
+    InnerEnd inner;
+    OuterEnd outer;
+    /// All of one tube's loss [Pa s/m3], half at each mouth: walls are then smooth and the mouth radiates no power.
+    std::optional<double> givenLoss;
+};
+
 /// Passive diaphragm: acoustic mass M [kg/m4], compliance C [m3/Pa], loss R [Pa s/m3], between two nodes.
 struct Diaphragm {
     Node from, to;
@@ -69,7 +124,7 @@ struct DriverElement {
     Driver driver;
 };
 
-using Element = std::variant<Compliance, Inertance, Tube, Diaphragm, SeriesElement, DriverElement>;
+using Element = std::variant<Compliance, Inertance, Tube, Duct, PortLine, Diaphragm, SeriesElement, DriverElement>;
 
 /// Feed voltage [V rms] at a node, held there exactly: its output impedance is a SeriesElement.
 /// `shape` (and its derivative by w) multiplies the voltage at each grid frequency; empty means 1.
@@ -107,8 +162,16 @@ struct Flow {
 Flow flowThrough(const Compliance&, const Solution&, const Grid&, const Air&);
 Flow flowThrough(const Inertance&, const Solution&, const Grid&, const Air&);
 Flow flowThrough(const Tube&, const Solution&, const Grid&, const Air&);
+/// Lines: what comes out at their last end; a closed duct: what goes in.
+Flow flowThrough(const Duct&, const Solution&, const Grid&, const Air&);
+Flow flowThrough(const PortLine&, const Solution&, const Grid&, const Air&);
 Flow flowThrough(const Diaphragm&, const Solution&, const Grid&, const Air&);
 Flow flowThrough(const SeriesElement&, const Solution&, const Grid&, const Air&);
+/// What goes in at the first end of a line and out at its last; the same for every other element but drivers.
+struct EndFlows {
+    Flow first, last;
+};
+EndFlows endFlows(const Element&, const Solution&, const Grid&, const Air&);
 /// Volume velocity of the cone, outward (from rear to front), and current into the coil at plus.
 struct DriverFlows {
     Flow cone, current;
@@ -117,5 +180,13 @@ DriverFlows driverFlows(const DriverElement&, const Solution&, const Grid&);
 
 /// Series impedance of a tube [Pa s/m3] at w, all `count` in parallel, and its derivative by w.
 ImpedanceAt impedanceAt(const Tube& tube, double omega, const Air& air);
+
+/// p1 = A p2 + B U2, U1 = C p2 + D U2, flows running from the first end to the last; and the derivatives by w.
+struct Chain {
+    std::complex<double> A = 1, B = 0, C = 0, D = 1;
+    std::complex<double> dA = 0, dB = 0, dC = 0, dD = 0;
+};
+Chain chainAt(const Duct& duct, double omega, const Air& air);
+Chain chainAt(const PortLine& line, double omega, const Air& air);  ///< all `count` together
 
 }  // namespace portwright

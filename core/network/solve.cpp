@@ -51,6 +51,16 @@ void stampBranch(Admittance& Y, Admittance* dY, Node from, Node to, const Band& 
     if (dY) stampBranch(*dY, from, to, y.derivative);
 }
 
+void stampLine(Admittance& Y, Node from, Node to, const Eigen::ArrayXcd& first, const Eigen::ArrayXcd& across,
+               const Eigen::ArrayXcd& last)
+{
+    Y.add(from, from, first);
+    if (last.size() == 0) return;  // a closed duct
+    Y.add(to, to, last);
+    Y.add(from, to, -across);
+    Y.add(to, from, -across);
+}
+
 // Current into plus: e (Vp - Vm) + c (pf - pr); out of the rear node: c (Vp - Vm) - m (pf - pr), into the front.
 void stampDriver(Admittance& Y, const DriverElement& d, const Eigen::ArrayXcd& e, const Eigen::ArrayXcd& c,
                  const Eigen::ArrayXcd& m)
@@ -81,7 +91,12 @@ void stampAll(const Network& network, const Grid& grid, const Air& air, Admittan
             [&](const auto& e) {
                 if constexpr (std::is_same_v<std::decay_t<decltype(e)>, Compliance>)
                     stampBranch(Y, dY, e.node, ground, admittanceOf(e, grid, air, want));
-                else if constexpr (!std::is_same_v<std::decay_t<decltype(e)>, DriverElement>)
+                else if constexpr (std::is_same_v<std::decay_t<decltype(e)>, Duct> ||
+                                   std::is_same_v<std::decay_t<decltype(e)>, PortLine>) {
+                    const LineBand y = admittanceOf(e, grid, air, want);
+                    stampLine(Y, e.from, e.to, y.first.value, y.across.value, y.last.value);
+                    if (dY) stampLine(*dY, e.from, e.to, y.first.derivative, y.across.derivative, y.last.derivative);
+                } else if constexpr (!std::is_same_v<std::decay_t<decltype(e)>, DriverElement>)
                     stampBranch(Y, dY, e.from, e.to, admittanceOf(e, grid, air, want));
             },
             element);
@@ -120,6 +135,13 @@ Result<void> checkElement(const Network& network, const Element& element, Groups
     if (const auto* c = std::get_if<Compliance>(&element)) {
         if (auto ends = checkEnds(network, {c->node}); !ends) return ends;
         groups.join(c->node, ground);
+        return {};
+    }
+    if (const auto* d = std::get_if<Duct>(&element)) {
+        if (auto ends = checkEnds(network, {d->from, d->closed ? ground : d->to}); !ends) return ends;
+        if (d->slices.empty()) return fail("network", "the duct at " + nameIn(network, d->from) + " has no slices");
+        groups.join(d->from, ground);  // its own air is a spring
+        if (!d->closed) groups.join(d->to, ground);
         return {};
     }
     return std::visit(

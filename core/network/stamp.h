@@ -18,6 +18,13 @@ Band admittanceOf(const Tube& e, const Grid& grid, const Air& air, Derivatives w
 Band admittanceOf(const Diaphragm& e, const Grid& grid, const Air& air, Derivatives want);
 Band admittanceOf(const SeriesElement& e, const Grid& grid, const Air& air, Derivatives want);
 
+/// A line between two nodes: U1 = first p1 - across p2, U2 = across p1 - last p2. A closed duct has `first` alone.
+struct LineBand {
+    Band first, across, last;
+};
+LineBand admittanceOf(const Duct& e, const Grid& grid, const Air& air, Derivatives want);
+LineBand admittanceOf(const PortLine& e, const Grid& grid, const Air& air, Derivatives want);
+
 /// The driver two-port: I = electrical V + coupling dp, U = coupling V - mechanical dp.
 struct DriverBand {
     Band electrical;  ///< Zm/D, S

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Viscothermal series impedance of round and slot tubes, and the radiation of their mouths.
+#include "core/network/boundary_layer.h"
 #include "core/network/network.h"
 
 #include <array>
@@ -44,40 +45,43 @@ Complex besselRatio(Complex z)
     return z / t;
 }
 
-// 1/(1 - F) and its derivative by w, where F is the ratio of viscous mean: Zs = j w rho/S / (1 - F) per metre.
+// 1/(1 - F) and its derivative by w: Zs = j w rho/S / (1 - F) per metre.
 struct ViscousFactor {
     Complex value, derivative;
 };
 
-ViscousFactor roundFactor(double radius, double w, const Air& air)
+ViscousFactor viscousFactor(const HeldShare& held)
 {
-    const Complex z = radius * std::sqrt(w * air.rho / air.mu) * Complex(1, -1) / std::sqrt(2.0);
-    const Complex q = besselRatio(z);
-    const Complex F = 2.0 * q / z;
-    const Complex dqdz = 1.0 - q / z + q * q;
-    const Complex dFdz = 2.0 * (dqdz / z - q / (z * z));
-    const Complex g = 1.0 / (1.0 - F);
-    return {g, g * g * dFdz * z / (2 * w)};  // dz/dw = z/(2 w)
-}
-
-ViscousFactor slotFactor(double height, double w, const Air& air)
-{
-    const Complex y = height / 2 * std::sqrt(w * air.rho / air.mu) * Complex(1, 1) / std::sqrt(2.0);
-    const Complex th = y.real() > 20 ? Complex(1) : std::tanh(y);  // 1 to 4e-18 there
-    const Complex F = th / y;
-    const Complex dFdy = (1.0 - th * th) / y - th / (y * y);
-    const Complex g = 1.0 / (1.0 - F);
-    return {g, g * g * dFdy * y / (2 * w)};
+    const Complex g = 1.0 / (1.0 - held.F);
+    return {g, g * g * held.dF};
 }
 
 }  // namespace
+
+HeldShare heldShareRound(double radius, double w, double diffusivity)
+{
+    const Complex z = radius * std::sqrt(w / diffusivity) * Complex(1, -1) / std::sqrt(2.0);
+    const Complex q = besselRatio(z);
+    const Complex dqdz = 1.0 - q / z + q * q;
+    const Complex dFdz = 2.0 * (dqdz / z - q / (z * z));
+    return {2.0 * q / z, dFdz * z / (2 * w)};  // dz/dw = z/(2 w)
+}
+
+HeldShare heldShareSlot(double height, double w, double diffusivity)
+{
+    const Complex y = height / 2 * std::sqrt(w / diffusivity) * Complex(1, 1) / std::sqrt(2.0);
+    const Complex th = y.real() > 20 ? Complex(1) : std::tanh(y);  // 1 to 4e-18 there
+    const Complex dFdy = (1.0 - th * th) / y - th / (y * y);
+    return {th / y, dFdy * y / (2 * w)};
+}
 
 ImpedanceAt impedanceAt(const Tube& tube, double omega, const Air& air)
 {
     const Complex jw(0, omega);
     const double m = air.rho / tube.area;
-    const ViscousFactor g =
-        tube.slotHeight > 0 ? slotFactor(tube.slotHeight, omega, air) : roundFactor(tube.radius, omega, air);
+    const double nu = air.mu / air.rho;
+    const ViscousFactor g = viscousFactor(tube.slotHeight > 0 ? heldShareSlot(tube.slotHeight, omega, nu)
+                                                              : heldShareRound(tube.radius, omega, nu));
     Complex wall = jw * m * tube.length * g.value;
     Complex dWall = Complex(0, m * tube.length) * g.value + jw * m * tube.length * g.derivative;
     if (!tube.wallInertance) {

@@ -33,6 +33,13 @@ double heatIn(const Element& element, const Solution& s, const Grid& grid, const
         [&](const auto& e) -> double {
             if constexpr (std::is_same_v<std::decay_t<decltype(e)>, DriverElement>) {
                 return 0;
+            } else if constexpr (std::is_same_v<std::decay_t<decltype(e)>, Duct> ||
+                                 std::is_same_v<std::decay_t<decltype(e)>, PortLine>) {
+                const EndFlows f = endFlows(e, s, grid, air);
+                const auto power = [&](Node n, Complex U) {
+                    return n.index < 0 ? 0.0 : (s.node[n.index][0] * std::conj(U)).real();
+                };
+                return power(e.from, f.first.value[0]) - power(e.to, f.last.value[0]);
             } else {
                 const double U2 = std::norm(flowThrough(e, s, grid, air).value[0]);
                 if constexpr (std::is_same_v<std::decay_t<decltype(e)>, Tube>)
@@ -105,12 +112,12 @@ TEST_CASE("what the cones push in, openings and springs take up, at every node")
             std::visit(
                 [&](const auto& e) {
                     if constexpr (!std::is_same_v<std::decay_t<decltype(e)>, DriverElement>) {
-                        const Complex flow = flowThrough(e, *s, grid, m.air).value[0];
+                        const EndFlows flow = endFlows(e, *s, grid, m.air);
                         if constexpr (requires { e.from; }) {
-                            leave(e.from, flow);
-                            leave(e.to, -flow);
+                            leave(e.from, flow.first.value[0]);
+                            leave(e.to, -flow.last.value[0]);
                         } else
-                            leave(e.node, flow);
+                            leave(e.node, flow.first.value[0]);
                     }
                 },
                 element);
