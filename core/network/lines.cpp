@@ -101,39 +101,48 @@ template <class Number> Matrix<Number> operator*(const Matrix<Number>& a, const 
     return {a.A * b.A + a.B * b.C, a.A * b.B + a.B * b.D, a.C * b.A + a.D * b.C, a.C * b.B + a.D * b.D};
 }
 
-// Series impedance and shunt admittance per metre of 1 m2, with the wall's share in them.
+// Series impedance and shunt admittance per metre of 1 m2.
 template <class Number> struct Medium {
     Number z, y;
 };
 
-template <class Number>
-Medium<Number> mediumOf(const HeldShare* friction, const HeldShare* heat, double fill, double tau, double w,
-                        const Air& air)
+template <class Number> Number realPart(const Number& a)
+{
+    Number r(a.v.real());
+    if constexpr (Number::derives) r.d = a.d.real();
+    return r;
+}
+
+// Air in a smooth bore, its spring fill/(1 + j w tau) times the adiabatic one.
+template <class Number> Medium<Number> smooth(double fill, double tau, double w, const Air& air)
 {
     const Number jw(j * w, j);
-    Number z = air.rho * jw, y = jw;
-    if (friction) {
-        z = z * inverse(Number(1.0 - friction->F, -friction->dF));
-        y = y * Number(fill + (air.gamma - fill) * heat->F, (air.gamma - fill) * heat->dF);
-    } else {
-        y = fill * y;
-    }
+    Number y = (fill / (air.rho * air.c * air.c)) * jw;
     if (tau > 0) y = y * inverse(Number(1) + tau * jw);
-    return {z, (1 / (air.rho * air.c * air.c)) * y};
+    return {air.rho * jw, y};
+}
+
+// What walls add to it: friction to z, heat exchange of what is not isothermal anyway to y.
+template <class Number>
+Medium<Number> wallShare(const HeldShare& friction, const HeldShare& heat, double fill, double w, const Air& air)
+{
+    const Number jw(j * w, j), one(1);
+    const Number held(friction.F, friction.dF);
+    return {air.rho * (jw * held * inverse(one - held)),
+            ((air.gamma - fill) / (air.rho * air.c * air.c)) * (jw * Number(heat.F, heat.dF))};
 }
 
 template <class Number> Matrix<Number> sliceMatrix(const DuctSlice& s, const Duct& duct, double w, const Air& air)
 {
     const double r1 = std::sqrt(s.firstArea / pi), r2 = std::sqrt(s.lastArea / pi);
-    Medium<Number> m;
+    Medium<Number> m = smooth<Number>(duct.fill, duct.absorption, w, air);
     if (duct.walls) {
         const double mean = (s.firstArea + s.lastArea + std::sqrt(s.firstArea * s.lastArea)) / 3;
         const double radius = s.perimeter > 0 ? 2 * mean / s.perimeter : std::sqrt(mean / pi);
         const double nu = air.mu / air.rho;
-        const HeldShare friction = heldShareRound(radius, w, nu), heat = heldShareRound(radius, w, nu / air.Pr);
-        m = mediumOf<Number>(&friction, &heat, duct.fill, duct.absorption, w, air);
-    } else {
-        m = mediumOf<Number>(nullptr, nullptr, duct.fill, duct.absorption, w, air);
+        const auto walls =
+            wallShare<Number>(heldShareRound(radius, w, nu), heldShareRound(radius, w, nu / air.Pr), duct.fill, w, air);
+        m = {m.z + realPart(walls.z), m.y + realPart(walls.y)};
     }
     const Waves<Number> x = wavesOf((s.length * s.length) * (m.z * m.y));
     const double root = std::sqrt(s.firstArea * s.lastArea), e1 = (r2 - r1) / r1, e2 = (r2 - r1) / r2;
@@ -183,17 +192,15 @@ template <class Number> Number outerImpedance(const PortLine& p, double w, const
 
 template <class Number> Matrix<Number> matrixOf(const PortLine& p, double w, const Air& air)
 {
-    const double nu = air.mu / air.rho;
-    Medium<Number> m;
+    Medium<Number> m = smooth<Number>(1, 0, w, air);
     if (!p.givenLoss) {
         const auto held = [&](double diffusivity) {
             return p.slotHeight > 0 ? heldShareSlot(p.slotHeight, w, diffusivity)
                                     : heldShareRound(p.radius, w, diffusivity);
         };
-        const HeldShare friction = held(nu), heat = held(nu / air.Pr);
-        m = mediumOf<Number>(&friction, &heat, 1, 0, w, air);
-    } else {
-        m = mediumOf<Number>(nullptr, nullptr, 1, 0, w, air);
+        const double nu = air.mu / air.rho;
+        const auto walls = wallShare<Number>(held(nu), held(nu / air.Pr), 1, w, air);
+        m = {m.z + walls.z, m.y + walls.y};
     }
     const Waves<Number> x = wavesOf((p.length * p.length) * (m.z * m.y));
     const Number half(p.givenLoss.value_or(0) / 2);

@@ -58,19 +58,20 @@ struct DuctSlice {
     double perimeter = 0;                ///< m, at mid length; 0: a circle of the mean area
 };
 
-/// A cavity as a row of slices: plane (in cones: spherical) waves along its axis, walls with their friction and heat
-/// exchange by the hydraulic radius 2 S/P, as Zs = j w rho/S/(1 - F) and Yp = j w S/(rho c^2) (1 + (gamma - 1) F).
-/// Fill and absorption are spread over the length: Yp becomes j w S/(rho c^2) (fill + (gamma - fill) F)/(1 + j w tau).
-/// At low frequency and without walls that is exactly the lumped compliance fill V/(rho c^2) with the resistance tau/C
-/// in series. Cones: Mapes-Riordan, JAES 41 (1993) 471 (pages from memory; re-derived and compared with many short
-/// cylinders). Valid while only plane waves travel: below 0.586 c/(2 radius) in round sections.
+/// A cavity as a row of slices: plane (in cones: spherical) waves along its axis. Fill and absorption are spread over
+/// the length, Yp = j w S/(rho c^2) fill/(1 + j w tau), so that at low frequency it is exactly the lumped compliance
+/// fill V/(rho c^2) with the resistance tau/C in series. Walls damp by the friction and heat exchange of Zwikker and
+/// Kosten at the hydraulic radius 2 S/P; what their layer adds to mass and spring (some 0.2 % in a cavity, far less
+/// than any volume is known to) is left out to keep that limit. Cones: Mapes-Riordan, JAES 41 (1993) 471 (pages from
+/// memory; re-derived and compared with many short cylinders). Valid while only plane waves travel: below 0.586 c/(2
+/// radius) in round sections.
 struct Duct {
     Node from, to;
     bool closed = false;  ///< the last slice ends at a rigid wall, and `to` means nothing
     std::vector<DuctSlice> slices;
-    double fill = 1;        ///< 1 adiabatic .. gamma isothermal
+    double fill = 1;        ///< 1 adiabatic .. 1.4 isothermal
     double absorption = 0;  ///< tau, s: 1/(w0 Q)
-    bool walls = true;      ///< false: perfectly smooth and heat-proof
+    bool walls = true;      ///< false: without any loss but absorption
 };
 
 /// The inner end of a port: length [m] that the cavity's air adds, l0 + l2 k^2 up to k = heldFrom, constant above,

@@ -133,7 +133,7 @@ TEST_CASE("far below its first resonance a duct is the lumped spring with its li
 {
     rc::prop("any shape, fill and lining", [] {
         Duct d = arbitraryDuct();
-        d.walls = false, d.closed = true;
+        d.walls = false;
         double V = 0;
         for (const DuctSlice& s : d.slices)
             V += s.length * (s.firstArea + s.lastArea + std::sqrt(s.firstArea * s.lastArea)) / 3;
@@ -148,14 +148,16 @@ TEST_CASE("far below its first resonance a duct is the lumped spring with its li
 
 TEST_CASE("walls damp a wave as Zwikker and Kosten say")
 {
-    const auto loss = [](double f, double radius) {
-        const Chain t = chainAt(cone(radius, radius, 0.1, true), 2 * pi * f, tableAir());
-        return std::acosh(t.A).real() / 0.1;
+    const auto loss = [](const auto& e, double f) {
+        return std::abs(std::acosh(chainAt(e, 2 * pi * f, tableAir()).A).real()) / 0.1;
     };
-    CHECK(std::abs(loss(50, 0.030)) == Approx(0.007029).margin(6e-7));
-    CHECK(std::abs(loss(50, 0.005)) == Approx(0.043814).margin(6e-7));
-    CHECK(std::abs(loss(50, 0.001)) == Approx(0.265468).margin(6e-7));
-    CHECK(std::abs(loss(1000, 0.030)) == Approx(0.031250).margin(6e-7));
+    CHECK(loss(line(0.030, 0.1), 50) == Approx(0.007029).margin(6e-7));
+    CHECK(loss(line(0.005, 0.1), 50) == Approx(0.043814).margin(6e-7));
+    CHECK(loss(line(0.001, 0.1), 50) == Approx(0.265468).margin(6e-7));
+    CHECK(loss(line(0.030, 0.1), 1000) == Approx(0.031250).margin(6e-7));
+    // A duct leaves out what the layer adds to mass and spring: sqrt2/rv (1 - (gamma - 1)/sqrt Pr)/2 = 0.3 % at 50 Hz.
+    CHECK(loss(cone(0.030, 0.030, 0.1, true), 50) == Approx(0.007029).epsilon(4e-3));
+    CHECK(loss(cone(0.030, 0.030, 0.1, true), 1000) == Approx(0.031250).epsilon(1e-3));
 }
 
 TEST_CASE("every line is reciprocal and gives no power back")

@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the air beyond its mouths adds to a port's length: inside by the modes of the cavity's cross-section, outside by
+// the wall or front it ends in. All lengths in m. Checked against finite-element results made for this project
+// (tests/data/port_tuning.csv); the terms marked "fitted" come from that series.
+#pragma once
+
+#include "core/network/network.h"
+
+namespace portwright {
+
+/// A flush mouth: a round one of radius a, or a slot with its width along x.
+struct Mouth {
+    double radius = 0;             ///< round; for a slot sqrt(width height/pi)
+    double width = 0, height = 0;  ///< slot; 0: round
+};
+Mouth roundMouth(double radius);
+Mouth slotMouth(double width, double height);
+double areaOf(const Mouth& mouth);
+
+/// A box seen from a mouth in one of its walls: width and breadth across the port's axis, depth along it, and the
+/// mouth's centre from a corner.
+struct BoxPlace {
+    double width = 0, breadth = 0, depth = 0;
+    double x = 0, y = 0;
+};
+
+/// Inner end at a wall, the cavity beyond carried by a line along the port's axis: the sum over all modes of the
+/// cross-section but the plane one, which the line carries (Ingard, JASA 25 (1953) 1037, gives the static sum of a
+/// centred mouth; Kergomard and Garcia, JSV 114 (1987) 465, its closed form; pages from memory). Uniform velocity over
+/// the mouth, corrected to that of a tube by the difference 0.8488 - 0.8216 of the free mouth (slot: fitted).
+/// Near walls and in corners within 0.2 % of tuning, for any depth.
+InnerEnd innerEndInBox(const BoxPlace& box, const Mouth& mouth);
+InnerEnd innerEndInCylinder(double cavityRadius, double depth, double radius);  ///< on its axis, round mouth
+
+/// Inner end in the side of a duct that runs along the box's breadth: the sum over all modes less what a line along the
+/// breadth carries from a point at y. Across the duct the box is width x depth.
+InnerEnd innerEndOnDuct(const BoxPlace& box, const Mouth& mouth);
+
+/// Outer end in an endless wall, at low frequency: round 0.8216 a (Nomura, Yamamura, Inawashiro 1960; Norris and Sheng,
+/// JSV 135 (1989) 85); slot: the integral of a uniform velocity over it, less the same fitted difference.
+double outerEndInWall(const Mouth& mouth);
+
+/// Outer end, round, in the flat front of radius b of a free-standing housing, or of a tube of that outer radius:
+/// 0.8216 - 0.2083 x + 0.057 x (1 - x^5), x = a/b. Dalmont, Nederveen, Joly, JSV 244 (2001) 505 (form from a thesis
+/// that quotes it). Within 0.03 % of tuning on free-standing housings.
+double outerEndInFront(double radius, double frontRadius);
+
+/// What an equal mouth beside it in the same wall adds to each: a^2/(2 s), s between centres. 9 % low where they touch.
+double neighbourLength(double radius, double distance);
+
+}  // namespace portwright
