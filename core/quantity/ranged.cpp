@@ -15,8 +15,9 @@ constexpr const char* noBreak = "\u00A0";
 // Rounded to 10^-decimals, without exponent; decimals below 0 round to tens and more.
 std::string roundedText(double value, int decimals)
 {
-    const double step = std::pow(10.0, -std::min(decimals, 0));
-    std::string text = fmt::format("{:.{}f}", std::round(value / step) * step, std::max(decimals, 0));
+    const double step = std::pow(10.0, -decimals);  // rounds only to tens and more
+    std::string text =
+        decimals < 0 ? fmt::format("{:.0f}", std::round(value / step) * step) : fmt::format("{:.{}f}", value, decimals);
     if (text.front() != '-') return text;
     text.erase(0, 1);
     return text.find_first_not_of("0.") == std::string::npos ? text : "\u2212" + text;
