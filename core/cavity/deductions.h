@@ -27,6 +27,7 @@ DriverShape usualShape(double Sd);
 /// Air that the tubes of one port opening take inside the cavity, m3: outline of the tube times its length inside,
 /// times the number of tubes. What sticks out takes nothing. The air in the tube belongs to the port, not the cavity.
 double outlineInside(const PortOpening& port);
+double outlineInside(const CavityContext& context);  ///< of all ports of the cavity
 
 /// One line for each deduction of a cavity, in order. Driver: the given volume, else the datasheet's displacement, else
 /// the estimate above, each times the number of drivers. Ports: the given volume, else the outline of the ports of this

@@ -40,10 +40,11 @@ enum class SectionShape { rectangle, rounded, ellipse, d, triangle, outline, are
 struct Section {
     double at = 0;  ///< m along the axis
     SectionShape shape = SectionShape::rectangle;
-    double width = 0, height = 0;  ///< m, all but outline and area; d: half ellipse of that width and height
-    double corner = 0;             ///< m, radius of a rounded rectangle's corners
-    std::vector<Point2> points;    ///< outline, in order, closed by itself
-    double area = 0;               ///< m2, where only that is known
+    double width = 0, height = 0;     ///< m, all but outline and area; d: half ellipse of that width and height
+    double corner = 0;                ///< m, radius of a rounded rectangle's corners
+    std::vector<Point2> points = {};  ///< outline, in order, closed by itself
+    double area = 0;                  ///< m2, where only that is known
+    UnknownKeys unknown = {};
     bool operator==(const Section&) const = default;
 };
 
@@ -103,6 +104,7 @@ struct SolidStep {
     Solid solid;
     Point3 at{0, 0, 0};             ///< m, centre of the base
     SolidAxis axis = SolidAxis::z;  ///< width and breadth follow in cyclic order
+    UnknownKeys unknown = {};
     bool operator==(const SolidStep&) const = default;
 };
 
@@ -134,6 +136,7 @@ struct ResonanceMeasurement {
 struct BottleReading {
     double bottle = 0;  ///< m3, outside volume of the sealed bottle inside, 0 for none
     double fc = 0;      ///< Hz
+    UnknownKeys unknown = {};
     bool operator==(const BottleReading&) const = default;
 };
 

@@ -10,9 +10,9 @@
 namespace portwright {
 
 struct NetVolume {
-    double value = 0;                   ///< m3
-    std::optional<double> uncertainty;  ///< m3, one standard deviation; absent for a bare number without one
-    bool stated = false;                ///< the number of the file is in force, whatever was measured
+    double value = 0;                          ///< m3
+    std::optional<double> uncertainty;         ///< m3, one standard deviation; absent for a bare number without one
+    bool stated = false;                       ///< the number of the file is in force, whatever was measured
     std::optional<CombinedVolume> gross, net;  ///< of the bare shell; of all readings after deductions
     std::vector<VolumeReading> readings;       ///< one for each measurement, in order
     std::vector<DeductionLine> deductions;     ///< one for each deduction, in order

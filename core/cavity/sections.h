@@ -29,7 +29,7 @@ double cones(std::span<const double> x, std::span<const double> y);
 /// A table of sections worked out. Volumes in m3.
 struct SectionsVolume {
     VolumeReading reading;
-    std::vector<double> areas, perimeters;  ///< m2 and m, one for each section
+    std::vector<double> areas, perimeters;         ///< m2 and m, one for each section
     double simpson = 0, trapezoid = 0, cones = 0;  ///< between first and last section
     double firstCap = 0, lastCap = 0;
     double fromRules = 0, fromLengths = 0;  ///< the two parts of the standard uncertainty

@@ -3,21 +3,19 @@
 //   table(name)            the group of fieldInfo() that the numbers below belong to
 //   number, whole          a number in SI by fieldInfo(); an optional one may be absent
 //   text, name             text that may be absent, text that must be there
-//   word                   one of a table of words
+//   flag                   true, or absent
+//   row, points, place     a list of numbers, of pairs, one triple; written when there is something in it
+//   word, wordUnless       one of a table of words; the usual one may be absent
 //   object, list, map      nested values
 //   onlyOne, needs, shuts  rules between keys
 //   unknown                the keys that are left over, kept
 #pragma once
 
+#include "core/document/describe_measurement.h"
+#include "core/document/describe_tools.h"
 #include "core/document/project.h"
 
-#include <array>
-#include <string_view>
-#include <utility>
-
 namespace portwright {
-
-template <class E> using Word = std::pair<E, std::string_view>;
 
 inline constexpr std::array<Word<Origin>, 4> originWords{{{Origin::datasheet, "datasheet"},
                                                           {Origin::measured, "measured"},
@@ -48,17 +46,6 @@ inline constexpr std::array<Word<PartKind>, 3> partWords{
     {{PartKind::capacitor, "capacitor"}, {PartKind::coil, "coil"}, {PartKind::resistor, "resistor"}}};
 
 inline constexpr std::size_t mostDrivers = 500, mostHousings = 500, mostOpenings = 50, mostSeriesParts = 50;
-
-/// Whether a list must stand in the file, is always written but may be missing, or is written only when it holds
-/// something.
-enum class Presence { required, written, optional };
-
-/// The alternative as it stands, or a fresh one in its place.
-template <class T, class Variant> T& alternative(Variant& variant)
-{
-    if (!std::holds_alternative<T>(variant)) variant.template emplace<T>();
-    return std::get<T>(variant);
-}
 
 template <class Visitor> void describe(Visitor& v, AirConditions& air)
 {
@@ -141,10 +128,21 @@ template <class Visitor> void describe(Visitor& v, DriverSheet& d)
 template <class Visitor> void describeCavity(Visitor& v, Cavity& cavity)
 {
     v.table("cavity");
-    v.number("net_volume_l", cavity.netVolume);
+    v.list("measurements", cavity.measurements, mostMeasurements, Presence::optional);
+    v.list("deductions", cavity.deductions, mostDeductions, Presence::optional);
+    if (cavity.measurements.empty()) {
+        v.number("net_volume_l", cavity.netVolume);
+    } else {
+        std::optional<double> stated = cavity.netVolume > 0 ? std::optional(cavity.netVolume) : std::nullopt;
+        v.number("net_volume_l", stated);
+        cavity.netVolume = stated.value_or(0);
+    }
+    v.number("net_uncertainty_l", cavity.netUncertainty);
     v.number("fill_factor", cavity.fillFactor);
     v.number("absorption_q", cavity.absorptionQ);
     v.word("outline", cavity.outline, outlineWords);
+    v.word("model", cavity.model, cavityModelWords);
+    v.number("driver_at_mm", cavity.driverAt);
 }
 
 template <class Visitor> void describe(Visitor& v, Cavity& cavity)
@@ -211,6 +209,9 @@ template <class Visitor> void describePort(Visitor& v, PortOpening& port)
     v.word("outer_end", port.outerEnd, tubeEndWords);
     v.word("end_correction", classical, endCorrectionWords);
     v.number("loss_q", port.lossQ);
+    v.number("at_mm", port.at);
+    v.number("wall_mm", port.wall);
+    v.number("inside_mm", port.inside);
     port.classical = classical.has_value();
 }
 

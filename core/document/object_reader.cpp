@@ -60,7 +60,7 @@ void ObjectReader::whole(std::string_view key, std::optional<int>& count)
     if (take(key)) whole(key, count.emplace());
 }
 
-void ObjectReader::text(std::string_view key, std::string& text)
+void ObjectReader::text(std::string_view key, std::string& text, Presence)
 {
     text.clear();
     const JsonValue* value = take(key);
@@ -69,6 +69,69 @@ void ObjectReader::text(std::string_view key, std::string& text)
         text = *found;
     else
         refuse(key, "is " + foundWords(*value) + "; a text is expected");
+}
+
+void ObjectReader::flag(std::string_view key, bool& set)
+{
+    set = false;
+    const JsonValue* value = take(key);
+    if (!value) return;
+    if (const auto* found = std::get_if<bool>(&value->value))
+        set = *found;
+    else
+        refuse(key, "is " + foundWords(*value) + "; allowed is true or false");
+}
+
+void ObjectReader::row(std::string_view key, std::vector<double>& values, std::size_t most)
+{
+    values.clear();
+    const JsonArray* list = takeList(key, most, Presence::optional);
+    if (!list) return;
+    values.resize(list->size());
+    for (std::size_t i = 0; i < values.size(); ++i)
+        if (!tuple(key, (*list)[i], below(below(pointer_, key), i), {&values[i], 1})) return;
+}
+
+void ObjectReader::place(std::string_view key, Point3& place)
+{
+    place = {};
+    if (const JsonValue* value = take(key)) tuple(key, *value, below(pointer_, key), place);
+}
+
+void ObjectReader::points(std::string_view key, std::vector<Point2>& points, std::size_t most)
+{
+    points.clear();
+    const JsonArray* list = takeList(key, most, Presence::optional);
+    if (!list) return;
+    points.resize(list->size());
+    for (std::size_t i = 0; i < points.size(); ++i)
+        if (!tuple(key, (*list)[i], below(below(pointer_, key), i), points[i])) return;
+}
+
+// One number, or a list of exactly as many as there is room for. False if refused.
+bool ObjectReader::tuple(std::string_view key, const JsonValue& value, const std::string& pointer,
+                         std::span<double> numbers)
+{
+    const FieldInfo& field = info(key);
+    const auto* list = std::get_if<JsonArray>(&value.value);
+    if (numbers.size() > 1 && (!list || list->size() != numbers.size())) {
+        refuseAt(pointer,
+                 fmt::format("{} has {} here; {} numbers in a list are expected", key,
+                             list ? fmt::format("a list of {}", list->size()) : foundWords(value), numbers.size()));
+        return false;
+    }
+    for (std::size_t i = 0; i < numbers.size(); ++i) {
+        const JsonValue& item = numbers.size() > 1 ? (*list)[i] : value;
+        const auto* number = std::get_if<JsonNumber>(&item.value);
+        if (!number || !(number->value >= field.min && number->value <= field.max)) {
+            refuseAt(numbers.size() > 1 ? below(pointer, i) : pointer,
+                     fmt::format("{} has {} here{}; allowed is {}", key, foundWords(item), number ? "" : ", no number",
+                                 rangeWords(field, false)));
+            return false;
+        }
+        numbers[i] = siValue(number->value, field.perSi);
+    }
+    return true;
 }
 
 void ObjectReader::name(std::string_view key, std::string& text)

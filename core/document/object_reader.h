@@ -8,6 +8,7 @@
 
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -29,7 +30,11 @@ public:
     void number(std::string_view key, std::optional<double>& si);
     void whole(std::string_view key, int& count);
     void whole(std::string_view key, std::optional<int>& count);
-    void text(std::string_view key, std::string& text);
+    void text(std::string_view key, std::string& text, Presence = Presence::written);
+    void flag(std::string_view key, bool& set);
+    void row(std::string_view key, std::vector<double>& values, std::size_t most);
+    void place(std::string_view key, Point3& place);
+    void points(std::string_view key, std::vector<Point2>& points, std::size_t most);
     void name(std::string_view key, std::string& text);
     void numbers(std::string_view key, std::map<std::string, double>& values);
     void onlyOne(std::string_view one, std::string_view other);
@@ -51,6 +56,13 @@ public:
         const JsonValue* value = take(key);
         if (!value) return missing(key, "allowed is " + listOf(words));
         if (const auto found = wordOf(key, *value, words)) chosen = *found;
+    }
+
+    template <class E, std::size_t N>
+    void wordUnless(E usual, std::string_view key, E& chosen, const std::array<Word<E>, N>& words)
+    {
+        const JsonValue* value = take(key);
+        chosen = value ? wordOf(key, *value, words).value_or(usual) : usual;
     }
 
     template <class E, std::size_t N>
@@ -119,6 +131,7 @@ private:
     const JsonValue* take(std::string_view key);
     const JsonObject* takeObject(std::string_view key);
     const JsonArray* takeList(std::string_view key, std::size_t most, Presence presence);
+    bool tuple(std::string_view key, const JsonValue& value, const std::string& pointer, std::span<double> numbers);
     std::optional<double> checkedNumber(std::string_view key, const JsonValue& value, const FieldInfo& info,
                                         bool whole);
     const FieldInfo& info(std::string_view key) const;

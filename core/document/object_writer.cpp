@@ -37,10 +37,55 @@ void ObjectWriter::whole(std::string_view key, std::optional<int>& count)
     if (count) whole(key, *count);
 }
 
-void ObjectWriter::text(std::string_view key, std::string& text)
+void ObjectWriter::text(std::string_view key, std::string& text, Presence presence)
 {
     text = validUtf8(text);
-    put(key, {text});
+    if (!text.empty() || presence != Presence::optional) put(key, {text});
+}
+
+void ObjectWriter::flag(std::string_view key, bool& set)
+{
+    if (set) put(key, {true});
+}
+
+void ObjectWriter::row(std::string_view key, std::vector<double>& values, std::size_t)
+{
+    std::erase_if(values, [](double value) { return !std::isfinite(value); });
+    JsonArray list;
+    for (double& value : values)
+        list.push_back(tuple(key, {&value, 1}));
+    if (!list.empty()) put(key, {std::move(list)});
+}
+
+void ObjectWriter::place(std::string_view key, Point3& place)
+{
+    for (double& part : place)
+        if (!std::isfinite(part)) part = 0;
+    JsonValue value = tuple(key, place);
+    if (place != Point3{}) put(key, std::move(value));
+}
+
+void ObjectWriter::points(std::string_view key, std::vector<Point2>& points, std::size_t)
+{
+    std::erase_if(points, [](const Point2& p) { return !std::isfinite(p[0]) || !std::isfinite(p[1]); });
+    JsonArray list;
+    for (Point2& point : points)
+        list.push_back(tuple(key, point));
+    if (!list.empty()) put(key, {std::move(list)});
+}
+
+// One number as such, several as a list; the numbers become what the reader makes of them.
+JsonValue ObjectWriter::tuple(std::string_view key, std::span<double> numbers)
+{
+    const FieldInfo* info = fieldInfo(table_, key);
+    assert(info && "every number that describe.h names stands in fields.cpp");
+    JsonArray list;
+    for (double& si : numbers) {
+        const double number = fileNumber(si, info->perSi);
+        si = siValue(number, info->perSi);
+        list.push_back(jsonNumber(number));
+    }
+    return numbers.size() == 1 ? std::move(list.front()) : JsonValue{std::move(list)};
 }
 
 void ObjectWriter::numbers(std::string_view key, std::map<std::string, double>& values)

@@ -8,6 +8,7 @@
 
 #include <map>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -23,7 +24,11 @@ public:
     void number(std::string_view key, std::optional<double>& si);
     void whole(std::string_view key, int& count) { put(key, jsonWhole(count)); }
     void whole(std::string_view key, std::optional<int>& count);
-    void text(std::string_view key, std::string& text);
+    void text(std::string_view key, std::string& text, Presence presence = Presence::written);
+    void flag(std::string_view key, bool& set);
+    void row(std::string_view key, std::vector<double>& values, std::size_t most);
+    void place(std::string_view key, Point3& place);
+    void points(std::string_view key, std::vector<Point2>& points, std::size_t most);
     void name(std::string_view key, std::string& text) { this->text(key, text); }
     void numbers(std::string_view key, std::map<std::string, double>& values);
     void onlyOne(std::string_view, std::string_view) {}
@@ -41,6 +46,12 @@ public:
     void word(std::string_view key, const std::optional<E>& chosen, const std::array<Word<E>, N>& words)
     {
         if (chosen) word(key, *chosen, words);
+    }
+
+    template <class E, std::size_t N>
+    void wordUnless(E usual, std::string_view key, const E& chosen, const std::array<Word<E>, N>& words)
+    {
+        if (chosen != usual) word(key, chosen, words);
     }
 
     template <class E, std::size_t N>
@@ -85,6 +96,7 @@ private:
         return words.front().second;
     }
 
+    JsonValue tuple(std::string_view key, std::span<double> numbers);
     void put(std::string_view key, JsonValue value) { object_.emplace_back(std::string(key), std::move(value)); }
 
     JsonObject object_;

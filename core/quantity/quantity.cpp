@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <numbers>
 
 namespace portwright {
 
@@ -155,6 +156,10 @@ UnitSet unitsOf(Dimension dimension)
         return {"a percentage", {{.name = "%", .per = 100, .decimals = 0}}};
     case Dimension::count:
         return {"a number", {{.decimals = 0}}};
+    case Dimension::angle:
+        return {"an angle",
+                {{.name = "\°", .also = {"deg", "degree", "degrees"}, .times = std::numbers::pi, .per = 180},
+                 {.name = "rad", .decimals = 3}}};
     case Dimension::current:
         return {"a current", {{.name = "A", .decimals = 2}, {.name = "mA", .per = 1000}}};
     }
@@ -362,6 +367,7 @@ std::string shownText(double value, Dimension dimension, UnitSystem system)
     case Dimension::voltage:
     case Dimension::distance:
     case Dimension::percent:
+    case Dimension::angle:
     case Dimension::current:
         return shortText(value);
     }

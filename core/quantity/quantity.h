@@ -35,6 +35,7 @@ enum class Dimension {
     pressure,
     percent,
     count,
+    angle,
     current
 };
 enum class UnitSystem { metric, us };

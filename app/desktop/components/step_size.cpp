@@ -21,6 +21,7 @@ double metricStep(Dimension dimension)
     case Dimension::percent:
     case Dimension::capacitance:
     case Dimension::count:
+    case Dimension::angle:
         return 1;
     case Dimension::volume:
     case Dimension::travel:

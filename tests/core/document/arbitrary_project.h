@@ -42,12 +42,33 @@ public:
     {
         maybe(count, [&](int& v) { whole(key, v); });
     }
-    void text(std::string_view, std::string& text)
+    void text(std::string_view, std::string& text, Presence = Presence::written)
     {
         constexpr std::array<const char*, 6> pieces{"pod", "\u03A9 ", "\"quoted\"", "line\nbreak\t", "\\", "\x01"};
         text.clear();
         for (int i = pick(4); i > 0; --i)
             text += pieces[static_cast<std::size_t>(pick(6))];
+    }
+    void flag(std::string_view, bool& set) { set = chance(0.3); }
+    void row(std::string_view key, std::vector<double>& values, std::size_t)
+    {
+        values.resize(static_cast<std::size_t>(pick(4)));
+        for (double& value : values)
+            number(key, value);
+    }
+    void place(std::string_view key, Point3& place)
+    {
+        place = {};
+        if (chance(0.5))
+            for (double& part : place)
+                number(key, part);
+    }
+    void points(std::string_view key, std::vector<Point2>& points, std::size_t)
+    {
+        points.resize(static_cast<std::size_t>(pick(5)));
+        for (Point2& point : points)
+            for (double& part : point)
+                number(key, part);
     }
     void name(std::string_view key, std::string& text)
     {
@@ -77,6 +98,12 @@ public:
     {
         if (key == "cavity") return;  // "second" needs a second cavity
         maybe(chosen, [&](E& v) { word(key, v, words); });
+    }
+    template <class E, std::size_t N>
+    void wordUnless(E usual, std::string_view key, E& chosen, const std::array<Word<E>, N>& words)
+    {
+        chosen = usual;
+        if (chance(0.5)) word(key, chosen, words);
     }
     template <class E, std::size_t N>
     void words(std::string_view, std::map<std::string, E>& chosen, const std::array<Word<E>, N>& words)
