@@ -158,7 +158,7 @@ UnitSet unitsOf(Dimension dimension)
         return {"a number", {{.decimals = 0}}};
     case Dimension::angle:
         return {"an angle",
-                {{.name = "\°", .also = {"deg", "degree", "degrees"}, .times = std::numbers::pi, .per = 180},
+                {{.name = "\u00B0", .also = {"deg", "degree", "degrees"}, .times = std::numbers::pi, .per = 180},
                  {.name = "rad", .decimals = 3}}};
     case Dimension::current:
         return {"a current", {{.name = "A", .decimals = 2}, {.name = "mA", .per = 1000}}};
