@@ -8,15 +8,12 @@
 #include "core/work.h"
 
 #include <cstddef>
-#include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
 #include <vector>
 
 namespace portwright {
-
-inline constexpr std::uintmax_t largestScanFile = 400'000'000;  ///< bytes; about eight million triangles of binary STL
 
 struct ScanOptions {
     std::optional<double> unit;             ///< m per unit of the file; absent: guessed from the size
@@ -62,8 +59,8 @@ struct Scan {
 ///
 /// Uncertainty, in quadrature: 2 % for scanning and aligning (common practice, no source: scans come within 2 to 5 %);
 /// what the flat facets cut off a curved wall (sum over smooth edges of length x angle x height^2/12, exact to second
-/// order for cylinder and sphere); each opening's closing (how far the rim is from flat, its raggedness, and the bulge
-/// that the walls beside it suggest); 10 % of the wall.
+/// order for cylinder and sphere); each opening's closing (its area times the rms distance of its rim from a plane, and
+/// the cap that walls leaning towards it suggest: none for a hole in a flat wall); 10 % of the wall.
 ///
 /// An outside scan of a wall t thick: V - A t + M t^2 - 4/3 pi t^3 (Steiner's formula turned inward), with M the sum
 /// over edges of length x angle/2, and length x tan(angle/2) where the edge points outward, since a mitre stays sharp
@@ -73,13 +70,16 @@ struct Scan {
 /// number, a face that names a missing corner, no surface left, a one-sided surface, no volume, cancelled.
 Result<Scan> readScan(const std::filesystem::path& file, const ScanOptions& options = {}, const Watch& watch = {});
 
+/// The same for a mesh at hand, in units of a file.
+Result<Scan> scanOf(Mesh mesh, const ScanOptions& options = {}, const Watch& watch = {});
+
 /// Pairs of triangles that cross each other. Slow (seconds for a million triangles), so run after reading. Looks only;
 /// a crossing counts its volume twice. Errors: cancelled.
 Result<std::size_t> selfIntersections(const Mesh& mesh, const Watch& watch = {});
 
 ScanMeasurement measurementOf(const Scan& scan, std::string file);
 
-/// Binary STL of a mesh, in the file's unit [m per unit]: what other programs may check it with.
-std::string stlText(const Mesh& mesh, double unit);
+/// Binary STL of a mesh, in units of so many m: the closed cavity for other programs.
+std::string stlBytes(const Mesh& mesh, double unit);
 
 }  // namespace portwright
