@@ -7,6 +7,8 @@
 #include "core/cavity/solids.h"
 
 #include <array>
+#include <cmath>
+#include <fmt/format.h>
 
 namespace portwright {
 
@@ -30,13 +32,29 @@ Result<VolumeReading> readingOfMethod(const ScanMeasurement& m, const CavityCont
 }
 Result<VolumeReading> readingOfMethod(const StatedVolume& m, const CavityContext& c) { return readingOf(m, c.units); }
 
+// A resonance feels the lining: what it calls volume is fill_factor times the air. How much a lining adds is known to a
+// third of it (common practice, no source).
+VolumeReading withoutLining(VolumeReading reading, const CavityContext& c)
+{
+    const double fill = c.housing.cavity.fillFactor.value_or(1);
+    if (!(fill > 1)) return reading;
+    reading.uncertainty = std::hypot(reading.uncertainty, reading.volume * (fill - 1) / fill / 3) / fill;
+    reading.remarks.push_back(
+        fmt::format("The resonance says {}; with the fill factor {:g} of the lining that is {} of "
+                    "air.",
+                    formatQuantity(reading.volume, Dimension::volume, c.units), fill,
+                    formatQuantity(reading.volume / fill, Dimension::volume, c.units)));
+    reading.volume /= fill;
+    return reading;
+}
+
 template <class Resonances> Result<VolumeReading> resonanceReading(const Resonances& m, const CavityContext& c)
 {
     if (c.cavity != CavityId::main)
         return fail("kind", "the driver does not stand in the second cavity; a resonance says nothing of it alone");
-    return readingOf(m, c).transform([](VolumeReading reading) {
+    return readingOf(m, c).transform([&](VolumeReading reading) {
         reading.inPlace = InPlace::everything;
-        return reading;
+        return withoutLining(std::move(reading), c);
     });
 }
 Result<VolumeReading> readingOfMethod(const ResonanceMeasurement& m, const CavityContext& c)

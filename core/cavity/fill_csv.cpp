@@ -1,0 +1,108 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/cavity/fill_csv.h"
+
+#include "core/cavity/csv_table.h"
+#include "core/document/describe_measurement.h"
+#include "core/document/fields.h"
+#include "core/document/json_text.h"
+#include "core/quantity/quantity.h"
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright {
+
+namespace {
+
+enum Column : std::size_t { medium, reading, unit };
+constexpr std::array<std::string_view, 3> columns{"medium", "reading", "unit"};
+
+Result<FillMedium> mediumOf(const CsvRow& row)
+{
+    for (const auto& [value, word] : fillMediumWords)
+        if (row.cells[medium] == word) return value;
+    return failInLine(row.line, fmt::format("medium is {}; allowed is water-weight, water-volume or dry",
+                                            quotedText(row.cells[medium])));
+}
+
+std::string lowered(std::string text)
+{
+    std::transform(text.begin(), text.end(), text.begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+    return text;
+}
+
+Result<Unit> unitOf(const CsvRow& row, Dimension dimension)
+{
+    const std::string typed = lowered(row.cells[unit]);
+    std::string allowed;
+    for (const Unit& known : knownUnits(dimension)) {
+        if (lowered(known.name) == typed || std::find(known.also.begin(), known.also.end(), typed) != known.also.end())
+            return known;
+        allowed += (allowed.empty() ? "" : ", ") + known.name;
+    }
+    return failInLine(row.line, fmt::format("unit is {}; allowed for this medium is one of {}",
+                                            quotedText(row.cells[unit]), allowed));
+}
+
+Result<double> valueOf(const CsvRow& row, FillMedium of)
+{
+    const bool weighed = of == FillMedium::waterByWeight;
+    const auto in = unitOf(row, weighed ? Dimension::mass : Dimension::volume);
+    if (!in) return tl::unexpected(in.error());
+    const std::string& cell = row.cells[reading];
+    double number = 0;
+    const auto [end, trouble] = std::from_chars(cell.data(), cell.data() + cell.size(), number);
+    if (trouble != std::errc() || end != cell.data() + cell.size() || !std::isfinite(number))
+        return failInLine(row.line, fmt::format("reading is {}, no number; a number with a point for its decimals is "
+                                                "expected",
+                                                quotedText(cell)));
+    const FieldInfo& info = *fieldInfo("measurement", weighed ? "readings_g" : "readings_l");
+    const double si = toSi(*in, number);
+    if (!(si > 0 && si * info.perSi <= info.max))
+        return failInLine(row.line, fmt::format("reading is {} {}; allowed is above 0 to {} {}", cell, in->name,
+                                                info.max, info.unit));
+    return si;
+}
+
+}  // namespace
+
+Result<FillMeasurement> parseFillCsv(std::string_view text)
+{
+    const auto rows = parseCsv(text, columns, columns.size());
+    if (!rows) return tl::unexpected(rows.error());
+    if (rows->empty())
+        return failInLine(1, "there is no reading below the names of the columns; at least one is needed");
+    FillMeasurement fill;
+    for (const CsvRow& row : *rows) {
+        const auto found = mediumOf(row);
+        if (!found) return tl::unexpected(found.error());
+        if (&row == &rows->front()) fill.medium = *found;
+        if (*found != fill.medium)
+            return failInLine(row.line, fmt::format("medium is {}, above it is {}; one table holds one medium",
+                                                    row.cells[medium], rows->front().cells[medium]));
+        std::vector<double>& values = *found == FillMedium::waterByWeight ? fill.masses : fill.volumes;
+        if (values.size() == mostReadings)
+            return failInLine(row.line,
+                              fmt::format("this is reading {}; at most {} are read", mostReadings + 1, mostReadings));
+        const auto value = valueOf(row, *found);
+        if (!value) return tl::unexpected(value.error());
+        values.push_back(*value);
+    }
+    return fill;
+}
+
+std::string fillCsv(const FillMeasurement& fill)
+{
+    const bool weighed = fill.medium == FillMedium::waterByWeight;
+    std::string_view word = fillMediumWords[static_cast<std::size_t>(fill.medium)].second;
+    std::string text = "medium,reading,unit\n";
+    for (const double value : weighed ? fill.masses : fill.volumes)
+        text += fmt::format("{},{},{}\n", word, csvText(value, "measurement", weighed ? "readings_g" : "readings_l"),
+                            weighed ? "g" : "L");
+    return text;
+}
+
+}  // namespace portwright
