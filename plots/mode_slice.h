@@ -6,14 +6,16 @@
 
 #include <QLineF>
 #include <QRectF>
+#include <QVector>
 
 #include <array>
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 namespace portwright {
 
-/// One mode on a grid of cells, cell (i, j, k) at index i + size[0] (j + size[1] k).
+/// One mode on a grid of cells, numbered as in core/cavity/voxels.h: cell (i, j, k) at i + size[0] (j + size[1] k).
 struct ModeField {
     double frequency = 0;              ///< Hz
     double cell = 0;                   ///< m, edge of a cell
@@ -36,6 +38,9 @@ ModeSlice sliceOf(const ModeField& field, SolidAxis across, int layer);
 int layersOf(const ModeField& field, SolidAxis across);
 int layerAt(const ModeField& field, SolidAxis across, double place);  ///< of a place in m along that axis, clamped
 QPointF onSlice(SolidAxis across, const Point3& place);               ///< m, y upwards
+
+/// Pressure at a place, -1..1 by the greatest in the cavity; of the nearest cell within two, else nothing.
+std::optional<double> pressureAt(const ModeField& field, const Point3& place);
 
 /// Where the pressure is zero: line pieces between cell centres, m on the slice (y upwards). Neighbours outside take
 /// the pressure of the cell beside them, since a hard wall has none of its gradient.

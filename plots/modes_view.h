@@ -8,7 +8,6 @@
 #endif
 #include "plots/plot_palette.h"
 
-#include <QLocale>
 #include <QString>
 #include <QWidget>
 
@@ -35,7 +34,7 @@ struct ModesFace {
 /// Paints title, slice and scale bar into a box. Positive pressure: tone; negative: tone and hatch; the node line 2 px.
 /// Places beside the slice are drawn open with dashes, in it filled.
 void paintMode(QPainter& painter, const QRectF& box, const ModeField& field, const std::vector<MarkedPlace>& places,
-               const PlotPalette& palette, const ModesFace& face, const QLocale& locale = {});
+               const PlotPalette& palette, const ModesFace& face);
 
 /// Left and Right move the slice by a cell, Up and Down turn it to the next axis, Home and End go to its ends.
 class ModesView : public QWidget {
@@ -66,8 +65,6 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
     void wheelEvent(QWheelEvent* event) override;
     void changeEvent(QEvent* event) override;
-    void focusInEvent(QFocusEvent* event) override;
-    void focusOutEvent(QFocusEvent* event) override;
 
 private:
     ModeField field_;

@@ -3,7 +3,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
-#include "core/cavity/measurement.h"
+#include "core/cavity/scan.h"
 #include "core/quantity/quantity.h"
 #include "plots/mesh_raster.h"
 #endif
@@ -29,6 +29,9 @@ struct ScanPicture {
     DrawnMesh mesh;
     std::vector<MarkedOpening> openings;  ///< tagged 1, 2, 3 ... in this order
 };
+
+/// Of a scan that was read; more than 30 000 triangles are reduced, so that it turns under the hand.
+ScanPicture scanPictureOf(const Scan& scan);
 
 /// "1: 133 cm², high on the +x side", one an opening: the list below the picture and the accessible description.
 QStringList openingLines(const ScanPicture& scan, UnitSystem units);
@@ -75,8 +78,6 @@ protected:
     void wheelEvent(QWheelEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
     void changeEvent(QEvent* event) override;
-    void focusInEvent(QFocusEvent* event) override;
-    void focusOutEvent(QFocusEvent* event) override;
 
 private:
     ScanPicture scan_;
@@ -84,7 +85,7 @@ private:
     PlotPalette palette_ = lightPalette();
     ScanFace face_;
     QPointF pressed_, last_;
-    bool dragged_ = false, held_ = false;
+    bool dragged_ = false;
 
     void turn(double by, double tilt);
     void zoom(double factor);

@@ -6,7 +6,6 @@
 
 #include <QPolygonF>
 
-#include <optional>
 #include <vector>
 
 namespace portwright {
@@ -14,7 +13,7 @@ namespace portwright {
 /// Closed outline of a section about its axis (x: width, y: height upwards), its box centred at 0. Area alone: a circle
 /// of that area. The polygon's area is the section's within 0.1 % (curves in 96 chords, grown to the true area).
 QPolygonF sectionOutline(const Section& section);
-double drawnArea(const Section& section);  ///< closed form, of an outline the shoelace sum
+double drawnArea(const Section& section);  ///< areaOf(), 0 where it has an error
 
 /// Cabinet projection: the axis runs to the right to scale, heights upwards to scale, widths back to the right at 45
 /// degrees and half scale. Paper y points downwards. Equal lengths along the axis and upwards stay equal.
@@ -24,14 +23,11 @@ QPointF cabinet(double at, double width, double height);
 struct AreaCurve {
     std::vector<double> at, area;
 };
-/// Through the sections' areas: straight (the trapezoid's rule), and in parabolas through each three (Simpson's rule
-/// with uneven spacing; an odd last interval takes the parabola of the last three). Under each curve lies exactly the
-/// volume of its rule. Empty unless there are two sections (three for Simpson) with rising positions.
+/// Through the sections' areas: straight (the trapezoid's rule), and as simpson() of core/cavity/sections.h takes them:
+/// parabolas through each three, an odd number of steps ends with the cubic through the last four. Under each curve
+/// lies exactly the volume of its rule. Empty unless drawable(); Simpson's from three sections on.
 AreaCurve trapezoidCurve(const SectionsMeasurement& sections);
 AreaCurve simpsonCurve(const SectionsMeasurement& sections, int stepsPerInterval = 12);
-
-/// Volume of an end cap standing on a section of this area: dome 2/3 and point 1/3 of area times height.
-double capVolume(const EndCap& cap, double area);
 
 /// From..to of the whole body along the axis, caps included.
 struct AxisExtent {

@@ -6,6 +6,7 @@
 
 #include <QPointF>
 #include <QPolygonF>
+#include <QRectF>
 
 #include <array>
 #include <vector>
@@ -35,7 +36,8 @@ struct SolidShape {
     std::vector<SurfaceNet> nets;
     std::vector<Edge> edges;
 };
-/// The surface of a solid in its place. Flat faces exact, curved ones in 48 chords a turn.
+/// The surface of a solid of sound sizes, placed as core/cavity/solids.h says. Flat faces exact, curved ones in 48
+/// chords a turn.
 SolidShape shapeOf(const SolidStep& step);
 double enclosedVolume(const SolidShape& shape);  ///< m3, divergence theorem over the nets; for tests
 
@@ -51,7 +53,8 @@ struct SolidsDrawing {
     QRectF bounds;                   ///< m on paper
     std::vector<SolidShape> shapes;
 };
-/// Added solids hide one another; subtracted ones are seen through everything and hide nothing.
+/// A step whose sizes are not sound has no lines. Added solids hide one another; subtracted ones are seen through
+/// everything and hide nothing.
 SolidsDrawing drawingOf(const SolidsMeasurement& solids, const Axonometry& view = {});
 
 /// Steps under a point of the paper, the nearest to the viewer first.

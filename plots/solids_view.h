@@ -22,8 +22,8 @@ struct SolidsFace {
 
 /// Paints the solids into a box with a scale bar and the axes; the painter's font is the body font. Added solids:
 /// visible lines solid, hidden ones dashed. Subtracted ones: dashed and hatched.
-void paintSolids(QPainter& painter, const QRectF& box, const SolidsDrawing& drawing, const PlotPalette& palette,
-                 const SolidsFace& face);
+void paintSolids(QPainter& painter, const QRectF& box, const SolidsMeasurement& solids, const SolidsDrawing& drawing,
+                 const PlotPalette& palette, const SolidsFace& face);
 
 /// A click picks the step under it (again: the one behind it), Up and Down, Home and End pick by the list.
 class SolidsView : public QWidget {
@@ -48,8 +48,6 @@ protected:
     void mousePressEvent(QMouseEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
     void changeEvent(QEvent* event) override;
-    void focusInEvent(QFocusEvent* event) override;
-    void focusOutEvent(QFocusEvent* event) override;
 
 private:
     SolidsMeasurement solids_;
