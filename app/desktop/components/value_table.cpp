@@ -1,0 +1,221 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/value_table.h"
+
+#include "app/desktop/components/app_palette.h"
+#include "app/desktop/components/measures.h"
+#include "app/desktop/components/value_cell.h"
+
+#include <QApplication>
+#include <QClipboard>
+#include <QHeaderView>
+#include <QKeyEvent>
+#include <QLineEdit>
+#include <QRegularExpression>
+
+#include <algorithm>
+#include <set>
+
+namespace portwright {
+namespace {
+
+/// The cells of a text from a spreadsheet: tabs part them, or semicolons where there is no tab.
+std::vector<QStringList> cellsOf(QString text)
+{
+    text.remove(QLatin1Char('\r'));
+    while (text.endsWith(QLatin1Char('\n')))
+        text.chop(1);
+    std::vector<QStringList> rows;
+    const QChar part = text.contains(QLatin1Char('\t')) ? QLatin1Char('\t') : QLatin1Char(';');
+    for (const QString& line : text.split(QLatin1Char('\n')))
+        rows.push_back(line.split(part));
+    return rows;
+}
+
+}  // namespace
+
+ValueTable::ValueTable(const QString& accessibleName, QWidget* parent) : QTableView(parent)
+{
+    auto* cell = new ValueCell(model_, this);
+    setModel(&model_);
+    setItemDelegate(cell);
+    setAccessibleName(accessibleName);
+    setTabKeyNavigation(false);
+    setSelectionMode(QAbstractItemView::ContiguousSelection);
+    setEditTriggers(QAbstractItemView::DoubleClicked | QAbstractItemView::SelectedClicked |
+                    QAbstractItemView::EditKeyPressed | QAbstractItemView::AnyKeyPressed);
+    setHorizontalScrollMode(QAbstractItemView::ScrollPerPixel);
+    setCornerButtonEnabled(false);
+    setShowGrid(true);
+    verticalHeader()->setDefaultSectionSize(px(22));
+    verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
+    horizontalHeader()->setSectionResizeMode(QHeaderView::Stretch);
+    horizontalHeader()->setMinimumSectionSize(px(46));
+    horizontalHeader()->setHighlightSections(false);
+    connect(cell, &ValueCell::previewed, this,
+            [this](int row, int column, const TableCell& typed) { emit previewed(with(row, column, typed)); });
+    connect(cell, &ValueCell::committed, this, [this](int row, int column, const TableCell& typed) {
+        emit refused({});
+        emit edited(with(row, column, typed), tr("Change %1").arg(model_.columns()[std::size_t(column)].head));
+    });
+    connect(cell, &ValueCell::refused, this, &ValueTable::refused);
+    connect(cell, &QAbstractItemDelegate::closeEditor, this, &ValueTable::previewEnded);
+    ink();
+}
+
+TableRows ValueTable::with(int row, int column, const TableCell& cell) const
+{
+    TableRows rows = model_.rows();
+    if (std::size_t(row) < rows.size()) rows[std::size_t(row)][std::size_t(column)] = cell;
+    return rows;
+}
+
+void ValueTable::setShownRows(int rows)
+{
+    shown_ = rows;
+    setFixedHeight(sizeHint().height());
+}
+
+QSize ValueTable::sizeHint() const
+{
+    const int head = horizontalHeader()->sizeHint().height();
+    const int rows = shown_ > 0 ? shown_ : std::max(4, model_.rowCount());
+    return {px(320), head + rows * verticalHeader()->defaultSectionSize() + 2 * frameWidth() + px(4)};
+}
+
+void ValueTable::addRow()
+{
+    if (!fresh_) return;
+    commitEditor();
+    TableRows rows = model_.rows();
+    const int at = currentRow() < 0 ? int(rows.size()) : currentRow() + 1;
+    TableRows before(rows.begin(), rows.begin() + at);
+    rows.insert(rows.begin() + at, fresh_(before));
+    emit edited(std::move(rows), tr("Add Row"));
+    if (at < model_.rowCount()) setCurrentIndex(model_.index(at, std::max(0, currentIndex().column())));
+    setFocus();
+}
+
+void ValueTable::removeRows()
+{
+    if (!fresh_) return;
+    std::set<int> chosen;
+    for (const QModelIndex& index : selectionModel()->selectedIndexes())
+        chosen.insert(index.row());
+    if (chosen.empty() && currentRow() >= 0) chosen.insert(currentRow());
+    if (chosen.empty()) return;
+    if (model_.rowCount() - int(chosen.size()) < least_)
+        return void(emit refused(tr("There must be at least %1 rows.").arg(least_)));
+    TableRows rows;
+    for (int row = 0; row < model_.rowCount(); ++row)
+        if (!chosen.contains(row)) rows.push_back(model_.rows()[std::size_t(row)]);
+    const int next = std::min(*chosen.begin(), int(rows.size()) - 1), column = std::max(0, currentIndex().column());
+    emit edited(std::move(rows), chosen.size() == 1 ? tr("Remove Row") : tr("Remove Rows"));
+    if (next >= 0 && next < model_.rowCount()) setCurrentIndex(model_.index(next, column));
+}
+
+void ValueTable::copy() const
+{
+    QModelIndexList cells = selectionModel()->selectedIndexes();
+    if (cells.isEmpty()) cells << currentIndex();
+    if (!cells.front().isValid()) return;
+    std::sort(cells.begin(), cells.end());
+    QString text;
+    for (qsizetype i = 0; i < cells.size(); ++i) {
+        if (i > 0) text += cells[i].row() == cells[i - 1].row() ? QLatin1Char('\t') : QLatin1Char('\n');
+        text += model_.text(cells[i].row(), cells[i].column());
+    }
+    QApplication::clipboard()->setText(text);
+}
+
+void ValueTable::paste()
+{
+    auto pasted = cellsOf(QApplication::clipboard()->text());
+    const int left = std::max(0, currentIndex().column());
+    int row = std::max(0, currentRow());
+    if (pasted.size() > 1 && std::none_of(pasted.front().begin(), pasted.front().end(), [](const QString& cell) {
+            return cell.contains(QRegularExpression(QStringLiteral("\\d")));
+        }))
+        pasted.erase(pasted.begin());  // its heads
+    ValueTableModel target;
+    target.setColumns(model_.columns());
+    target.setUnits(model_.units());
+    TableRows rows = model_.rows();
+    for (const QStringList& line : pasted) {
+        if (std::size_t(row) >= rows.size()) {
+            if (!fresh_) break;
+            rows.push_back(fresh_(rows));
+        }
+        for (int i = 0; i < line.size() && left + i < model_.columnCount(); ++i) {
+            target.setRows(rows);
+            if (line[i].trimmed().isEmpty() || line[i].trimmed() == QStringLiteral("\u2013") ||
+                model_.columns()[std::size_t(left + i)].kind == TableColumn::Kind::computed)
+                continue;
+            const auto cell = target.read(line[i], row, left + i);
+            if (!cell)
+                return void(emit refused(
+                    tr("Not pasted: %1: %2")
+                        .arg(target.placeWords(row, left + i), QString::fromStdString(cell.error().message))));
+            rows[std::size_t(row)][std::size_t(left + i)] = *cell;
+        }
+        ++row;
+    }
+    emit refused({});
+    emit edited(std::move(rows), tr("Paste into Table"));
+}
+
+void ValueTable::commitEditor()
+{
+    QWidget* editor = indexWidget(currentIndex());
+    for (auto* line : viewport()->findChildren<QLineEdit*>())
+        if (line->isVisible()) editor = line;
+    if (!editor) return;
+    commitData(editor);
+    closeEditor(editor, QAbstractItemDelegate::NoHint);
+}
+
+void ValueTable::keyPressEvent(QKeyEvent* event)
+{
+    if (event->matches(QKeySequence::Copy)) return copy();
+    if (event->matches(QKeySequence::Paste)) return paste();
+    switch (event->key()) {
+    case Qt::Key_Insert:
+        return addRow();
+    case Qt::Key_Delete:
+        return removeRows();
+    case Qt::Key_Return:
+    case Qt::Key_Enter:
+        if (state() != QAbstractItemView::EditingState && currentIndex().isValid()) return edit(currentIndex());
+        break;
+    default:
+        break;
+    }
+    QTableView::keyPressEvent(event);
+}
+
+void ValueTable::currentChanged(const QModelIndex& current, const QModelIndex& previous)
+{
+    QTableView::currentChanged(current, previous);
+    if (current.row() != previous.row()) emit rowChosen(current.row());
+}
+
+void ValueTable::ink()
+{
+    const PlotPalette plot = currentPlotPalette();
+    QPalette own = QApplication::palette();
+    const auto mixed = [](const QColor& a, const QColor& b, float share) {
+        return QColor::fromRgbF(a.redF() * share + b.redF() * (1 - share),
+                                a.greenF() * share + b.greenF() * (1 - share),
+                                a.blueF() * share + b.blueF() * (1 - share));
+    };
+    own.setColor(QPalette::Highlight, mixed(plot.accent, plot.base, 0.16F));  // a tint: computed figures stay readable
+    own.setColor(QPalette::HighlightedText, plot.text);
+    if (own != palette()) setPalette(own);
+}
+
+void ValueTable::changeEvent(QEvent* event)
+{
+    QTableView::changeEvent(event);
+    if (event->type() == QEvent::ApplicationPaletteChange) ink();
+}
+
+}  // namespace portwright

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#pragma once
+
+#include "app/desktop/components/value_table_model.h"
+
+#include <QTableView>
+
+#include <functional>
+
+namespace portwright {
+
+/// A table of values made for the keyboard. Arrows move, typing or Return edits, Tab in a cell goes to the next one,
+/// Insert adds a row below, Delete removes the selected ones, Ctrl+C and Ctrl+V exchange cells with a spreadsheet
+/// (tab-separated; a single column or semicolons are read, too; a line of heads is passed over).
+class ValueTable : public QTableView {
+    Q_OBJECT
+public:
+    explicit ValueTable(const QString& accessibleName, QWidget* parent = nullptr);
+
+    ValueTableModel* values() { return &model_; }
+    /// What a new row holds, made from the rows before it. Without it rows can neither be added nor removed.
+    void setFreshRow(std::function<TableRow(const TableRows&)> fresh) { fresh_ = std::move(fresh); }
+    void setLeastRows(int rows) { least_ = rows; }  ///< never fewer
+    void setShownRows(int rows);                    ///< height without a scroll bar, in rows
+    void setRows(TableRows rows) { model_.setRows(std::move(rows)); }
+    int currentRow() const { return currentIndex().row(); }
+
+    void addRow();      ///< below the current one
+    void removeRows();  ///< the selected ones
+    void copy() const;
+    void paste();
+    void commitEditor();  ///< takes over what stands half typed; call before saving
+
+    QSize sizeHint() const override;
+
+signals:
+    void previewed(portwright::TableRows rows);                    ///< while a cell is typed
+    void edited(portwright::TableRows rows, const QString& step);  ///< one undo step, "Change Width"
+    void previewEnded();                                           ///< what was previewed holds no longer
+    void refused(const QString& sentence);                         ///< empty: an earlier refusal is over
+    void rowChosen(int row);
+
+protected:
+    void keyPressEvent(QKeyEvent* event) override;
+    void currentChanged(const QModelIndex& current, const QModelIndex& previous) override;
+    void changeEvent(QEvent* event) override;
+
+private:
+    TableRows with(int row, int column, const TableCell& cell) const;
+    void ink();
+
+    ValueTableModel model_;
+    std::function<TableRow(const TableRows&)> fresh_;
+    int least_ = 0, shown_ = 0;
+};
+
+}  // namespace portwright
