@@ -1,0 +1,223 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/measure/method_rows.h"
+
+#include "app/desktop/components/measures.h"
+#include "app/desktop/components/workshop_style.h"
+#include "app/desktop/measure/fresh_measurement.h"
+#include "app/desktop/session/project_files.h"
+#include "app/desktop/window/small_parts.h"
+#include "core/document/fields.h"
+#include "core/document/whole_file.h"
+
+#include <QFile>
+#include <QFileDialog>
+#include <QHBoxLayout>
+#include <QPushButton>
+#include <QVBoxLayout>
+
+namespace portwright {
+namespace {
+
+constexpr qint64 largestTable = 1 << 20;  // bytes; a table of 200 outlines has less
+
+QString rowsKey(MeasureDesk& desk)
+{
+    const Measurement* chosen = desk.measurement();
+    if (!chosen) return QStringLiteral("none");
+    QString key = QStringLiteral("%1|%2|%3").arg(int(desk.cavityId())).arg(desk.current()).arg(chosen->method.index());
+    if (const auto* fill = std::get_if<FillMeasurement>(&chosen->method))
+        key += QStringLiteral("|%1").arg(int(fill->medium));
+    return key;
+}
+
+/// What every measurement has: in what state the cavity was, whether it counts, a note.
+void commonRows(MeasureDesk& desk, Form& form, bool always)
+{
+    form.group(Form::tr("This measurement"));
+    if (!always)
+        form.choice({.label = Form::tr("In place"),
+                     .names = {Form::tr("nothing: bare shell"), Form::tr("everything that will be there")},
+                     .field = QStringLiteral("measurement/in_place"),
+                     .read =
+                         [&desk](const Project& p) {
+                             const Measurement* m = desk.measurementIn(p);
+                             return m ? int(m->inPlace.value_or(InPlace::nothing)) : 0;
+                         },
+                     .write =
+                         [&desk](Project& p, int place) {
+                             if (Measurement* m = desk.measurementIn(p)) m->inPlace = InPlace(place);
+                         }});
+    form.choice({.label = Form::tr("Reckoned"),
+                 .names = {Form::tr("used"), Form::tr("set aside")},
+                 .field = QStringLiteral("measurement/unused"),
+                 .read =
+                     [&desk](const Project& p) {
+                         const Measurement* m = desk.measurementIn(p);
+                         return m && m->unused ? 1 : 0;
+                     },
+                 .write =
+                     [&desk](Project& p, int unused) {
+                         if (Measurement* m = desk.measurementIn(p)) m->unused = unused == 1;
+                     }});
+    form.text(
+        Form::tr("Note"),
+        [&desk](const Project& p) {
+            const Measurement* m = desk.measurementIn(p);
+            return m ? m->note : std::string();
+        },
+        [&desk](Project& p, const std::string& words) {
+            if (Measurement* m = desk.measurementIn(p)) m->note = words;
+        });
+}
+
+void build(MeasureDesk& desk, ScanDesk& scans, Form& form)
+{
+    const Measurement* chosen = desk.measurement();
+    if (!chosen) {
+        form.title(Form::tr("Measure the cavity"), {}, true);
+        form.words([] {
+            return Form::tr("Add a measurement at the left: each method gives a volume with its uncertainty, and any "
+                            "number of them combine.");
+        });
+        for (int kind = 0; kind <= int(MeasurementKind::stated); ++kind) {
+            const auto which = MeasurementKind(kind);
+            form.button(methodName(which), [&desk, which] { desk.add(freshMeasurement(which)); }, methodHint(which));
+            form.words([which] { return methodHint(which); });
+        }
+        return;
+    }
+    const MeasurementKind kind = kindOf(*chosen);
+    form.title(QString::fromStdString(nameOf(*chosen)), methodHint(kind), true);
+    switch (kind) {
+    case MeasurementKind::fill:
+        fillRows(desk, form);
+        break;
+    case MeasurementKind::sections:
+        sectionsRows(desk, form);
+        break;
+    case MeasurementKind::solids:
+        solidsRows(desk, form);
+        break;
+    case MeasurementKind::scan:
+        scanRows(desk, scans, form);
+        break;
+    case MeasurementKind::resonance:
+        resonanceRows(desk, form);
+        break;
+    case MeasurementKind::bottles:
+        bottlesRows(desk, form);
+        break;
+    case MeasurementKind::stated:
+        statedRows(desk, form);
+        break;
+    }
+    commonRows(desk, form, kind == MeasurementKind::resonance || kind == MeasurementKind::bottles);
+}
+
+}  // namespace
+
+StationForm methodForm(MeasureDesk& desk, ScanDesk& scans)
+{
+    return {.helpPage = QStringLiteral("measure"),
+            .rowsKey = [&desk](Workbench&) { return rowsKey(desk); },
+            .build = [&desk, &scans](Workbench&, Form& form) { build(desk, scans, form); }};
+}
+
+ValueTable* tableRows(Form& form, const QString& name, std::vector<TableColumn> columns,
+                      std::function<TableRow(const TableRows&)> fresh)
+{
+    auto* table = new ValueTable(name);
+    table->values()->setColumns(std::move(columns));
+    table->setProperty("helpTopic", QStringLiteral("measure#tables"));
+    const bool grows = bool(fresh);
+    if (grows) table->setFreshRow(std::move(fresh));
+    form.add(table);
+    auto* refusal = new StateLine(&form);
+    refusal->hide();
+    QObject::connect(table, &ValueTable::refused, refusal, [refusal](const QString& sentence) {
+        refusal->setState(sentence.isEmpty() ? Mark::fine : Mark::over, Form::tr("Not taken"), sentence);
+        refusal->setVisible(!sentence.isEmpty());
+    });
+    form.add(refusal);
+    if (grows)
+        form.buttons({{Form::tr("Add row"), [table] { table->addRow(); }},
+                      {Form::tr("Remove row"), [table] { table->removeRows(); }},
+                      {Form::tr("Paste"), [table] { table->paste(); }}});
+    return table;
+}
+
+TableCell::Measure measureOf(const char* object, const char* key)
+{
+    const FieldInfo* info = fieldInfo(object, key);
+    Q_ASSERT(info);
+    return {info->dimension, info->min / info->perSi, info->max / info->perSi};
+}
+
+TableColumn quantityColumn(const QString& head, const char* object, const char* key)
+{
+    const FieldInfo* info = fieldInfo(object, key);
+    Q_ASSERT(info);
+    return {.head = head,
+            .kind = TableColumn::Kind::quantity,
+            .dimension = info->dimension,
+            .low = info->min / info->perSi,
+            .high = info->max / info->perSi,
+            .choices = {},
+            .meaning = QString::fromUtf8(info->meaning.data(), qsizetype(info->meaning.size()))};
+}
+
+double quantityIn(const TableCell& cell, double otherwise)
+{
+    const auto* si = std::get_if<double>(&cell.value);
+    return si ? *si : otherwise;
+}
+
+int choiceIn(const TableCell& cell, int otherwise)
+{
+    const auto* choice = std::get_if<int>(&cell.value);
+    return choice ? *choice : otherwise;
+}
+
+std::string wordsIn(const TableCell& cell)
+{
+    const auto* words = std::get_if<QString>(&cell.value);
+    return words ? words->toStdString() : std::string();
+}
+
+void csvRows(Form& form, const QString& fileStem, const std::function<std::string()>& write,
+             const std::function<std::optional<Error>(const std::string&)>& read)
+{
+    auto* refusal = new StateLine(&form);
+    refusal->hide();
+    const auto say = [refusal](const QString& word, const QString& sentence) {
+        refusal->setState(sentence.isEmpty() ? Mark::fine : Mark::over, word, sentence);
+        refusal->setVisible(!sentence.isEmpty());
+    };
+    const QString filter = Form::tr("Comma-separated values (*.csv);;All files (*)");
+    form.buttons({{Form::tr("Read CSV\u2026"),
+                   [&form, say, read, filter] {
+                       const QString path = QFileDialog::getOpenFileName(&form, Form::tr("Read a Table"), {}, filter);
+                       if (path.isEmpty()) return;
+                       const auto bytes = readWhole(path, largestTable);
+                       if (!bytes) return say(Form::tr("Not read"), QString::fromStdString(bytes.error().message));
+                       const auto refused = read(bytes->toStdString());
+                       say(Form::tr("Not read"),
+                           !refused ? QString()
+                                    : Form::tr("%1, %2: %3")
+                                          .arg(QFileInfo(path).fileName(), QString::fromStdString(refused->field),
+                                               QString::fromStdString(refused->message)));
+                   }},
+                  {Form::tr("Write CSV\u2026"), [&form, say, write, filter, fileStem] {
+                       QFileDialog dialog(&form, Form::tr("Write a Table"), fileStem + QStringLiteral(".csv"), filter);
+                       dialog.setAcceptMode(QFileDialog::AcceptSave);
+                       dialog.setDefaultSuffix(QStringLiteral("csv"));
+                       if (dialog.exec() != QDialog::Accepted) return;
+                       const QString path = dialog.selectedFiles().value(0);
+                       const auto written = writeWhole(QFile::encodeName(path).toStdString(), write());
+                       say(Form::tr("Not written"),
+                           written ? QString() : QString::fromStdString(written.error().message));
+                   }}});
+    form.add(refusal);
+}
+
+}  // namespace portwright
