@@ -46,6 +46,12 @@ EndFlows lineFlows(const Line& e, bool closed, const Solution& s, const Grid& gr
     return flows;
 }
 
+EndFlows twice(Flow flow)
+{
+    Flow same = flow;
+    return {std::move(flow), std::move(same)};
+}
+
 }  // namespace
 
 EndFlows endFlows(const Element& element, const Solution& s, const Grid& g, const Air& air)
@@ -59,10 +65,8 @@ EndFlows endFlows(const Element& element, const Solution& s, const Grid& g, cons
                 return lineFlows(e, false, s, g, air);
             else if constexpr (std::is_same_v<Kind, DriverElement>)
                 return {};
-            else {
-                Flow flow = flowThrough(e, s, g, air);
-                return {flow, flow};
-            }
+            else
+                return twice(flowThrough(e, s, g, air));
         },
         element);
 }

@@ -17,7 +17,7 @@ struct Solved {
     Solution solution;
     Flow outside;        // sum of all volume velocities that reach the outside
     DriverFlows driver;  // of one driver; all are alike
-    std::vector<std::pair<const HousingElement*, Eigen::ArrayXcd>> openings;  // flows to the outside, per element
+    std::vector<std::pair<const HousingElement*, Eigen::ArrayXcd>> openings;  // flows through each, at its faster end
 };
 
 void add(Flow& sum, const Flow& part, double factor = 1)
@@ -40,16 +40,13 @@ Result<Solved> solveModel(const Model& model, const Grid& grid, const AssembleOp
     for (const auto& [inNetwork, inModel] : s.assembled.elements) {
         const HousingElement& e = model.elements[inModel];
         if (!e.toOutside) continue;
-        Flow flow = std::visit(
-            [&](const auto& element) -> Flow {
-                if constexpr (std::is_same_v<std::decay_t<decltype(element)>, DriverElement>)
-                    return {};
-                else
-                    return flowThrough(element, s.solution, grid, model.air);
-            },
-            s.assembled.network.elements[inNetwork]);
-        add(s.outside, flow);
-        s.openings.emplace_back(&e, std::move(flow.value));
+        EndFlows flow = endFlows(s.assembled.network.elements[inNetwork], s.solution, grid, model.air);
+        add(s.outside, flow.last);
+        // Where waves travel in a port its two mouths differ: what its air does is told of the faster one.
+        if (std::holds_alternative<PortLine>(e.element))
+            flow.last.value =
+                (flow.first.value.abs2() > flow.last.value.abs2()).select(flow.first.value, flow.last.value).eval();
+        s.openings.emplace_back(&e, std::move(flow.last.value));
     }
     return s;
 }

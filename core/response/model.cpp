@@ -1,8 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/model.h"
 
+#include "core/cavity/net_volume.h"
+#include "core/cavity/shape.h"
 #include "core/port/classical.h"
+#include "core/response/model_choice.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -89,6 +93,23 @@ Element holeElement(const Hole& hole, const Model& m)
                 .radiationFactor = 0};
 }
 
+// A port where the shape is known: a line between its places inside and outside.
+PortLine portLine(const PortOpening& port, const PortPlace& place, const Shape& shape, Node cavity, const Model& m)
+{
+    PortLine line;
+    line.from = cavity;
+    line.radius = radiusOf(port);
+    if (port.shape == PortShape::slot) line.slotHeight = std::min(port.width, port.height);
+    line.area = areaOf(port);
+    line.length = port.length;
+    line.count = countOf(port);
+    line.inner = innerEndOf(port, place, shape);
+    line.outer = outerEndOf(port);
+    // of one tube: all of them together have w0 Map/Q
+    if (port.lossQ) line.givenLoss = line.count * m.omega0 * portInertance(port, m.air) / *port.lossQ;
+    return line;
+}
+
 Compliance cavityElement(const Cavity& cavity, Node node, const Model& m)
 {
     const double C = complianceOf(cavity, m.air);
@@ -121,6 +142,83 @@ HousingElement openingElement(const Opening& o, int index, const Housing& housin
         e.sectionOfOne = p->Sd;
     }
     return e;
+}
+
+std::vector<PortOpening> portsOfMain(const Housing& housing)
+{
+    std::vector<PortOpening> ports;
+    for (const Opening& o : housing.openings)
+        if (const auto* port = std::get_if<PortOpening>(&o.kind); port && inMain(o)) ports.push_back(*port);
+    return ports;
+}
+
+// The main cavity as ducts between the places of drivers and ports, and its ports at those places.
+struct Segments {
+    Model& m;
+    const Shape& shape;
+    std::vector<std::pair<double, Node>> stations;  // place and node, rising
+
+    Node nodeAt(double place, const std::string& name)
+    {
+        constexpr double together = 1e-6;  // m
+        for (const auto& [at, node] : stations)
+            if (std::abs(at - place) < together) return node;
+        const Node node{firstStation + int(m.stations.size())};
+        m.stations.push_back(name);
+        stations.emplace_back(place, node);
+        return node;
+    }
+
+    void addDuct(double from, double to, Node first, Node last, bool closed)
+    {
+        if (to - from < 1e-6) return;
+        const Cavity& cavity = m.housing.cavity;
+        Duct duct;
+        duct.from = first, duct.to = last, duct.closed = closed;
+        duct.slices = slicesBetween(shape, from, to);
+        duct.fill = cavity.fillFactor.value_or(1);
+        if (cavity.absorptionQ) duct.absorption = 1 / (m.omega0 * *cavity.absorptionQ);
+        if (closed && from < stations.front().first) turn(duct);
+        m.elements.push_back({.element = std::move(duct), .cause = Cause::airSpring});
+    }
+
+    // Seen from its other end.
+    static void turn(Duct& duct)
+    {
+        std::reverse(duct.slices.begin(), duct.slices.end());
+        for (DuctSlice& s : duct.slices)
+            std::swap(s.firstArea, s.lastArea);
+    }
+
+    void addAir()
+    {
+        std::sort(stations.begin(), stations.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+        addDuct(0, stations.front().first, stations.front().second, ground, true);
+        for (std::size_t i = 1; i < stations.size(); ++i)
+            addDuct(stations[i - 1].first, stations[i].first, stations[i - 1].second, stations[i].second, false);
+        addDuct(stations.back().first, shape.length(), stations.back().second, ground, true);
+    }
+};
+
+// Replaces the lumped spring (element 0) and the ports of the main cavity. Classical ports keep their inertance.
+void segment(Model& m, const Shape& shape)
+{
+    Segments s{m, shape, {}};
+    s.stations.emplace_back(driverPlace(m.housing.cavity, shape, m.driverCount * m.driver.driver.Sd), mainCavity);
+    m.elements.erase(m.elements.begin());
+    for (HousingElement& e : m.elements) {
+        if (e.opening < 0 || e.cause != Cause::opening) continue;
+        const auto* port = std::get_if<PortOpening>(&m.housing.openings[e.opening].kind);
+        if (!port) continue;
+        const PortPlace place = portPlace(*port, shape);
+        const Node node = s.nodeAt(place.at, fmt::format("main cavity at port {}", e.opening + 1));
+        if (port->classical)
+            e.element = portElement(*port, node, m);
+        else
+            e.element = portLine(*port, place, shape, node, m);
+    }
+    s.addAir();
+    m.cavityModel = CavityModel::segmented;
 }
 
 void setFeed(Model& m, const Feed& feed)
@@ -190,6 +288,48 @@ void addDrivers(Assembled& a, const Model& m, Node rear, bool inductance)
     }
 }
 
+// The element with the model's nodes replaced by the network's.
+Element placed(Element element, const std::vector<Node>& nodes)
+{
+    const auto at = [&](Node n) { return n.index < 0 ? ground : nodes[n.index]; };
+    std::visit(
+        [&](auto& e) {
+            if constexpr (requires { e.from; }) {
+                e.from = at(e.from);
+                e.to = at(e.to);
+            } else if constexpr (requires { e.node; }) {
+                e.node = at(e.node);
+            }
+        },
+        element);
+    return element;
+}
+
+void removeLining(Element& element)
+{
+    if (auto* spring = std::get_if<Compliance>(&element)) spring->R = 0;
+    if (auto* duct = std::get_if<Duct>(&element)) duct->absorption = 0;
+}
+
+// Places along the axis must lie on it; where the shape is not known or not used they mean nothing.
+Result<void> checkPlaces(const Housing& housing, const std::string& at)
+{
+    if (housing.cavity.measurements.empty() || housing.cavity.model == CavityModel::lumped) return {};
+    const auto shape = shapeOf(housing.cavity, {});
+    if (!shape) return {};
+    const auto check = [&](std::optional<double> place, const std::string& field, const char* what) -> Result<void> {
+        constexpr double slack = 1e-6;  // m, of adding up millimetres
+        if (!place || (*place >= 0 && *place <= shape->length() + slack)) return {};
+        return fail(at + field, fmt::format("the {} is at {:g} mm, but the cavity's shape runs from 0 to {:g} mm", what,
+                                            *place * 1e3, shape->length() * 1e3));
+    };
+    if (auto ok = check(housing.cavity.driverAt, "/cavity/driver_at_mm", "driver"); !ok) return ok;
+    for (std::size_t i = 0; i < housing.openings.size(); ++i)
+        if (const auto* port = std::get_if<PortOpening>(&housing.openings[i].kind); port && inMain(housing.openings[i]))
+            if (auto ok = check(port->at, fmt::format("/openings/{}/at_mm", i), "port"); !ok) return ok;
+    return {};
+}
+
 }  // namespace
 
 Result<Model> modelOf(const Project& project, std::size_t housingIndex)
@@ -198,15 +338,18 @@ Result<Model> modelOf(const Project& project, std::size_t housingIndex)
     if (housingIndex >= project.housings.size())
         return fail(at,
                     fmt::format("there is no housing {}, the project has {}", housingIndex, project.housings.size()));
-    const Housing& housing = project.housings[housingIndex];
-    const DriverSheet* sheet = findDriver(project, housing.driver);
-    if (!sheet) return fail(at + "/driver", "there is no driver \"" + housing.driver + "\" in this project");
+    const Housing& given = project.housings[housingIndex];
+    const DriverSheet* sheet = findDriver(project, given.driver);
+    if (!sheet) return fail(at + "/driver", "there is no driver \"" + given.driver + "\" in this project");
     const auto air = airAt(project.air.value_or(AirConditions{}));
     if (!air) return fail("/air/" + air.error().field, air.error().message);
     auto driver = complete(*sheet);
     if (!driver)
         return fail(fmt::format("/drivers/{}/{}", sheet - project.drivers.data(), driver.error().field),
                     driver.error().message);
+    const auto resolved = resolvedHousing(given, *driver, *air);
+    if (!resolved) return fail(at + "/" + resolved.error().field, resolved.error().message);
+    const Housing& housing = *resolved;
     if (!(housing.cavity.netVolume > 0))
         return fail(at + "/cavity/net_volume_l",
                     fmt::format("net_volume_l is {:g}; a volume must be above 0", housing.cavity.netVolume * 1e3));
@@ -214,6 +357,7 @@ Result<Model> modelOf(const Project& project, std::size_t housingIndex)
         if (!inMain(housing.openings[i]) && !housing.secondCavity)
             return fail(fmt::format("{}/openings/{}/cavity", at, i),
                         "the opening is in the second cavity, but the housing has none");
+    if (auto places = checkPlaces(housing, at); !places) return tl::unexpected(places.error());
 
     return modelFrom(*air, std::move(*driver), housing, feedOf(project, housing), project.place.value_or(Place{}),
                      portAirLimit(project));
@@ -234,11 +378,15 @@ Model modelFrom(const Air& air, CompleteDriver driver, const Housing& housing, c
 
 Model withHousing(Model m, const Housing& housing)
 {
+    const bool sameCavity = !m.elements.empty() && m.housing.cavity == housing.cavity;
     m.driverCount = housing.driverCount.value_or(1);
     m.wiring = housing.wiring.value_or(Wiring::parallel);
     m.kind = kindOf(housing);
     m.Cab = complianceOf(housing.cavity, m.air);
     m.omega0 = referenceOmega(housing, m);
+    const CavityModel before = m.cavityModel;
+    m.cavityModel = CavityModel::lumped;
+    m.stations.clear();
     m.elements.clear();
     m.elements.push_back({.element = cavityElement(housing.cavity, mainCavity, m), .cause = Cause::airSpring});
     for (int i = 0; i < int(housing.openings.size()); ++i)
@@ -249,7 +397,15 @@ Model withHousing(Model m, const Housing& housing)
         m.elements.push_back({.element = holeElement(housing.secondCavity->hole, m), .cause = Cause::secondCavity});
     }
     m.housing = housing;
-    return m;
+    if (housing.cavity.measurements.empty() || housing.cavity.model == CavityModel::lumped) return m;
+    // A search changes an opening many times in the same cavity: its model is chosen once.
+    if (sameCavity && !housing.cavity.model && before == CavityModel::lumped) return m;
+    const auto shape = shapeOf(housing.cavity, portsOfMain(housing));
+    if (!shape) return m;
+    Model segmented = m;
+    segment(segmented, *shape);
+    const bool decided = housing.cavity.model || (sameCavity && before == CavityModel::segmented);
+    return decided || lumpedIsOut(m, segmented) ? segmented : m;
 }
 
 double groupResistance(const Model& model)
@@ -268,30 +424,37 @@ Assembled assemble(const Model& model, const AssembleOptions& options)
         a.terminal = a.network.addNode("terminal");
         a.network.sources.push_back({a.terminal, 1.0, {}, {}});
     }
-    Node cavities[2] = {ground, ground};
-    if (in(Cause::airSpring)) cavities[0] = a.network.addNode("main cavity");
-    if (in(Cause::secondCavity) && model.housing.secondCavity) cavities[1] = a.network.addNode("second cavity");
-    addDrivers(a, model, cavities[0], in(Cause::inductance) && !options.lossesOnly);
+    std::vector<Node> nodes(firstStation + model.stations.size(), ground);
+    if (in(Cause::airSpring)) {
+        nodes[mainCavity.index] = a.network.addNode("main cavity");
+        for (std::size_t i = 0; i < model.stations.size(); ++i)
+            nodes[firstStation + i] = a.network.addNode(model.stations[i]);
+    }
+    if (in(Cause::secondCavity) && model.housing.secondCavity)
+        nodes[secondCavityNode.index] = a.network.addNode("second cavity");
+    addDrivers(a, model, nodes[mainCavity.index], in(Cause::inductance) && !options.lossesOnly);
 
-    const auto placed = [&](Node n) { return n.index < 0 ? ground : cavities[n.index]; };
     for (std::size_t i = 0; i < model.elements.size(); ++i) {
         if (!in(model.elements[i].cause)) continue;
-        Element element = model.elements[i].element;
-        std::visit(
-            [&](auto& e) {
-                if constexpr (requires { e.from; }) {
-                    e.from = placed(e.from);
-                    e.to = placed(e.to);
-                } else if constexpr (requires { e.node; }) {
-                    e.node = placed(e.node);
-                    if (!in(Cause::leakAndLining)) e.R = 0;
-                }
-            },
-            element);
         a.elements.push_back({a.network.elements.size(), i});
-        a.network.elements.push_back(element);
+        a.network.elements.push_back(placed(model.elements[i].element, nodes));
+        if (!in(Cause::leakAndLining)) removeLining(a.network.elements.back());
     }
     return a;
+}
+
+Network airOf(const Model& model)
+{
+    Network air;
+    std::vector<Node> nodes(firstStation + model.stations.size(), ground);
+    nodes[mainCavity.index] = air.addNode("main cavity");
+    if (model.housing.secondCavity) nodes[secondCavityNode.index] = air.addNode("second cavity");
+    for (std::size_t i = 0; i < model.stations.size(); ++i)
+        nodes[firstStation + i] = air.addNode(model.stations[i]);
+    air.sources.push_back({nodes[mainCavity.index], 1.0, {}, {}});
+    for (const HousingElement& e : model.elements)
+        air.elements.push_back(placed(e.element, nodes));
+    return air;
 }
 
 FilterAt feedFactor(const Model& model, double omega, const AssembleOptions& options)

@@ -28,7 +28,7 @@ inline constexpr int causeCount = 9;
 
 /// An acoustic element of the housing with its final values, and which cause it belongs to.
 struct HousingElement {
-    Element element;  ///< joins mainCavity, secondCavityNode and ground
+    Element element;  ///< joins mainCavity, secondCavityNode, stations and ground
     Cause cause;
     int opening = -1;         ///< index in Housing::openings, -1: cavity or hole
     bool toOutside = false;   ///< its flow reaches the outside air
@@ -45,6 +45,9 @@ struct Model {
     SystemKind kind = SystemKind::closed;
     double Cab = 0;     ///< main cavity with fill, m3/Pa
     double omega0 = 0;  ///< the w0 of all losses given by Q, rad/s
+    /// How the main cavity is reckoned: where its shape is known and it does not ask for one, as chosenModel finds.
+    CavityModel cavityModel = CavityModel::lumped;
+    std::vector<std::string> stations;  ///< segmented: names of the nodes along the axis besides the drivers' own
     std::vector<HousingElement> elements;
     double voltage = 0;  ///< feed, V rms
     double sourceResistance = 0;
@@ -72,7 +75,11 @@ Model withHousing(Model model, const Housing& housing);
 /// Total impedance of the wired group of coils without inductance, ohm (Re n or Re/n).
 double groupResistance(const Model& model);
 
-inline constexpr Node mainCavity{0}, secondCavityNode{1};  ///< nodes of Model::elements, before assembling
+/// Nodes of Model::elements, before assembling: where the drivers are in the main cavity, the second cavity, and from
+/// firstStation on Model::stations. Leaks, the hole to the second cavity and passive radiators are where the drivers
+/// are.
+inline constexpr Node mainCavity{0}, secondCavityNode{1};
+inline constexpr int firstStation = 2;
 
 struct AssembleOptions {
     int causes = causeCount;  ///< the first n causes are in
@@ -91,6 +98,9 @@ struct Assembled {
     std::vector<Included> elements;
 };
 Assembled assemble(const Model& model, const AssembleOptions& options = {});
+
+/// The housing's air alone, its drivers away, held at 1 Pa where they were: node 0 of a network that can be solved.
+Network airOf(const Model& model);
 
 /// Feed voltage times high-pass at w [rad/s] and its derivative, V rms at the amplifier's output.
 FilterAt feedFactor(const Model& model, double omega, const AssembleOptions& options = {});

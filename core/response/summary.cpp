@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/summary.h"
 
+#include "core/cavity/shape.h"
 #include "core/response/search.h"
 
 #include <cmath>
@@ -18,8 +19,17 @@ Eigen::ArrayXd plainLevel(const Model& model, const Grid& grid)
     return 10 / std::numbers::ln10 * (p->abs2() / (referencePressure * referencePressure)).log();
 }
 
-// The limit is reached to 1e-13 at 1 GHz: every element is then its mass or its resistance.
-double referenceLevelOf(const Model& model) { return plainLevel(model, logGrid(1e9, 1e9, 1))[0]; }
+// The limit is reached to 1e-13 at 1 GHz: every element is then its mass or its resistance. A segmented cavity has no
+// limit of its own, waves come back at any frequency: it is given that of the spring it is made of.
+double referenceLevelOf(const Model& model)
+{
+    if (model.cavityModel == CavityModel::lumped) return plainLevel(model, logGrid(1e9, 1e9, 1))[0];
+    Model spring = model;
+    spring.elements = {{.element = Compliance{mainCavity, model.Cab, 0}, .cause = Cause::airSpring}};
+    spring.stations.clear();
+    spring.housing.secondCavity.reset();
+    return plainLevel(spring, logGrid(1e9, 1e9, 1))[0];
+}
 
 // One scan of the level serves f3, f10 and the hump; only what is found is narrowed.
 struct Scan {
@@ -27,11 +37,21 @@ struct Scan {
     Eigen::ArrayXd level;
 };
 
-// Far enough up for a stiff little cavity, whose resonance can lie above all music.
+// Far enough up for a stiff little cavity, whose resonance can lie above all music. Where waves stand in the cavity or
+// in a port, the bass corner is looked for below the first of them.
+double judgedTo(const Model& model)
+{
+    if (model.cavityModel == CavityModel::lumped) return std::max(20e3, 30 * model.omega0 / (2 * pi));
+    std::optional<double> standing = loadResonance(model);
+    if (standing && model.kind != SystemKind::closed) standing = loadResonance(model, *standing * 1.05);
+    constexpr double clearOf = 1.1;
+    return std::min(standing.value_or(highestSegmented) / clearOf, highestSegmented);
+}
+
 Scan scanOf(const Model& model)
 {
     Scan scan;
-    scan.grid = logGrid(1, std::max(20e3, 30 * model.omega0 / (2 * pi)), 400);
+    scan.grid = logGrid(1, judgedTo(model), 400);
     scan.level = plainLevel(model, scan.grid);
     return scan;
 }
@@ -115,48 +135,33 @@ bool tunedByDefinition(const Housing& housing)
     return true;
 }
 
-// The program's own tuning: where the air load on the drivers turns from mass to spring, Im Y = 0 rising. The load is
-// the network without its drivers, driven at the main cavity by a unit velocity source.
-std::optional<double> ownTuning(const Model& model)
+}  // namespace
+
+std::optional<double> loadResonance(const Model& model, double above)
 {
+    const Network air = airOf(model);
+    const Node main = air.sources.front().node;
     const auto susceptance = [&](const Grid& grid) {
         Eigen::ArrayXd result = Eigen::ArrayXd::Zero(grid.size());
-        Network load;
-        const Node main = load.addNode("main cavity");
-        const Node second = model.housing.secondCavity ? load.addNode("second cavity") : ground;
-        load.sources.push_back({main, 1.0, {}, {}});
-        const auto placed = [&](Node n) { return n.index < 0 ? ground : n.index == 0 ? main : second; };
-        for (const HousingElement& e : model.elements) {
-            Element element = e.element;
-            std::visit(
-                [&](auto& x) {
-                    if constexpr (requires { x.from; }) {
-                        x.from = placed(x.from);
-                        x.to = placed(x.to);
-                    } else if constexpr (requires { x.node; })
-                        x.node = placed(x.node);
-                },
-                element);
-            load.elements.push_back(element);
-        }
-        const auto solution = solve(load, grid, model.air);
+        const auto solution = solve(air, grid, model.air);
         if (!solution) return result;
-        for (const Element& element : load.elements)
+        for (const Element& element : air.elements)
             std::visit(
-                [&](const auto& x) {
-                    if constexpr (requires { x.from; }) {
-                        if (x.from == main) result += flowThrough(x, *solution, grid, model.air).value.imag();
-                    } else if constexpr (requires { x.node; }) {
-                        if (x.node == main) result += flowThrough(x, *solution, grid, model.air).value.imag();
+                [&](const auto& e) {
+                    if constexpr (requires { e.from; }) {
+                        if (e.from != main && e.to != main) return;
+                        const EndFlows flow = endFlows(element, *solution, grid, model.air);
+                        if (e.from == main) result += flow.first.value.imag();
+                        if (e.to == main) result -= flow.last.value.imag();
+                    } else if constexpr (requires { e.node; }) {
+                        if (e.node == main) result += flowThrough(e, *solution, grid, model.air).value.imag();
                     }
                 },
                 element);
         return result;
     };
-    return riseOf(susceptance, Rise::first, 0.5, std::max(2000.0, 3 * model.omega0 / (2 * pi)), 400);
+    return riseOf(susceptance, Rise::first, above, std::max(2000.0, 3 * model.omega0 / (2 * pi)), 400);
 }
-
-}  // namespace
 
 Result<Summary> summaryOf(const Model& original)
 {
@@ -184,7 +189,7 @@ Result<Summary> summaryOf(const Model& original)
 std::optional<double> tuningOf(const Model& model)
 {
     if (model.kind == SystemKind::closed) return std::nullopt;
-    return tunedByDefinition(model.housing) ? model.omega0 / (2 * pi) : ownTuning(model);
+    return tunedByDefinition(model.housing) ? model.omega0 / (2 * pi) : loadResonance(model);
 }
 
 }  // namespace portwright

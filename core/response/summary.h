@@ -11,7 +11,8 @@ struct Summary {
     std::optional<double> fc, Qtc;  ///< closed: w0/2pi [Hz] and Qts fc/fs (the driver alone, leak and lining excluded)
     std::optional<double> fb;       ///< vented, passive: tuning, Hz
     std::optional<double> f3, f10;  ///< Hz; the lowest frequency above which the level, with every coil, capacitor and
-                                    ///< filter left out, never falls more than 10 lg 2 dB (10 dB) below its limit
+                                    ///< filter left out, never falls more than 10 lg 2 dB (10 dB) below its limit;
+                                    ///< in a segmented cavity looked for below the first standing wave
     double referenceLevel = 0;      ///< dB: high-frequency limit that f3 refers to
     struct Peak {
         double frequency, impedance;  ///< Hz, ohm
@@ -29,5 +30,10 @@ Result<Summary> summaryOf(const Model& model);
 /// Tuning of a vented or passive housing [Hz]: w0/2pi where all ports are classical and in the main cavity, otherwise
 /// where the air load on the drivers turns from mass to spring. Absent for a closed one.
 std::optional<double> tuningOf(const Model& model);
+
+/// The lowest parallel resonance of the air load on the drivers above a frequency [Hz]: where the load, the network
+/// without its drivers seen from where they are, turns from mass to spring, Im Y = 0 rising and |Z| peaks. The first is
+/// the tuning of whatever breathes; the next are standing waves.
+std::optional<double> loadResonance(const Model& model, double above = 0.5);
 
 }  // namespace portwright

@@ -7,6 +7,7 @@
 #include "core/response/ledger.h"
 #include "core/response/limits.h"
 #include "core/response/summary.h"
+#include "core/response/uncertainty.h"
 #include "core/response/verdicts.h"
 
 #include "../core/support/random_project.h"
@@ -54,6 +55,53 @@ void ventedCurves(benchmark::State& state)
 }
 BENCHMARK(ventedCurves)->RangeMultiplier(2)->Range(100, 6400)->Complexity();
 BENCHMARK(ventedCurves)->Arg(400);
+
+// The same with a known shape: a cavity of 0.5 m in as many segments as there are sections, or as 2 kHz asks for.
+Housing shaped(int sections, CavityModel how)
+{
+    Housing h = vented(5.2);
+    SectionsMeasurement table;
+    for (int i = 0; i < sections; ++i) {
+        const double width = 0.11 + 0.03 * i / sections;
+        table.sections.push_back({.at = 0.5 * i / (sections - 1),
+                                  .shape = SectionShape::ellipse,
+                                  .width = width,
+                                  .height = width,
+                                  .unknown = {}});
+    }
+    h.cavity.measurements.push_back({table, {}, {}, false, {}});
+    h.cavity.model = how;
+    std::get<PortOpening>(h.openings.back().kind).classical = false;
+    return h;
+}
+
+void segmentedCurves(benchmark::State& state)
+{
+    const Model m = model(shaped(int(state.range(0)), CavityModel::segmented));
+    const Grid grid = logGrid(10, 2000, 400);
+    for (auto _ : state)
+        benchmark::DoNotOptimize(curvesOf(m, grid));
+    state.SetComplexityN(state.range(0));
+}
+BENCHMARK(segmentedCurves)->Arg(3)->Arg(10)->Arg(30)->Arg(200)->Complexity();
+
+// From the housing to the model, the choice between the two included.
+void segmentedModel(benchmark::State& state)
+{
+    Housing h = shaped(30, CavityModel::segmented);
+    h.cavity.model.reset();
+    for (auto _ : state)
+        benchmark::DoNotOptimize(model(h));
+}
+BENCHMARK(segmentedModel);
+
+void segmentedSummary(benchmark::State& state)
+{
+    const Model m = model(shaped(30, CavityModel::segmented));
+    for (auto _ : state)
+        benchmark::DoNotOptimize(summaryOf(m));
+}
+BENCHMARK(segmentedSummary);
 
 // ngspice's sweep of the same circuit, its reading of the netlist included, and left out.
 void ngspiceWholeRun(benchmark::State& state)
@@ -126,6 +174,25 @@ void ngspiceGrowthWithNodes(benchmark::State& state)
         spice.run(c.lines);
 }
 BENCHMARK(ngspiceGrowthWithNodes)->DenseRange(1, 8, 7);
+
+// Ranges and bands of one vented housing: its volume and three of its driver's values uncertain.
+void uncertaintyOfOneHousing(benchmark::State& state)
+{
+    Project p;
+    DriverSheet d;
+    d.id = "mid";
+    d.fs = 72, d.Qes = 0.62, d.Qms = 5.1, d.Vas = 9.8e-3, d.Re = 3.3, d.Le = 0.25e-3, d.Sd = 132e-4;
+    d.uncertainty = {{"fs_hz", 2}, {"qes", 0.03}, {"vas_l", 0.8}};
+    p.drivers.push_back(d);
+    Housing h = vented(5.2);
+    h.driver = "mid";
+    h.cavity.netUncertainty = 0.3e-3;
+    p.housings.push_back(h);
+    const Grid grid = logGrid(10, 2000, 400);
+    for (auto _ : state)
+        benchmark::DoNotOptimize(uncertaintyOf(p, 0, grid));
+}
+BENCHMARK(uncertaintyOfOneHousing);
 
 void ledgerAtTheCursor(benchmark::State& state)
 {

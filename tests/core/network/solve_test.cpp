@@ -140,8 +140,9 @@ TEST_CASE(
 TEST_CASE("the derivatives of a solution are its slopes")
 {
     rc::prop("any housing, any feed", [] {
-        const Model m = modelFrom(roundAir(), completed(arbitraryDriver()), arbitraryHousing({.computedLosses = true}),
-                                  arbitraryFeed(), Place{});
+        const Model m =
+            modelFrom(roundAir(), completed(arbitraryDriver()),
+                      arbitraryHousing({.computedLosses = true, .shaped = coin()}), arbitraryFeed(), Place{});
         const Assembled a = assemble(m);
         const double f = logUniform(10, 2000), h = 1e-6;
         const auto at = [&](double x) {

@@ -56,8 +56,9 @@ double heatIn(const Element& element, const Solution& s, const Grid& grid, const
 TEST_CASE("the power that goes in is the heat that comes out, and no housing gives power back")
 {
     rc::prop("any housing, any feed", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
-                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m =
+            modelFrom(referenceAir(), completed(arbitraryDriver()),
+                      arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
         const Assembled a = assemble(m);
         const Grid grid = one(logUniform(10, 2000));
         const auto s = solve(a.network, grid, m.air);
@@ -88,8 +89,9 @@ TEST_CASE("the power that goes in is the heat that comes out, and no housing giv
 TEST_CASE("what the cones push in, openings and springs take up, at every node")
 {
     rc::prop("any housing", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
-                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m =
+            modelFrom(referenceAir(), completed(arbitraryDriver()),
+                      arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
         const Assembled a = assemble(m);
         const Grid grid = one(logUniform(10, 2000));
         const auto s = solve(a.network, grid, m.air);
@@ -250,8 +252,9 @@ TEST_CASE("altitude softens the air spring as pressure falls, and leaves the tun
 TEST_CASE("group delay is the slope of the phase")
 {
     rc::prop("any housing, any feed", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
-                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m =
+            modelFrom(referenceAir(), completed(arbitraryDriver()),
+                      arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
         const double f = logUniform(15, 1500), h = 1e-5;
         const auto p = pressureOf(m, gridOf(Eigen::Array3d(f * (1 - h), f, f * (1 + h))));
         const auto c = curvesOf(m, one(f));
@@ -266,8 +269,9 @@ TEST_CASE("group delay is the slope of the phase")
 TEST_CASE("every curve is finite for every valid housing")
 {
     rc::prop("any housing, any feed, 10 Hz to 2 kHz", [] {
-        const Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
-                                  arbitraryHousing({.computedLosses = coin()}), arbitraryFeed(), Place{});
+        const Model m =
+            modelFrom(referenceAir(), completed(arbitraryDriver()),
+                      arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
         const auto c = curvesOf(m, logGrid(10, 2000, 60));
         RC_ASSERT(c.has_value());
         for (const auto* curve :

@@ -125,6 +125,26 @@ Opening arbitraryOpening(bool second, bool computedLosses)
     return o;
 }
 
+// Two to five round sections over 5 cm to 90 cm, scaled to the housing's volume by the program.
+void giveShape(Housing& h)
+{
+    SectionsMeasurement sections;
+    double at = 0;
+    for (int n = *rc::gen::inRange(2, 6); n > 0; --n) {
+        const double width = logUniform(0.06, 0.3);
+        sections.sections.push_back(
+            {.at = at, .shape = SectionShape::ellipse, .width = width, .height = width, .unknown = {}});
+        at += logUniform(0.03, 0.2);
+    }
+    const double length = sections.sections.back().at;
+    h.cavity.measurements.push_back({sections, {}, {}, false, {}});
+    h.cavity.model = CavityModel::segmented;
+    if (coin()) h.cavity.driverAt = length * *rc::gen::inRange(0, 101) / 100.0;
+    for (Opening& o : h.openings)
+        if (auto* port = std::get_if<PortOpening>(&o.kind); port && coin())
+            port->at = length * *rc::gen::inRange(0, 101) / 100.0;
+}
+
 }  // namespace
 
 Housing arbitraryHousing(const HousingChoice& choice)
@@ -145,6 +165,7 @@ Housing arbitraryHousing(const HousingChoice& choice)
     if (choice.openings)
         for (int n = *rc::gen::inRange(0, 4); n > 0; --n)
             h.openings.push_back(arbitraryOpening(h.secondCavity.has_value(), choice.computedLosses));
+    if (choice.shaped) giveShape(h);
     return h;
 }
 

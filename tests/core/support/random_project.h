@@ -26,6 +26,7 @@ struct HousingChoice {
     bool computedLosses = false;
     bool secondCavity = true;
     bool openings = true;
+    bool shaped = false;  ///< a main cavity of known shape, in segments, driver and ports anywhere along it
 };
 Housing arbitraryHousing(const HousingChoice& choice = {});
 Feed arbitraryFeed();

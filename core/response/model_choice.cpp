@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/response/model_choice.h"
+
+#include "core/quantity/quantity.h"
+#include "core/response/curves.h"
+#include "core/response/search.h"
+#include "core/response/summary.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright {
+
+namespace {
+
+// |level of one - level of the other| in dB; networks that cannot be solved differ by nothing.
+Eigen::ArrayXd apart(const Model& a, const Model& b, const Grid& grid)
+{
+    const auto p = pressureOf(a, grid), q = pressureOf(b, grid);
+    if (!p || !q) return Eigen::ArrayXd::Zero(grid.size());
+    return (10 / std::numbers::ln10 * (p->abs2() / q->abs2()).log()).abs();
+}
+
+Model fedBy1V(Model m)
+{
+    m.voltage = 1;
+    m.highPass.reset();
+    return m;
+}
+
+Model reckoned(const Model& model, CavityModel how)
+{
+    Housing housing = model.housing;
+    housing.cavity.model = how;
+    return fedBy1V(withHousing(model, housing));
+}
+
+std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
+
+std::string reasonOf(const ModelChoice& c, const Cavity& cavity)
+{
+    if (!c.shapeKnown)
+        return "The shape is not known, so the cavity is reckoned as one air spring. Sections or a scan would tell "
+               "from "
+               "where that is wrong.";
+    const std::string used = fmt::format("{}the cavity is reckoned {}: ", cavity.model ? "As asked, " : "",
+                                         c.used == CavityModel::lumped ? "as one air spring" : "in segments");
+    std::string out = c.lumpedOutFrom
+                          ? "one air spring is out by more than 1 dB from " + hertz(*c.lumpedOutFrom) + " on"
+                          : "one air spring serves within 1 dB up to " + hertz(highestSegmented);
+    constexpr double worthTelling = 0.01;
+    if (c.tuningLumped && c.tuningSegmented && std::abs(*c.tuningLumped / *c.tuningSegmented - 1) > worthTelling)
+        out += fmt::format(", and would tune it to {}, not {}", hertz(*c.tuningLumped), hertz(*c.tuningSegmented));
+    std::string sentence = used + out + ".";
+    sentence[0] = sentence[0] == 't' ? 'T' : sentence[0];
+    return sentence;
+}
+
+}  // namespace
+
+bool lumpedIsOut(const Model& lumped, const Model& segmented)
+{
+    constexpr int points = 60;  // 0.1 octave
+    return (apart(fedBy1V(lumped), fedBy1V(segmented), logGrid(10, lumpedServesTo, points)) > lumpedMayBeOutBy).any();
+}
+
+ModelChoice modelChoice(const Model& model)
+{
+    ModelChoice c;
+    c.used = model.cavityModel;
+    const Model lumped = reckoned(model, CavityModel::lumped), segmented = reckoned(model, CavityModel::segmented);
+    c.shapeKnown = segmented.cavityModel == CavityModel::segmented;
+    if (model.kind != SystemKind::closed) c.tuningLumped = loadResonance(lumped);
+    if (c.shapeKnown) {
+        if (model.kind != SystemKind::closed) c.tuningSegmented = loadResonance(segmented);
+        const auto out = [&](const Grid& grid) {
+            return Eigen::ArrayXd(apart(lumped, segmented, grid) - lumpedMayBeOutBy);
+        };
+        if ((out(logGrid(10, 10, 1)) > 0).any())
+            c.lumpedOutFrom = 10;
+        else
+            c.lumpedOutFrom = riseOf(out, Rise::first, 10, highestSegmented, 400);
+    }
+    c.reason = reasonOf(c, model.housing.cavity);
+    return c;
+}
+
+Result<ModelChoice> modelChoice(const Project& project, std::size_t housing)
+{
+    const auto model = modelOf(project, housing);
+    if (!model) return tl::unexpected(model.error());
+    return modelChoice(*model);
+}
+
+}  // namespace portwright
