@@ -165,9 +165,11 @@ bool containsOwn(const Solid& solid, const Point3& p)
 }
 
 // Of a bent tube: of the whole ring's square, which is simple and never too small.
-Bounds ownBounds(const Solid& solid)
+SolidBounds ownBounds(const Solid& solid)
 {
-    const auto standing = [](double w, double b, double h) { return Bounds{{-w / 2, -b / 2, 0}, {w / 2, b / 2, h}}; };
+    const auto standing = [](double w, double b, double h) {
+        return SolidBounds{{-w / 2, -b / 2, 0}, {w / 2, b / 2, h}};
+    };
     return std::visit(
         Each{[&](const RoundFrustumSolid& s) {
                  const double d = std::max(s.diameter, s.topDiameter);
@@ -181,7 +183,7 @@ Bounds ownBounds(const Solid& solid)
                  const double a = s.diameter / 2, outer = s.centreLineRadius + a;
                  const bool half = s.angle <= pi;
                  const double across = s.angle <= pi / 2 ? s.centreLineRadius : outer + s.centreLineRadius;
-                 return Bounds{{-a, -a, half ? 0 : -outer}, {across, a, outer}};
+                 return SolidBounds{{-a, -a, half ? 0 : -outer}, {across, a, outer}};
              },
              [&](const auto& s) { return standing(s.width, s.breadth, s.height); }},
         solid);
@@ -258,9 +260,9 @@ std::string nameOf(const Solid& solid)
 
 bool contains(const SolidStep& step, const Point3& point) { return containsOwn(step.solid, ownAxes(step, point)); }
 
-Bounds boundsOf(const SolidStep& step)
+SolidBounds boundsOf(const SolidStep& step)
 {
-    const Bounds own = ownBounds(step.solid);
+    const SolidBounds own = ownBounds(step.solid);
     return {outerAxes(step, own.low), outerAxes(step, own.high)};
 }
 

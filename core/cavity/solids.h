@@ -46,10 +46,10 @@ std::string nameOf(const Solid& solid);
 bool contains(const SolidStep& step, const Point3& point);
 
 /// A box along the axes that holds the solid in its place, m.
-struct Bounds {
+struct SolidBounds {
     Point3 low{0, 0, 0}, high{0, 0, 0};
 };
-Bounds boundsOf(const SolidStep& step);
+SolidBounds boundsOf(const SolidStep& step);
 
 struct RunningLine {
     std::string name;            ///< as given, else "Box 1"
