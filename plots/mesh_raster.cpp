@@ -103,10 +103,15 @@ MeshProjection projectionOf(const DrawnMesh& mesh, const Orbit& orbit, int width
         for (std::size_t i = 0; i < 3; ++i)
             low[i] = std::min(low[i], double(p[i])), high[i] = std::max(high[i], double(p[i]));
     }
-    const double diagonal = std::hypot(high[0] - low[0], high[1] - low[1], high[2] - low[2]);
+    double reach = 0;  // from the middle of the box
+    for (const Vector& p : mesh.points)
+        if (finite(p))
+            reach =
+                std::max(reach, std::hypot(double(p[0]) - (low[0] + high[0]) / 2, double(p[1]) - (low[1] + high[1]) / 2,
+                                           double(p[2]) - (low[2] + high[2]) / 2));
     MeshProjection out;
-    if (low[0] > high[0] || diagonal <= 0) return out;
-    const double scale = orbit.zoom * 0.92 * std::min(width, height) / diagonal;
+    if (low[0] > high[0] || reach <= 0) return out;
+    const double scale = orbit.zoom * 0.46 * std::min(width, height) / reach;
     const double ct = std::cos(orbit.turn), st = std::sin(orbit.turn), cl = std::cos(orbit.tilt),
                  sl = std::sin(orbit.tilt);
     // The viewer stands towards (st cl, -ct cl, sl); paper right is (ct, st, 0), paper up (-st sl, ct sl, cl).

@@ -35,7 +35,8 @@ struct MeshProjection {
     double pixelsPerMetre = 0;  ///< 0: there is no mesh
     std::array<float, 3> operator()(const std::array<float, 3>& point) const;
 };
-/// The middle of the mesh's box lies in the middle of the picture, its diagonal fits 92 % of the shorter side.
+/// The middle of the mesh's box lies in the middle of the picture, its farthest point from there stays within 92 % of
+/// the shorter side however it is turned.
 MeshProjection projectionOf(const DrawnMesh& mesh, const Orbit& orbit, int width, int height);
 
 /// Colours from across the light to right into it.

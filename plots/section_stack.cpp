@@ -12,6 +12,7 @@
 #include <QPainter>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace portwright {
@@ -45,6 +46,25 @@ struct StackLayout {
 double areaShown(double area, UnitSystem units) { return fromSi(shownUnit(Dimension::area, units), area); }
 QString areaUnit(UnitSystem units) { return QString::fromStdString(shownUnit(Dimension::area, units).name); }
 
+/// The points of an outline farthest to each side; of a whole edge its middle.
+std::array<QPointF, 4> extremesOf(const QPolygonF& outline)
+{
+    std::array<QPointF, 4> out;
+    const std::array<QPointF, 4> sides{{{-1, 0}, {1, 0}, {0, -1}, {0, 1}}};
+    const QRectF box = outline.boundingRect();
+    const double grace = 1e-6 * (box.width() + box.height());
+    for (std::size_t i = 0; i < 4; ++i) {
+        double most = -1e300;
+        for (const QPointF& p : outline)
+            most = std::max(most, QPointF::dotProduct(p, sides[i]));
+        int count = 0;
+        for (const QPointF& p : outline)
+            if (QPointF::dotProduct(p, sides[i]) > most - grace) out[i] += p, ++count;
+        out[i] /= std::max(count, 1);
+    }
+    return out;
+}
+
 /// m on paper, of all that the stack draws, with position 0 at x = 0 and the axis at y = 0.
 QRectF stackBounds(const SectionsMeasurement& sections)
 {
@@ -72,8 +92,8 @@ StackLayout layOut(const SectionsMeasurement& sections, const QRectF& box, const
         greatest = std::max(greatest, areaShown(area, units));
     at.areas = {0, std::max(greatest * 1.08, 1e-9)};
     const double chartHeight = std::max(0.34 * box.height() - 2 * line, 3 * line);
-    at.areaTicks = valueTicks(at.areas, std::max(2, int(chartHeight / (2.2 * line))));
-    double labels = 0;
+    at.areaTicks = valueTicks(at.areas, std::max(3, int(chartHeight / (2.2 * line))));
+    double labels = small.horizontalAdvance(QString::fromStdString(shownUnit(Dimension::length, units).name));
     for (const double tick : at.areaTicks)
         labels = std::max(labels, small.horizontalAdvance(valueTickLabel(tick, at.areaTicks, QLocale())));
     const double left = box.left() + margin + labels + 8 * at.em, right = box.right() - margin - 14 * at.em;
@@ -170,10 +190,9 @@ void StackPainting::links() const
     painter.setPen(QPen(palette.hatch, 1));
     for (std::size_t i = 0; i + 1 < count(); ++i) {
         const Section &a = sections.sections[i], &b = sections.sections[i + 1];
-        const QRectF ra = sectionOutline(a).boundingRect(), rb = sectionOutline(b).boundingRect();
-        for (const auto& [w, h] : {std::pair{-0.5, 0.0}, {0.5, 0.0}, {0.0, -0.5}, {0.0, 0.5}})
-            painter.drawLine(at.place(a.at, w * ra.width(), h * ra.height()),
-                             at.place(b.at, w * rb.width(), h * rb.height()));
+        const auto from = extremesOf(sectionOutline(a)), to = extremesOf(sectionOutline(b));
+        for (std::size_t k = 0; k < from.size(); ++k)
+            painter.drawLine(at.place(a.at, from[k].x(), from[k].y()), at.place(b.at, to[k].x(), to[k].y()));
     }
 }
 
@@ -206,14 +225,12 @@ void StackPainting::cap(const EndCap& end, const Section& section, double toward
     painter.setBrush(Qt::NoBrush);
     dashed(palette.steel, 1);
     const auto share = [&end](double t) { return end.shape == CapShape::dome ? std::sqrt(1 - t * t) : 1 - t; };
-    const QRectF r = sectionOutline(section).boundingRect();
-    for (const auto& [w, h] : {std::pair{-0.5, 0.0}, {0.5, 0.0}, {0.0, -0.5}, {0.0, 0.5}}) {
+    for (const QPointF& foot : extremesOf(sectionOutline(section))) {
         QPolygonF meridian;
         constexpr int steps = 24;
         for (int k = 0; k <= steps; ++k) {  // by angle, since a dome ends upright
             const double t = std::sin(pi / 2 * k / steps);
-            meridian.append(
-                at.place(section.at + towards * t * end.height, share(t) * w * r.width(), share(t) * h * r.height()));
+            meridian.append(at.place(section.at + towards * t * end.height, share(t) * foot.x(), share(t) * foot.y()));
         }
         painter.drawPolyline(meridian);
     }
@@ -334,8 +351,12 @@ void StackPainting::figures() const
         painter.drawLine(QPointF(right, at.head.center().y()), QPointF(right + 20 * at.em, at.head.center().y()));
         right -= 12 * at.em;
     };
-    put(QObject::tr("trapezoid %1").arg(volume(trapezoid(points.at, points.area))), false);
-    if (points.at.size() > 2) put(QObject::tr("Simpson %1").arg(volume(simpson(points.at, points.area))), true);
+    const QString straight = QObject::tr("trapezoid %1").arg(volume(trapezoid(points.at, points.area)));
+    if (points.at.size() < 3) return put(straight, false);
+    const QString curved = QObject::tr("Simpson %1").arg(volume(simpson(points.at, points.area)));
+    const double both = metrics.horizontalAdvance(straight) + metrics.horizontalAdvance(curved) + 64 * at.em;
+    if (right - both > least) put(straight, false);  // the rule that is reckoned with comes first
+    put(curved, true);
 }
 
 QString nothingToDraw() { return QObject::tr("Two sections with rising positions make a stack."); }

@@ -53,7 +53,7 @@ SolidShape polyhedron(const std::vector<Point3>& vertices, const std::vector<std
     for (const Point3& v : vertices)
         middle = plus(middle, v, 1.0 / double(vertices.size()));
     SolidShape shape;
-    std::map<std::pair<std::size_t, std::size_t>, Point3> outwards;
+    std::map<std::pair<std::size_t, std::size_t>, std::vector<Point3>> normals;
     for (const auto& face : faces) {
         std::vector<Point3> loop;
         Point3 normal{0, 0, 0};
@@ -65,13 +65,13 @@ SolidShape polyhedron(const std::vector<Point3>& vertices, const std::vector<std
         if (dot(normal, plus(loop.front(), middle, -1)) < 0) normal = plus({0, 0, 0}, normal, -1);
         for (std::size_t i = 0; i < face.size(); ++i) {
             const auto ends = std::minmax(face[i], face[(i + 1) % face.size()]);
-            outwards[ends] = plus(outwards[ends], normal);
+            normals[ends].push_back(normal);
         }
         shape.nets.push_back(flatFace(loop, normal));
     }
-    for (const auto& [ends, outward] : outwards) {
+    for (const auto& [ends, n] : normals) {
         const Point3 &a = vertices[ends.first], &b = vertices[ends.second];
-        if (a != b) shape.edges.push_back({{a, b}, {unit(outward), unit(outward)}});
+        if (a != b) shape.edges.push_back({{a, b}, {n.front(), n.front()}, {n.back(), n.back()}});
     }
     return shape;
 }
@@ -86,7 +86,7 @@ SolidShape frustum(double w, double b, double topW, double topB, double h)
 
 double angleOf(int i) { return 2 * pi * (i % chords) / chords; }  // the last point is the first to the bit
 
-/// A disc of a net's ring with its rim between the disc's normal and the surface's.
+/// A disc over a net's ring, and the rim between them.
 void closeRing(SolidShape& shape, const SurfaceNet& net, int row, const Point3& normal)
 {
     std::vector<Point3> loop;
@@ -95,7 +95,8 @@ void closeRing(SolidShape& shape, const SurfaceNet& net, int row, const Point3& 
         const std::size_t k = std::size_t(row * net.columns + i);
         if (i < chords) loop.push_back(net.at[k]);
         rim.at.push_back(net.at[k]);
-        rim.outward.push_back(unit(plus(net.normal[k], normal)));
+        rim.one.push_back(net.normal[k]);
+        rim.other.push_back(normal);
     }
     shape.nets.push_back(flatFace(loop, normal));
     shape.edges.push_back(std::move(rim));
@@ -212,7 +213,7 @@ std::vector<Edge> outlinesOf(const SurfaceNet& net, const Point3& towards)
     const auto put = [&](Edge& edge, const Crossing& x) {
         const double t = facing[x.first] / (facing[x.first] - facing[x.second]);
         edge.at.push_back(between(net.at[x.first], net.at[x.second], t));
-        edge.outward.push_back(unit(between(net.normal[x.first], net.normal[x.second], t)));
+        edge.one.push_back(unit(between(net.normal[x.first], net.normal[x.second], t)));
     };
     const auto follow = [&](Crossing x) {
         Edge edge;
@@ -223,6 +224,7 @@ std::vector<Edge> outlinesOf(const SurfaceNet& net, const Point3& towards)
             std::erase(next[y], x);
             put(edge, x = y);
         }
+        edge.other = edge.one;
         if (edge.at.size() > 1) chains.push_back(std::move(edge));
     };
     for (const auto& [x, ends] : next)
@@ -251,13 +253,13 @@ public:
             faces_.push_back(std::move(f));
         });
     }
-    bool hides(const Point3& place) const
+    bool hides(const Point3& place, double grace) const
     {
         const QPointF p = onPaper(view_, place);
         const double depth = depthOf(view_, place);
         const auto [x, y] = binOf(p);
         for (const std::size_t i : bins_[std::size_t(y * bins + x)])
-            if (const auto d = depthAt(faces_[i].at, faces_[i].depth, p); d && *d > depth) return true;
+            if (const auto d = depthAt(faces_[i].at, faces_[i].depth, p); d && *d > depth + grace) return true;
         return false;
     }
     static std::optional<double> depthAt(const QPolygonF& at, const std::array<double, 3>& depth, const QPointF& p)
@@ -291,6 +293,21 @@ private:
     }
 };
 
+/// An edge is seen if one of its two faces is seen beside it. A face that lies in another solid's face counts as seen:
+/// the crease between two solids is drawn.
+bool hiddenAt(const Point3& place, const Point3& one, const Point3& other, const Screen& screen, const Point3& towards,
+              double size)
+{
+    const double grace = 1e-6 * size;
+    bool facing = false;
+    for (const Point3& normal : {one, other}) {
+        if (dot(normal, towards) < -1e-6) continue;
+        facing = true;
+        if (!screen.hides(plus(place, normal, aside * size), grace)) return false;
+    }
+    return facing || screen.hides(plus(place, unit(plus(one, other)), aside * size), grace);
+}
+
 /// Splits an edge into what is seen and what is hidden, in steps of a share of the drawing.
 void split(const Edge& edge, const Screen& screen, const Axonometry& view, double size, DrawnSolid& out)
 {
@@ -304,9 +321,8 @@ void split(const Edge& edge, const Screen& screen, const Axonometry& view, doubl
         const int steps = std::clamp(int(std::ceil(std::sqrt(dot(along, along)) / (size / 160))), 1, 400);
         for (int k = 0; k < steps; ++k) {
             const double t = (k + 0.5) / steps;
-            const Point3 beside =
-                plus(between(a, b, t), between(edge.outward[i], edge.outward[i + 1], t), aside * size);
-            const bool hidden = screen.hides(beside);
+            const bool hidden = hiddenAt(between(a, b, t), between(edge.one[i], edge.one[i + 1], t),
+                                         between(edge.other[i], edge.other[i + 1], t), screen, view.towards, size);
             if (run.isEmpty() || hidden != runHidden) {
                 finish();
                 run = {onPaper(view, between(a, b, double(k) / steps))};
@@ -352,8 +368,9 @@ SolidShape shapeOf(const SolidStep& step)
     for (Edge& edge : shape.edges) {
         for (Point3& p : edge.at)
             p = plus(turned(p), step.at);
-        for (Point3& n : edge.outward)
-            n = turned(n);
+        for (auto* normals : {&edge.one, &edge.other})
+            for (Point3& n : *normals)
+                n = turned(n);
     }
     return shape;
 }

@@ -28,9 +28,9 @@ struct SurfaceNet {
     std::vector<Point3> at, normal;  ///< rows x columns
     bool flat = false;               ///< no outline of its own
 };
-/// An edge: points with the outward direction that lies between its two faces.
+/// An edge: points with the outward normals of the two faces that meet there (twice the same on a smooth outline).
 struct Edge {
-    std::vector<Point3> at, outward;
+    std::vector<Point3> at, one, other;
 };
 struct SolidShape {
     std::vector<SurfaceNet> nets;

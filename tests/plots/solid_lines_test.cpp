@@ -172,6 +172,16 @@ TEST_CASE("a large box before a small one hides it; subtracted solids hide nothi
     CHECK(drawingOf(two).solids[0].hidden.empty());
 }
 
+TEST_CASE("the crease around a nose that stands on a body is seen where its front is")
+{
+    SolidsMeasurement two;
+    two.steps.push_back(box(0.3, 0.3, 0.1));
+    two.steps.push_back(box(0.1, 0.1, 0.1, {0, 0, 0.1}));
+    const DrawnSolid nose = drawingOf(two).solids[1];
+    CHECK(lengthOf(nose.seen) == Approx(9 * 0.1 * std::sqrt(2.0 / 3)).epsilon(1e-9));
+    CHECK(nose.hidden.size() == 3);
+}
+
 TEST_CASE("a point of the paper finds the solids under it, the nearest first")
 {
     SolidsMeasurement two;
