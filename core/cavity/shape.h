@@ -13,7 +13,7 @@ namespace portwright {
 
 /// The frequency up to which segmented cavities are reckoned, and the slices per wavelength there.
 inline constexpr double highestSegmented = 2000;  ///< Hz
-inline constexpr double slicesPerWave = 12;
+inline constexpr double slicesPerWave = 8;        ///< cones, which carry their own waves exactly
 
 /// Part of the section that a port's tube takes away, between two places along the axis.
 struct TakenByTube {

@@ -132,29 +132,50 @@ Medium<Number> wallShare(const HeldShare& friction, const HeldShare& heat, doubl
             ((air.gamma - fill) / (air.rho * air.c * air.c)) * (jw * Number(heat.F, heat.dF))};
 }
 
-template <class Number> Matrix<Number> sliceMatrix(const DuctSlice& s, const Duct& duct, double w, const Air& air)
+// What of a slice does not depend on frequency.
+struct Prepared {
+    double length, ratio, e1, e2, root, radius;  // r2/r1, (r2 - r1)/r1, (r2 - r1)/r2, sqrt(S1 S2), hydraulic
+};
+
+struct PreparedDuct {
+    const Duct& duct;
+    std::vector<Prepared> slices;
+};
+
+PreparedDuct prepared(const Duct& duct)
 {
-    const double r1 = std::sqrt(s.firstArea / pi), r2 = std::sqrt(s.lastArea / pi);
-    Medium<Number> m = smooth<Number>(duct.fill, duct.absorption, w, air);
-    if (duct.walls) {
-        const double mean = (s.firstArea + s.lastArea + std::sqrt(s.firstArea * s.lastArea)) / 3;
+    PreparedDuct p{duct, {}};
+    p.slices.reserve(duct.slices.size());
+    for (const DuctSlice& s : duct.slices) {
+        const double ratio = std::sqrt(s.lastArea / s.firstArea), root = std::sqrt(s.firstArea * s.lastArea);
+        const double mean = (s.firstArea + s.lastArea + root) / 3;
         const double radius = s.perimeter > 0 ? 2 * mean / s.perimeter : std::sqrt(mean / pi);
+        p.slices.push_back({s.length, ratio, ratio - 1, 1 - 1 / ratio, root, radius});
+    }
+    return p;
+}
+const PortLine& prepared(const PortLine& line) { return line; }
+
+template <class Number>
+Matrix<Number> sliceMatrix(const Prepared& s, Medium<Number> m, double fill, bool walls, double w, const Air& air)
+{
+    if (walls) {
         const double nu = air.mu / air.rho;
-        const auto walls =
-            wallShare<Number>(heldShareRound(radius, w, nu), heldShareRound(radius, w, nu / air.Pr), duct.fill, w, air);
-        m = {m.z + realPart(walls.z), m.y + realPart(walls.y)};
+        const auto share =
+            wallShare<Number>(heldShareRound(s.radius, w, nu), heldShareRound(s.radius, w, nu / air.Pr), fill, w, air);
+        m = {m.z + realPart(share.z), m.y + realPart(share.y)};
     }
     const Waves<Number> x = wavesOf((s.length * s.length) * (m.z * m.y));
-    const double root = std::sqrt(s.firstArea * s.lastArea), e1 = (r2 - r1) / r1, e2 = (r2 - r1) / r2;
-    return {(r2 / r1) * x.ch - e1 * x.s, (s.length / root) * (m.z * x.s),
-            (s.length * root) * (m.y * (x.s + (e1 * e2) * x.h)), (r1 / r2) * x.ch + e2 * x.s};
+    return {s.ratio * x.ch - s.e1 * x.s, (s.length / s.root) * (m.z * x.s),
+            (s.length * s.root) * (m.y * (x.s + (s.e1 * s.e2) * x.h)), (1 / s.ratio) * x.ch + s.e2 * x.s};
 }
 
-template <class Number> Matrix<Number> matrixOf(const Duct& duct, double w, const Air& air)
+template <class Number> Matrix<Number> matrixOf(const PreparedDuct& p, double w, const Air& air)
 {
+    const Medium<Number> bare = smooth<Number>(p.duct.fill, p.duct.absorption, w, air);
     Matrix<Number> m{Number(1), Number(0), Number(0), Number(1)};
-    for (const DuctSlice& s : duct.slices)
-        m = m * sliceMatrix<Number>(s, duct, w, air);
+    for (const Prepared& s : p.slices)
+        m = m * sliceMatrix<Number>(s, bare, p.duct.fill, p.duct.walls, w, air);
     return m;
 }
 
@@ -236,8 +257,9 @@ template <class Number, class Line> LineBand lineBand(const Line& e, bool closed
         prepare(y.across, grid, Number::derives);
         prepare(y.last, grid, Number::derives);
     }
+    const auto& line = prepared(e);
     for (Eigen::Index i = 0; i < grid.size(); ++i) {
-        const Matrix<Number> m = matrixOf<Number>(e, grid.omega[i], air);
+        const Matrix<Number> m = matrixOf<Number>(line, grid.omega[i], air);
         if (closed) {
             put(y.first, i, m.C * inverse(m.A));
             continue;
@@ -252,7 +274,10 @@ template <class Number, class Line> LineBand lineBand(const Line& e, bool closed
 
 }  // namespace
 
-Chain chainAt(const Duct& duct, double omega, const Air& air) { return chainOf(matrixOf<Dual>(duct, omega, air)); }
+Chain chainAt(const Duct& duct, double omega, const Air& air)
+{
+    return chainOf(matrixOf<Dual>(prepared(duct), omega, air));
+}
 Chain chainAt(const PortLine& line, double omega, const Air& air) { return chainOf(matrixOf<Dual>(line, omega, air)); }
 
 LineBand admittanceOf(const Duct& e, const Grid& grid, const Air& air, Derivatives want)
