@@ -55,20 +55,28 @@ double crossing(double x0, double y0, double x1, double y1, double level)
     return std::exp(std::log(x0) + t * (std::log(x1) - std::log(x0)));
 }
 
+// Linear in log x between the points; NaN outside and in gaps.
+double interpolated(const std::vector<double>& xs, const std::vector<double>& ys, double x)
+{
+    const std::size_t n = std::min(xs.size(), ys.size());
+    if (n == 0 || !(x > 0)) return nan;
+    const auto end = xs.begin() + std::ptrdiff_t(n);
+    const auto right = std::lower_bound(xs.begin(), end, x);
+    if (right == end) return nan;
+    const std::size_t i = std::size_t(right - xs.begin());
+    if (xs[i] == x) return ys[i];
+    if (i == 0 || !(xs[i - 1] > 0)) return nan;
+    const double t = std::log(x / xs[i - 1]) / std::log(xs[i] / xs[i - 1]);
+    return ys[i - 1] + t * (ys[i] - ys[i - 1]);
+}
+
 }  // namespace
 
-double valueAt(const Curve& curve, double x)
+double valueAt(const Curve& curve, double x) { return interpolated(curve.x, curve.y, x); }
+
+double spreadAt(const Curve& curve, double x)
 {
-    const std::size_t n = std::min(curve.x.size(), curve.y.size());
-    if (n == 0 || !(x > 0)) return nan;
-    const auto end = curve.x.begin() + std::ptrdiff_t(n);
-    const auto right = std::lower_bound(curve.x.begin(), end, x);
-    if (right == end) return nan;
-    const std::size_t i = std::size_t(right - curve.x.begin());
-    if (curve.x[i] == x) return curve.y[i];
-    if (i == 0 || !(curve.x[i - 1] > 0)) return nan;
-    const double t = std::log(x / curve.x[i - 1]) / std::log(curve.x[i] / curve.x[i - 1]);
-    return curve.y[i - 1] + t * (curve.y[i] - curve.y[i - 1]);
+    return (interpolated(curve.x, curve.upper, x) - interpolated(curve.x, curve.lower, x)) / 2;
 }
 
 std::vector<double> frequencyTicks(const AxisRange& range)
@@ -164,7 +172,7 @@ AxisRange fittedRange(RangePolicy policy, const std::vector<Curve>& curves, cons
         if (limited) return fromZeroTo(2 * limit->value);
         break;
     case RangePolicy::airTwiceLimit:
-        return fromZeroTo(std::max(30.0, limited && 2 * limit->value > 35 ? 2 * limit->value : 30.0));
+        return fromZeroTo(limited ? 1.75 * limit->value : 30.0);
     case RangePolicy::fromZero:
         break;
     }

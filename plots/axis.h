@@ -34,8 +34,8 @@ QString readoutText(double value, const QLocale& locale);
 enum class RangePolicy {
     levelWindow50dB,   ///< 50 dB in tens, the highest curve in the top fifth
     travelTwiceLimit,  ///< 0 to twice the limit, in whole steps; without a limit like fromZero
-    airTwiceLimit,     ///< 0 to 30, or twice the limit if that is more
-    fromZero           ///< 0 to a round number above the highest curve
+    airTwiceLimit,  ///< 0 to a whole step above 1.75 times the limit (30 m/s, 100 ft/s at the usual one), else 0 to 30
+    fromZero        ///< 0 to a round number above the highest curve
 };
 
 /// The range a chart takes when it is fitted. `shown`: the frequencies on view.

@@ -205,18 +205,19 @@ void LimitItem::drawRemarks(QCPPainter* painter) const
     }
 }
 
-std::vector<QPolygonF> CurvesItem::pieces(const Curve& curve, const QRectF& box) const
+std::vector<QPolygonF> CurvesItem::pieces(const std::vector<double>& xs, const std::vector<double>& ys,
+                                          const QRectF& box) const
 {
     std::vector<QPolygonF> found;
     QPointF before, end;
     bool known = false, running = false;
-    const std::size_t n = std::min(curve.x.size(), curve.y.size());
+    const std::size_t n = std::min(xs.size(), ys.size());
     for (std::size_t i = 0; i < n; ++i) {
-        if (!(curve.x[i] > 0) || !std::isfinite(curve.y[i])) {
+        if (!(xs[i] > 0) || !std::isfinite(ys[i])) {
             known = running = false;
             continue;
         }
-        const QPointF here(xOf(curve.x[i]), yOf(curve.y[i]));
+        const QPointF here(xOf(xs[i]), yOf(ys[i]));
         if (!std::isfinite(here.x()) || !std::isfinite(here.y())) {
             known = running = false;
             continue;
@@ -237,6 +238,49 @@ std::vector<QPolygonF> CurvesItem::pieces(const Curve& curve, const QRectF& box)
     return found;
 }
 
+std::vector<QPolygonF> CurvesItem::bandAreas(const Curve& curve, const QRectF& box) const
+{
+    std::vector<QPolygonF> areas;
+    QPolygonF above, below;
+    const auto finish = [&] {
+        std::reverse(below.begin(), below.end());
+        const QPolygonF inside = insideBox(above + below, box);
+        if (inside.size() > 2) areas.push_back(inside);
+        above.clear();
+        below.clear();
+    };
+    for (std::size_t i = 0; i < std::min({curve.x.size(), curve.lower.size(), curve.upper.size()}); ++i) {
+        const QPointF high(xOf(curve.x[i]), yOf(curve.upper[i])), low(xOf(curve.x[i]), yOf(curve.lower[i]));
+        if (std::isfinite(high.x()) && std::isfinite(high.y()) && std::isfinite(low.y())) {
+            above.append(high);
+            below.append(low);
+        } else {
+            finish();
+        }
+    }
+    finish();
+    return areas;
+}
+
+// Light enough for the curves of others to be read through several, with dotted edges for grey print.
+void CurvesItem::drawBand(QCPPainter* painter, const Curve& curve, const QRectF& box) const
+{
+    QColor fill = housingColour(state_.palette, curve.slot);
+    QPen edge(fill, std::max(1.0, state_.em()));
+    edge.setDashPattern({1, 3});
+    edge.setCapStyle(Qt::FlatCap);
+    fill.setAlphaF(state_.palette.highContrast ? 0.25F : 0.15F);
+    painter->setPen(Qt::NoPen);
+    painter->setBrush(fill);
+    for (const QPolygonF& area : bandAreas(curve, box))
+        painter->drawPolygon(area);
+    painter->setBrush(Qt::NoBrush);
+    painter->setPen(edge);
+    for (const std::vector<double>* y : {&curve.lower, &curve.upper})
+        for (const QPolygonF& piece : pieces(curve.x, *y, box))
+            painter->drawPolyline(piece);
+}
+
 void CurvesItem::draw(QCPPainter* painter)
 {
     const double over = state_.exporting ? 0 : 4;  // on screen the painter clips; not all files can
@@ -245,11 +289,13 @@ void CurvesItem::draw(QCPPainter* painter)
     for (const Curve& c : state_.curves)
         if (c.visible) order.push_back(&c);
     std::stable_sort(order.begin(), order.end(), [](auto a, auto b) { return a->chosen < b->chosen; });
+    for (const Curve* c : order)  // all bands below all curves
+        if (!c->preview) drawBand(painter, *c, box);
     painter->setBrush(Qt::NoBrush);
     for (const Curve* c : order) {
         const double width = housingPenWidth(state_.palette, c->chosen) * std::max(1.0, state_.em());
         painter->setPen(c->preview ? previewPen(state_.palette, c->slot) : housingPen(state_.palette, c->slot, width));
-        for (const QPolygonF& piece : pieces(*c, box))
+        for (const QPolygonF& piece : pieces(c->x, c->y, box))
             painter->drawPolyline(piece);
     }
 }

@@ -58,11 +58,16 @@ private:
 class CurvesItem : public ChartItem {
 public:
     using ChartItem::ChartItem;
-    /// Px polylines of a curve inside a box, gaps and leavings cut out.
-    std::vector<QPolygonF> pieces(const Curve& curve, const QRectF& box) const;
+    /// Px polylines of values over Hz inside a box, gaps and leavings cut out.
+    std::vector<QPolygonF> pieces(const std::vector<double>& x, const std::vector<double>& y, const QRectF& box) const;
+    /// Px areas between a curve's band's edges inside a box; none without a band.
+    std::vector<QPolygonF> bandAreas(const Curve& curve, const QRectF& box) const;
 
 protected:
     void draw(QCPPainter* painter) override;
+
+private:
+    void drawBand(QCPPainter* painter, const Curve& curve, const QRectF& box) const;
 };
 
 /// Title, unit, "Hz", over-bars and end tags: everything around the plot that stands still while the cursor moves.
@@ -98,6 +103,7 @@ private:
 struct StripLayout {
     int perRow = 1, rows = 1;
     double column = 0, tag = 16, rowHeight = 18;  ///< px
+    double spread = 0;                            ///< px of the "±0.8" behind each figure; 0: no band, or no room
     double height = 28;                           ///< px of the whole strip
 };
 StripLayout stripLayout(const ChartState& state, double width);

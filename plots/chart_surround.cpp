@@ -28,6 +28,21 @@ double widestReadout(const ChartState& state)
     return width;
 }
 
+QString spreadText(const ChartState& state, const Curve& curve)
+{
+    const double spread = spreadAt(curve, state.cursor);
+    return std::isfinite(spread) ? QChar(0x00B1) + readoutText(spread, state.locale) : QString();
+}
+
+double widestSpread(const ChartState& state)
+{
+    const QFontMetricsF metrics(state.sized(0.92));
+    double width = 0;
+    for (const Curve& c : state.curves)
+        if (counts(c)) width = std::max(width, metrics.horizontalAdvance(spreadText(state, c)));
+    return width > 0 ? width + 3 * state.em() : 0;
+}
+
 }  // namespace
 
 int readoutCount(const ChartState& state)
@@ -52,7 +67,12 @@ StripLayout stripLayout(const ChartState& state, double width)
     const double title = QFontMetricsF(state.sized(1, QFont::DemiBold)).horizontalAdvance(state.title) +
                          QFontMetricsF(state.sized(0.92)).horizontalAdvance(state.unit) + 30 * em;
     const int n = readoutCount(state);
-    strip.perRow = std::max(1, int((width - std::max(title, 150 * em)) / strip.column));
+    const double room = width - std::max(title, 150 * em);
+    if (const double spread = n > 0 ? widestSpread(state) : 0; n * (strip.column + spread) <= room) {
+        strip.spread = spread;
+        strip.column += spread;
+    }
+    strip.perRow = std::max(1, int(room / strip.column));
     strip.rows = std::max(1, (n + strip.perRow - 1) / strip.perRow);
     strip.height = 27 * em + (strip.rows - 1) * strip.rowHeight;
     return strip;
@@ -180,6 +200,7 @@ void CursorItem::drawReadouts(QCPPainter* painter) const
     const QFont bold = state_.sized(1.08, QFont::DemiBold), small = state_.sized(0.92);
     const QFontMetricsF metrics(bold);
     const double number = widestReadout(state_);
+    const StripLayout strip = stripLayout(state_, mParentPlot->viewport().width());
     const std::vector<const Curve*> order = bySlot(state_);
     const std::vector<std::pair<int, QRectF>> tags = stripTags();
     for (std::size_t i = 0; i < tags.size(); ++i) {
@@ -190,9 +211,12 @@ void CursorItem::drawReadouts(QCPPainter* painter) const
         painter->setFont(bold);
         painter->setPen(c.visible ? state_.palette.text : state_.palette.dim);
         const QString text = readoutText(state_.readout(c), state_.locale);
-        painter->drawText(QPointF(box.right() + 4 * em + number - metrics.horizontalAdvance(text),
-                                  box.center().y() + metrics.capHeight() / 2),
-                          text);
+        const double right = box.right() + 4 * em + number, base = box.center().y() + metrics.capHeight() / 2;
+        painter->drawText(QPointF(right - metrics.horizontalAdvance(text), base), text);
+        if (!(strip.spread > 0)) continue;
+        painter->setFont(small);
+        painter->setPen(state_.palette.dim);
+        painter->drawText(QPointF(right + 3 * em, base), spreadText(state_, c));
     }
 }
 

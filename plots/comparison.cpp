@@ -24,20 +24,23 @@ constexpr double lowest = 10, highestFrequency = 2000;
 constexpr int points = 400;
 
 QString words(const char* text) { return QCoreApplication::translate("Sheet", text); }
-QString shown(double si, Dimension dimension) { return QString::fromStdString(formatQuantity(si, dimension)); }
+QString shown(double si, Dimension dimension, UnitSystem units)
+{
+    return QString::fromStdString(formatQuantity(si, dimension, units));
+}
 
-QString openingWords(const Opening& opening)
+QString openingWords(const Opening& opening, UnitSystem units)
 {
     if (const auto* port = std::get_if<PortOpening>(&opening.kind)) {
         const QString many =
             countOf(*port) > 1 ? QString::number(countOf(*port)) + QStringLiteral("\u00a0×\u00a0") : QString();
-        const QString mouth =
-            port->shape == PortShape::round
-                ? QStringLiteral("Ø\u00a0") + QString::fromStdString(formatNumber(port->diameter, Dimension::bore))
-                : QString::fromStdString(formatNumber(port->width, Dimension::length)) +
-                      QStringLiteral("\u00a0×\u00a0") +
-                      QString::fromStdString(formatNumber(port->height, Dimension::length));
-        return many + mouth + QStringLiteral("\u00a0×\u00a0") + shown(port->length, Dimension::length);
+        const QString mouth = port->shape == PortShape::round
+                                  ? QStringLiteral("Ø\u00a0") +
+                                        QString::fromStdString(formatNumber(port->diameter, Dimension::bore, units))
+                                  : QString::fromStdString(formatNumber(port->width, Dimension::length, units)) +
+                                        QStringLiteral("\u00a0×\u00a0") +
+                                        QString::fromStdString(formatNumber(port->height, Dimension::length, units));
+        return many + mouth + QStringLiteral("\u00a0×\u00a0") + shown(port->length, Dimension::length, units);
     }
     if (const auto* leak = std::get_if<LeakByQ>(&opening.kind))
         return words("leak Q\u00a0%1").arg(QString::fromStdString(formatNumber(leak->q, Dimension::quality)));
@@ -45,7 +48,7 @@ QString openingWords(const Opening& opening)
     return words("leak");
 }
 
-QString inputsOf(const Project& project, const Housing& housing, const Model& model)
+QString inputsOf(const Project& project, const Housing& housing, const Model& model, UnitSystem units)
 {
     QStringList parts;
     const DriverSheet* sheet = findDriver(project, housing.driver);
@@ -55,23 +58,23 @@ QString inputsOf(const Project& project, const Housing& housing, const Model& mo
         driver += QStringLiteral(" ×\u00a0%1, %2")
                       .arg(model.driverCount)
                       .arg(model.wiring == Wiring::series ? words("in series") : words("in parallel"));
-    parts << driver << words("%1 net").arg(shown(housing.cavity.netVolume, Dimension::volume));
+    parts << driver << words("%1 net").arg(shown(model.housing.cavity.netVolume, Dimension::volume, units));
     if (housing.secondCavity)
-        parts << words("second cavity %1").arg(shown(housing.secondCavity->cavity.netVolume, Dimension::volume));
+        parts << words("second cavity %1").arg(shown(model.housing.secondCavity->cavity.netVolume, Dimension::volume, units));
     for (const Opening& opening : housing.openings)
-        parts << openingWords(opening);
+        parts << openingWords(opening, units);
     if (model.highPass)
         parts << words("high-pass %1, %2\u00a0dB per octave")
-                     .arg(shown(model.highPass->corner, Dimension::frequency))
+                     .arg(shown(model.highPass->corner, Dimension::frequency, units))
                      .arg(6 * model.highPass->order);
-    parts << shown(model.voltage, Dimension::voltage);
+    parts << shown(model.voltage, Dimension::voltage, units);
     return parts.join(QStringLiteral(" · "));
 }
 
-std::vector<std::pair<QString, QString>> figuresOf(const Model& model, const Summary& summary)
+std::vector<std::pair<QString, QString>> figuresOf(const Model& model, const Summary& summary, UnitSystem units)
 {
-    const auto orDash = [](const std::optional<double>& value, Dimension dimension) {
-        return value ? shown(*value, dimension) : QString(QChar(0x2013));
+    const auto orDash = [units](const std::optional<double>& value, Dimension dimension) {
+        return value ? shown(*value, dimension, units) : QString(QChar(0x2013));
     };
     std::vector<std::pair<QString, QString>> figures;
     if (summary.kind == SystemKind::closed)
@@ -87,20 +90,21 @@ std::vector<std::pair<QString, QString>> figuresOf(const Model& model, const Sum
     const LimitCurves limits = limitsOf(model, *there);
     const bool limited = limits.loudest.size() == 1 && std::isfinite(limits.loudest[0]);
     figures.emplace_back(words("Loudest at 80\u00a0Hz"),
-                         limited ? shown(limits.loudest[0], Dimension::level) : QString(QChar(0x2013)));
+                         limited ? shown(limits.loudest[0], Dimension::level, units) : QString(QChar(0x2013)));
     if (limited) figures.emplace_back(words("set by"), QString::fromStdString(nameOf(limits.limit[0])));
     return figures;
 }
 
-QString sharedInputs(const Model& model)
+QString sharedInputs(const Model& model, UnitSystem units)
 {
     const Air& air = model.air;
-    return words("Heard at %1, %2. Air %3\u00a0°C, %4\u00a0%: density %5, sound %6.")
-        .arg(shown(model.distance, Dimension::distance),
+    return words("Heard at %1, %2. Air %3, %4\u00a0%: density %5, sound %6.")
+        .arg(shown(model.distance, Dimension::distance, units),
              model.solidAngle > 2.5 * pi ? words("free space") : words("half space"),
-             QString::number(air.temperature, 'f', 1), QString::number(std::lround(100 * air.relativeHumidity)),
+             shown(air.temperature, Dimension::temperature, units),
+             QString::number(std::lround(100 * air.relativeHumidity)),
              QString::number(air.rho, 'f', 3) + QStringLiteral("\u00a0kg/m³"),
-             QString::number(air.c, 'f', 1) + QStringLiteral("\u00a0m/s"));
+             shown(air.c, Dimension::airSpeed, units));
 }
 
 std::optional<double> highestShown(const ComparisonSheet& sheet)
@@ -116,39 +120,46 @@ std::optional<double> highestShown(const ComparisonSheet& sheet)
 
 Result<SheetHousing> sheetHousing(const Project& project, std::size_t index, ComparisonSheet& sheet)
 {
-    const Result<Model> model = modelOf(project, index);
+    Result<Model> model = modelOf(project, index);
     if (!model) return tl::unexpected(model.error());
     const Result<Curves> curves = curvesOf(*model, logGrid(lowest, highestFrequency, points));
     if (!curves) return tl::unexpected(curves.error());
     const Result<Summary> summary = summaryOf(*model);
     if (!summary) return tl::unexpected(summary.error());
     const Housing& housing = project.housings[index];
+    if (const DriverSheet* driver = findDriver(project, housing.driver))
+        model->driver.findings = findingsOf(*driver, model->driver, sheet.units);
     SheetHousing out;
     out.slot = int(index);
+    out.units = sheet.units;
     out.name = QString::fromStdString(housing.name.empty() ? housing.id : housing.name);
-    out.curves = shownCurves(out.slot, out.name, *curves);
+    out.curves = shownCurves(out.slot, out.name, *curves, sheet.units);
     if (const Result<CutInput> input = cutInputOf(project, index)) out.cut = cutGeometry(*input);
-    out.figures = figuresOf(*model, *summary);
-    for (const Verdict& v : verdictsOf(*model, *curves, *summary))
+    out.figures = figuresOf(*model, *summary, sheet.units);
+    for (const Verdict& v : verdictsOf(*model, *curves, *summary, sheet.units))
         out.verdicts.push_back({v.state, QString::fromStdString(v.text)});
-    out.inputs = inputsOf(project, housing, *model);
+    out.inputs = inputsOf(project, housing, *model, sheet.units);
     if (model->driver.Xmax) {  // several drivers: the tightest limit is the one drawn
-        const double limit = 1e3 * *model->driver.Xmax;
+        const double limit = fromSi(shownUnit(Dimension::travel, sheet.units), *model->driver.Xmax);
         sheet.travelLimitsDiffer = sheet.travelLimitsDiffer || (sheet.travelLimit && *sheet.travelLimit != limit);
         sheet.travelLimit = sheet.travelLimit ? std::min(*sheet.travelLimit, limit) : limit;
     }
     out.curves.travel.judged = model->driver.Xmax.has_value();
-    if (model->driver.Xmax) out.curves.travel.ownLimit = 1e3 * *model->driver.Xmax;
-    if (!out.curves.air.x.empty()) sheet.airLimit = model->portAirLimit;
-    if (sheet.inputs.isEmpty()) sheet.inputs = sharedInputs(*model);
+    if (model->driver.Xmax)
+        out.curves.travel.ownLimit = fromSi(shownUnit(Dimension::travel, sheet.units), *model->driver.Xmax);
+    if (!out.curves.air.x.empty())
+        sheet.airLimit = fromSi(shownUnit(Dimension::airSpeed, sheet.units), model->portAirLimit);
+    if (sheet.inputs.isEmpty()) sheet.inputs = sharedInputs(*model, sheet.units);
     return out;
 }
 
 }  // namespace
 
-Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& housingIds, const QDate& date)
+Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& housingIds, const QDate& date,
+                                     UnitSystem units)
 {
     ComparisonSheet sheet;
+    sheet.units = units;
     sheet.title = project.title.empty() ? words("Untitled") : QString::fromStdString(project.title);
     for (const QString& id : housingIds)
         if (std::none_of(project.housings.begin(), project.housings.end(),
@@ -162,7 +173,7 @@ Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& 
     }
     if (sheet.housings.empty()) return fail("/housings", "the project has no housing to draw; add one");
     const std::optional<double> top = highestShown(sheet);
-    for (const std::string& caution : cautions(top.value_or(0)))
+    for (const std::string& caution : cautions(top.value_or(0), units))
         sheet.cautions << QString::fromStdString(caution);
     sheet.colophon = QStringLiteral("Portwright " PORTWRIGHT_VERSION ", ") + date.toString(Qt::ISODate);
     return sheet;

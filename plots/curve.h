@@ -16,7 +16,8 @@ struct Curve {
     bool chosen = false;       ///< drawn 2 px wide, on top
     bool preview = false;      ///< dotted, without tag and readout
     bool judged = true;        ///< false: no limit is known for this housing, so it has no over-bar
-    std::optional<double> ownLimit = {};  ///< its over-bar's limit, where it is not that of the drawn line
+    std::optional<double> ownLimit = {};         ///< its over-bar's limit, where it is not that of the drawn line
+    std::vector<double> lower = {}, upper = {};  ///< band of one standard uncertainty over x; empty: none is drawn
     bool visible = true;  ///< hidden housings keep an outlined tag in the title strip, to bring them back
 };
 
@@ -28,5 +29,8 @@ struct LimitLine {
 
 /// Value at x, linear in log x between the points; NaN outside the curve, in a gap, and for an empty curve.
 double valueAt(const Curve& curve, double x);
+
+/// Half the height of its band at x; NaN where there is none.
+double spreadAt(const Curve& curve, double x);
 
 }  // namespace portwright

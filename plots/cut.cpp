@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plots/cut.h"
 
+#include "plots/drawing_parts.h"
 #include "plots/line_clip.h"
 
 #include <QFontMetricsF>
@@ -43,7 +44,7 @@ struct CutPainting {
     const PlotPalette& palette;
     const CutFace& face;
     const CutAtCursor& cursor;
-    QTransform at;
+    QTransform at = {};
 
     double px(double mm) const { return mm * face.pixelsPerMm; }
     QPointF map(double x, double y) const { return at.map(QPointF(x, y)); }
@@ -51,8 +52,17 @@ struct CutPainting {
     double fine() const { return std::clamp(0.9 + face.pixelsPerMm / 3, 1.0, 2.2); }
     void line(double x0, double y0, double x1, double y1) const { painter.drawLine(map(x0, y0), map(x1, y1)); }
 
-    void cavity(const QPolygonF& inside) const;
+    /// The same in the own directions of a part: its y = 0 is the wall's inner face.
+    CutPainting placed(const CutPlace& place) const
+    {
+        CutPainting own = *this;
+        own.at = QTransform().translate(place.at.x(), place.at.y()).rotate(place.turn) * at;
+        return own;
+    }
+    void cavity(const QPolygonF& inside, bool known) const;
+    void wallHatch(const QPolygonF& outside, const QPolygonF& air, bool known) const;
     void baffle() const;
+    void mouth(double centre, double width) const;
     void driver(const CutGeometry::DriverDrawing& d) const;
     void cone(const CutGeometry::DriverDrawing& d, double shift) const;
     void tube(const CutGeometry::Tube& t) const;
@@ -62,7 +72,23 @@ struct CutPainting {
     void leakSign() const;
 };
 
-void CutPainting::cavity(const QPolygonF& inside) const
+/// An assumed outline is convex; a measured one is hatched piece by piece.
+void CutPainting::wallHatch(const QPolygonF& outside, const QPolygonF& air, bool known) const
+{
+    painter.setPen(QPen(palette.hatch, 0.8));
+    if (!known) {
+        painter.drawLines(hatchBetween(outside, air, 5));
+        return;
+    }
+    std::vector<QPolygonF> pieces;
+    for (qsizetype i = 0; i < air.size(); ++i) {
+        const qsizetype k = (i + 1) % air.size();
+        pieces.push_back({air[i], air[k], outside[k], outside[i]});
+    }
+    painter.drawLines(hatchInside(pieces, 5));
+}
+
+void CutPainting::cavity(const QPolygonF& inside, bool known) const
 {
     const QPolygonF air = at.map(inside), outside = at.map(grown(inside, cut.wall));
     QPainterPath hollow, body;
@@ -72,8 +98,7 @@ void CutPainting::cavity(const QPolygonF& inside) const
     if (face.pixelsPerMm > hatchFrom) {
         painter.setBrush(palette.wall);
         painter.drawPath(body);
-        painter.setPen(QPen(palette.hatch, 0.8));
-        painter.drawLines(hatchBetween(outside, air, 5));
+        wallHatch(outside, air, known);
     }
     painter.setPen(Qt::NoPen);
     painter.setBrush(palette.air);
@@ -83,19 +108,35 @@ void CutPainting::cavity(const QPolygonF& inside) const
         painter.setPen(QPen(palette.steel, 0.8));
         painter.drawPath(hollow);
     }
-    QPen pen(palette.ink, cut.known ? 2.2 : 1.4);
-    if (!cut.known) pen.setDashPattern({4, 2.5});
+    QPen pen(palette.ink, known ? 2.2 : 1.4);
+    if (!known) pen.setDashPattern({4, 2.5});
     pen.setCapStyle(Qt::FlatCap);
     painter.setPen(pen);
     QPolygonF open = face.pixelsPerMm > hatchFrom ? outside : air;  // from the right rim around to the left one
+    if (known) {
+        painter.drawPolygon(open);  // all around; driver and ports break it where they stand
+        return;
+    }
     std::rotate(open.begin(), open.begin() + 1, open.end());
     painter.drawPolyline(open);
 }
 
+/// The hole that a part leaves in a measured wall.
+void CutPainting::mouth(double centre, double width) const
+{
+    const double line = 1.5 / face.pixelsPerMm;  // the outline's own breadth goes too
+    painter.setPen(Qt::NoPen);
+    painter.setBrush(palette.air);
+    painter.drawRect(box(centre - width / 2, -cut.wall - line, width, cut.wall + 2 * line));
+    painter.setBrush(Qt::NoBrush);
+}
+
 void CutPainting::baffle() const
 {
-    const double left = cut.outline.boundingRect().left() - cut.wall;
-    double right = cut.outline.boundingRect().right() + cut.wall;
+    if (cut.known && cut.second.isEmpty()) return;
+    const QRectF main = (cut.known ? cut.second : cut.outline).boundingRect();
+    const double left = main.left() - cut.wall;
+    double right = main.right() + cut.wall;
     if (!cut.second.isEmpty()) right = cut.second.boundingRect().right() + cut.wall;
     painter.setPen(Qt::NoPen);
     painter.setBrush(palette.hatch);
@@ -158,29 +199,31 @@ void CutPainting::tube(const CutGeometry::Tube& t) const
 {
     painter.setPen(Qt::NoPen);
     painter.setBrush(palette.air);
-    painter.drawRect(box(t.left, -cut.baffle, t.width, cut.baffle + t.length));
+    painter.drawRect(box(t.left, -t.outside, t.width, t.outside + t.length));
     painter.setBrush(palette.steel);
     const double wall = std::max(3.0, 1.6 / face.pixelsPerMm);
-    painter.drawRect(box(t.left - wall, -cut.baffle, wall, std::max(t.length, cut.baffle) + cut.baffle));
-    painter.drawRect(box(t.left + t.width, -cut.baffle, wall, std::max(t.length, cut.baffle) + cut.baffle));
+    const double along = t.outside + (cut.known ? t.length : std::max(t.length, t.outside));
+    painter.drawRect(box(t.left - wall, -t.outside, wall, along));
+    painter.drawRect(box(t.left + t.width, -t.outside, wall, along));
     painter.setBrush(Qt::NoBrush);
-    centreLine(t.left + t.width / 2, -cut.baffle - 6, t.length + 6);
+    centreLine(t.left + t.width / 2, -t.outside - 6, t.length + 6);
     if (face.arrows) arrows(t);
 }
 
 void CutPainting::arrows(const CutGeometry::Tube& t) const
 {
     const double speed = t.port < cursor.portAirSpeed.size() ? cursor.portAirSpeed[t.port] : 0;
-    const double length = std::clamp(speed / airSpeedOfWholeTube, 0.0, 1.0) * t.length;
+    const double length = std::clamp(speed / airSpeedOfWholeTube, 0.0, 1.0) * t.whole;
     if (!std::isfinite(speed) || px(length) < 3) return;
     const double head = std::min({px(0.2 * t.width), px(length) * 0.6, 5.0});
-    const double middle = (t.length - cut.baffle) / 2;
+    const double middle = (t.length - t.outside) / 2;
     const bool two = px(t.width) >= 14;
     painter.setPen(QPen(palette.accent, 1.6, Qt::SolidLine, Qt::FlatCap, Qt::MiterJoin));
     for (const double share : two ? std::vector<double>{0.3, 0.7} : std::vector<double>{0.5}) {
         const QPointF tip = map(t.left + share * t.width, middle - length / 2);
         painter.drawLine(map(t.left + share * t.width, middle + length / 2), tip);
-        painter.drawPolyline(QPolygonF{tip + QPointF(-head * 0.7, head), tip, tip + QPointF(head * 0.7, head)});
+        const double h = head / face.pixelsPerMm, x = t.left + share * t.width, y = middle - length / 2;
+        painter.drawPolyline(QPolygonF{map(x - 0.7 * h, y + h), tip, map(x + 0.7 * h, y + h)});
     }
 }
 
@@ -219,8 +262,10 @@ void CutPainting::centreLine(double x, double from, double to) const
 /// A small arrow that winds out through the left wall: there is a leak, nobody knows where.
 void CutPainting::leakSign() const
 {
-    const QPointF rim = map(cut.outline.boundingRect().left() - cut.wall, 0);
-    const double y = rim.y() + std::max(px(9), 5.0);
+    const auto leftmost = std::min_element(cut.outline.begin(), cut.outline.end(),
+                                           [](const QPointF& a, const QPointF& b) { return a.x() < b.x(); });
+    const QPointF rim = map(leftmost->x() - cut.wall, cut.known ? leftmost->y() : 0);
+    const double y = cut.known ? rim.y() : rim.y() + std::max(px(9), 5.0);
     painter.setPen(QPen(palette.air, 3));
     painter.drawLine(QPointF(rim.x() - 2, y), QPointF(rim.x() + 4 + px(cut.wall), y));
     painter.setPen(QPen(palette.accent, 1.4, Qt::SolidLine, Qt::FlatCap, Qt::MiterJoin));
@@ -236,18 +281,41 @@ struct Margins {
 Margins marginsOf(const CutFace& face, const CutGeometry& cut, double line)
 {
     const bool sized = face.dimensions && !cut.tubes.empty();
-    return {sized ? 1.3 * line : 0, sized ? 1.9 * line : 0,
+    return {sized ? 1.3 * line : 0, sized && !cut.known ? 1.9 * line : 0,
             (face.scaleBar ? 1.2 * line : 0) + (face.words ? 1.1 * line : 0)};
 }
 
 QString wordsOf(const CutGeometry& cut)
 {
+    if (cut.known)
+        return cut.second.isEmpty() ? QObject::tr("measured shape, sections drawn round")
+                                    : QObject::tr("measured shape, sections drawn round; the second cavity assumed");
     if (!cut.fits) return QObject::tr("outline assumed, volume true: the parts do not fit in it");
-    return cut.known ? QString() : QObject::tr("outline assumed, volume true");
+    return QObject::tr("outline assumed, volume true");
+}
+
+/// Whole millimetres, or the same in inches.
+QString wholeSize(double mm, UnitSystem units)
+{
+    return QString::fromStdString(formatNumber(std::round(mm) / 1e3, Dimension::length, units));
+}
+
+/// Ports stand in any direction in a measured shape: their sizes are a line of words.
+void paintPortWords(QPainter& painter, const CutPainting& p)
+{
+    const CutGeometry::Tube& t = p.cut.tubes.front();
+    const QString unit = QString::fromStdString(shownUnit(Dimension::length, p.face.units).name);
+    const QString words = QObject::tr("port %1%2\u00a0×\u00a0%3\u00a0%4")
+                              .arg(t.slot ? QString() : QStringLiteral("Ø\u00a0"), wholeSize(t.width, p.face.units),
+                                   wholeSize(t.whole, p.face.units), unit);
+    painter.setPen(p.palette.text);
+    const QRectF bounds = p.at.mapRect(p.cut.bounds);
+    painter.drawText(QPointF(bounds.left(), bounds.top() - 0.35 * QFontMetricsF(painter.font()).height()), words);
 }
 
 void paintDimensions(QPainter& painter, const CutPainting& p)
 {
+    if (p.cut.known) return paintPortWords(painter, p);
     const CutGeometry::Tube& t = p.cut.tubes.front();
     const QFontMetricsF metrics(painter.font());
     painter.setPen(QPen(p.palette.steel, 1));
@@ -262,9 +330,9 @@ void paintDimensions(QPainter& painter, const CutPainting& p)
     painter.drawLine(QPointF(x - 6, top), QPointF(x + 3, top));
     painter.drawLine(QPointF(x - 6, foot), QPointF(x + 3, foot));
     painter.setPen(p.palette.text);
-    const QString bore = (t.slot ? QString() : QStringLiteral("Ø\u00a0")) + QString::number(std::lround(t.width));
+    const QString bore = (t.slot ? QString() : QStringLiteral("Ø\u00a0")) + wholeSize(t.width, p.face.units);
     painter.drawText(QPointF((x0 + x1 - metrics.horizontalAdvance(bore)) / 2, y - 4), bore);
-    const QString length = QString::number(std::lround(t.length));
+    const QString length = wholeSize(t.length, p.face.units);
     painter.save();
     painter.translate(x + metrics.ascent() + 2, (top + foot + metrics.horizontalAdvance(length)) / 2);
     painter.rotate(-90);
@@ -275,8 +343,9 @@ void paintDimensions(QPainter& painter, const CutPainting& p)
 void paintBar(QPainter& painter, const QPointF& left, const CutFace& face, const PlotPalette& palette, double room)
 {
     const QFontMetricsF metrics(painter.font());
-    const QString words = QStringLiteral("100\u00a0mm");
-    const double length = 100 * face.pixelsPerMm;
+    const bool inches = face.units == UnitSystem::us;
+    const QString words = inches ? QStringLiteral("4\u00a0in") : QStringLiteral("100\u00a0mm");
+    const double length = (inches ? 101.6 : 100) * face.pixelsPerMm;
     if (length + 6 + metrics.horizontalAdvance(words) > room) return;
     painter.setPen(QPen(palette.ink, 1));
     painter.drawLine(left, left + QPointF(length, 0));
@@ -317,8 +386,8 @@ void paintCut(QPainter& painter, const QPointF& at, const CutGeometry& geometry,
     map.translate(-geometry.bounds.left(), -geometry.bounds.top());
     const CutPainting painting{painter, geometry, palette, face, cursor, map};
 
-    painting.cavity(geometry.outline);
-    if (!geometry.second.isEmpty()) painting.cavity(geometry.second);
+    painting.cavity(geometry.outline, geometry.known);
+    if (!geometry.second.isEmpty()) painting.cavity(geometry.second, false);
     if (!geometry.hole.isNull()) {
         painter.setPen(Qt::NoPen);
         painter.setBrush(palette.air);
@@ -329,11 +398,15 @@ void paintCut(QPainter& painter, const QPointF& at, const CutGeometry& geometry,
     }
     painting.baffle();
     for (const auto& t : geometry.tubes)
-        painting.tube(t);
-    for (const auto& p : geometry.passives)
-        painting.passive(p);
-    for (const auto& d : geometry.drivers)
-        painting.driver(d);
+        painting.placed(t.place).tube(t);
+    for (const auto& p : geometry.passives) {
+        if (geometry.known) painting.placed(p.place).mouth(p.centre, p.d);
+        painting.placed(p.place).passive(p);
+    }
+    for (const auto& d : geometry.drivers) {
+        if (geometry.known) painting.placed(d.place).mouth(d.centre, d.d);
+        painting.placed(d.place).driver(d);
+    }
     if (geometry.leak) painting.leakSign();
     if (face.dimensions && !geometry.tubes.empty()) paintDimensions(painter, painting);
 

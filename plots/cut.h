@@ -2,6 +2,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
+#include "core/quantity/quantity.h"
 #include "plots/cut_geometry.h"
 #endif
 #include "plots/plot_palette.h"
@@ -28,6 +29,7 @@ struct CutFace {
     bool scaleBar = true, dimensions = false;  ///< dimensions: bore and length of ports, in the large cut
     bool words = false;                        ///< "outline assumed, volume true" below the drawing
     bool travel = false, arrows = true;        ///< cone at both ends of its travel; port air
+    UnitSystem units = UnitSystem::metric;     ///< of the dimensions and the scale bar
 };
 
 /// Paints the cut with its bounds' top left at `at`.

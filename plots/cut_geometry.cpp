@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plots/cut_geometry.h"
 
+#include "core/cavity/net_volume.h"
+#include "plots/cut_parts.h"
+
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -9,22 +12,11 @@
 namespace portwright {
 namespace {
 
-// Proportions of a driver from its effective cone diameter d, used where only Sd is known.
-constexpr double frameOf = 1.27, depthOf = 0.53, magnetWide = 0.62, magnetHigh = 0.2, coneDeep = 0.2;
-constexpr double cornerRadius = 26;                                      // mm
-constexpr double besideDriver = 12, besideTube = 14, behindDriver = 12;  // mm
-constexpr double tubeWall = 3;                                           // mm
-constexpr double deepest = 1.6;     // depth by width, before the cavity grows in breadth instead
-constexpr double longestLid = 3.0;  // width of a lid by that of its front
-
-constexpr double coneDiameter(double Sd) { return 2e3 * std::sqrt(Sd / std::numbers::pi); }  // mm from m2
-
-/// Volume a driver takes, from the drawn parts: the magnet, and a frustum of basket and cone. mm3.
-double drawnDriverVolume(double d)
-{
-    const double quarter = std::numbers::pi / 4;
-    return quarter * (magnetWide * d) * (magnetWide * d) * magnetHigh * d + 0.45 * quarter * d * d * coneDeep * d;
-}
+constexpr double cornerRadius = 26;  // mm
+constexpr double behindDriver = 12;  // mm
+constexpr double tubeWall = 3;       // mm
+constexpr double deepest = 1.6;      // depth by width, before the cavity grows in breadth instead
+constexpr double longestLid = 3.0;   // width of a lid by that of its front
 
 /// What must fit, in mm.
 struct Needs {
@@ -151,7 +143,7 @@ QPolygonF outlineOfArea(OutlineFamily family, const Needs& needs, bool straight,
 
 double tubeInner(const CutPort& port) { return 1e3 * (port.shape == PortShape::round ? port.bore : port.height); }
 
-int tubesDrawn(const CutPort& port) { return std::clamp(port.count, 1, 4); }
+int tubesDrawn(const CutPort& port) { return std::clamp(port.count, 1, mostTubes); }
 
 /// Outer volume of all tubes of a port inside the cavity, mm3.
 double portVolume(const CutPort& port)
@@ -169,7 +161,9 @@ double placeOpenings(const CutInput& input, bool second, double x, CutGeometry& 
         const CutPort& port = input.ports[i];
         if (port.second != second) continue;
         for (int k = 0; k < tubesDrawn(port); ++k) {
-            out.tubes.push_back({x + tubeWall, tubeInner(port), 1e3 * port.length, port.shape == PortShape::slot, i});
+            const double length = 1e3 * port.length;
+            out.tubes.push_back(
+                {x + tubeWall, tubeInner(port), length, port.shape == PortShape::slot, i, {}, 6, length});
             x += tubeInner(port) + 2 * tubeWall + besideTube;
         }
         needs.depth = std::max(needs.depth, 1e3 * port.length + tubeInner(port));
@@ -184,26 +178,16 @@ double placeOpenings(const CutInput& input, bool second, double x, CutGeometry& 
     return x;
 }
 
-void placeSecond(const CutInput& input, CutGeometry& out)
+/// Where a level line leaves an outline at the right.
+double rightAt(const QPolygonF& outline, double y)
 {
-    const double right = out.outline.boundingRect().right();
-    const double gap = std::clamp(1e3 * input.holeDepth, 2 * out.wall, 40.0);
-    Needs needs;
-    const double from = right + gap;
-    const double end = placeOpenings(input, true, from + besideTube, out, needs);
-    out.secondGrossVolume = 1e9 * *input.secondVolume;
-    for (const CutPort& port : input.ports)
-        out.secondGrossVolume += port.second ? portVolume(port) : 0;
-    const double area = out.secondGrossVolume / out.breadth;
-    needs.width = std::max(end - from, std::sqrt(area / 1.2));
-    needs.depth = std::max(needs.depth, 1.0);
-    const Shape box = [](double W, double H, double) { return cutBox(W, H, 0, 0, 0); };
-    const auto byDepth = [&](double depth) { return polygonArea(box(needs.width, depth, 0)); };
-    const double depth = solved(byDepth, area, 0, 2 * area / needs.width + 4 * cornerRadius);
-    out.second = box(needs.width, depth, 0).translated(from, 0);
-    const double shallower = std::min(depth, out.outline.boundingRect().height());
-    const double hole = std::min(1e3 * input.holeDiameter, 0.8 * shallower);
-    if (hole > 0) out.hole = QRectF(right, 0.5 * shallower - hole / 2, gap, hole);
+    double right = outline.boundingRect().center().x();
+    for (qsizetype i = 0; i < outline.size(); ++i) {
+        const QPointF a = outline[i], b = outline[(i + 1) % outline.size()];
+        if ((a.y() < y) != (b.y() < y))
+            right = std::max(right, a.x() + (b.x() - a.x()) * (y - a.y()) / (b.y() - a.y()));
+    }
+    return right;
 }
 
 /// Magnets and inner tube ends lie inside the air that is drawn (a pixel's breadth of grace).
@@ -234,6 +218,39 @@ void findBounds(CutGeometry& out, double driverDepth)
 
 }  // namespace
 
+double coneDiameter(double Sd) { return 2e3 * std::sqrt(Sd / std::numbers::pi); }
+
+double drawnDriverVolume(double d)
+{
+    const double quarter = std::numbers::pi / 4;
+    return quarter * (magnetWide * d) * (magnetWide * d) * magnetHigh * d + 0.45 * quarter * d * d * coneDeep * d;
+}
+
+void placeSecond(const CutInput& input, CutGeometry& out)
+{
+    const double right = out.outline.boundingRect().right();
+    const double gap = std::clamp(1e3 * input.holeDepth, 2 * out.wall, 40.0);
+    Needs needs;
+    const double from = right + gap;
+    const double end = placeOpenings(input, true, from + besideTube, out, needs);
+    out.secondGrossVolume = 1e9 * *input.secondVolume;
+    for (const CutPort& port : input.ports)
+        out.secondGrossVolume += port.second ? portVolume(port) : 0;
+    const double area = out.secondGrossVolume / out.breadth;
+    needs.width = std::max(end - from, std::sqrt(area / 1.2));
+    needs.depth = std::max(needs.depth, 1.0);
+    const Shape box = [](double W, double H, double) { return cutBox(W, H, 0, 0, 0); };
+    const auto byDepth = [&](double depth) { return polygonArea(box(needs.width, depth, 0)); };
+    const double depth = solved(byDepth, area, 0, 2 * area / needs.width + 4 * cornerRadius);
+    out.second = box(needs.width, depth, 0).translated(from, 0);
+    const double shallower = std::min(depth, out.outline.boundingRect().height());
+    const double hole = std::min(1e3 * input.holeDiameter, 0.8 * shallower);
+    const double middle = 0.5 * shallower;
+    if (hole <= 0) return;
+    const double wallAt = out.known ? rightAt(out.outline, middle) : right;
+    out.hole = QRectF(wallAt, middle - hole / 2, from - wallAt, hole);
+}
+
 double polygonArea(const QPolygonF& polygon)
 {
     double twice = 0;
@@ -246,8 +263,8 @@ double polygonArea(const QPolygonF& polygon)
 
 CutGeometry cutGeometry(const CutInput& input)
 {
+    if (input.profile && isUsable(*input.profile) && input.netVolume > 0) return profiledCut(input);
     CutGeometry out;
-    out.known = input.outlineKnown;
     out.leak = input.leak;
     for (const CutPort& port : input.ports)
         out.portLengths.push_back(1e3 * port.length);
@@ -298,10 +315,25 @@ CutGeometry cutGeometry(const CutInput& input)
     return out;
 }
 
+namespace {
+
+/// The housing with the volumes reckoned with: one from measurements is filled in. As given where that cannot be done.
+Housing withVolumes(const Project& project, const Housing& given)
+{
+    if (given.cavity.netVolume > 0 && (!given.secondCavity || given.secondCavity->cavity.netVolume > 0)) return given;
+    const DriverSheet* sheet = findDriver(project, given.driver);
+    const auto driver = sheet ? complete(*sheet) : Result<CompleteDriver>(fail({}, {}));
+    const auto air = airAt(project.air.value_or(AirConditions{}));
+    if (!air) return given;
+    return resolvedHousing(given, driver.value_or(CompleteDriver{}), *air).value_or(given);
+}
+
+}  // namespace
+
 Result<CutInput> cutInputOf(const Project& project, std::size_t housingIndex)
 {
     if (housingIndex >= project.housings.size()) return fail("/housings", "there is no such housing");
-    const Housing& housing = project.housings[housingIndex];
+    const Housing housing = withVolumes(project, project.housings[housingIndex]);
     const DriverSheet* sheet = findDriver(project, housing.driver);
     if (!sheet)
         return fail("/housings/" + std::to_string(housingIndex) + "/driver",
@@ -317,6 +349,8 @@ Result<CutInput> cutInputOf(const Project& project, std::size_t housingIndex)
     input.driverDisplacement = sheet->displacement.value_or(0);
     input.netVolume = housing.cavity.netVolume;
     input.outline = housing.cavity.outline.value_or(OutlineFamily::lower);
+    input.profile = profileOf(housing.cavity);
+    input.driverAt = housing.cavity.driverAt.value_or(0);
     if (housing.secondCavity) {
         input.secondVolume = housing.secondCavity->cavity.netVolume;
         input.holeDiameter = housing.secondCavity->hole.diameter;
@@ -325,8 +359,9 @@ Result<CutInput> cutInputOf(const Project& project, std::size_t housingIndex)
     for (const Opening& opening : housing.openings) {
         const bool second = opening.cavity == CavityId::second && housing.secondCavity;
         if (const auto* port = std::get_if<PortOpening>(&opening.kind))
-            input.ports.push_back(
-                {port->shape, countOf(*port), port->diameter, port->width, port->height, port->length, second});
+            input.ports.push_back({port->shape, countOf(*port), port->diameter, port->width, port->height, port->length,
+                                   second, port->at, port->wall.value_or(0),
+                                   port->inside.value_or(port->innerEnd == TubeEnd::free ? port->length : 0)});
         else if (const auto* passive = std::get_if<PassiveRadiator>(&opening.kind))
             input.passives.push_back({passive->Sd, second});
         else

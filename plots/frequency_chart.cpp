@@ -368,7 +368,12 @@ void FrequencyChart::tellReadouts()
     if (std::isfinite(state.cursor)) {
         QStringList figures;
         for (const Curve& c : state.curves)
-            if (!c.preview) figures << housingLetter(c.slot) + u' ' + readoutText(state.readout(c), state.locale);
+            if (!c.preview) {
+                const double spread = spreadAt(c, state.cursor);
+                figures << housingLetter(c.slot) + u' ' + readoutText(state.readout(c), state.locale) +
+                               (std::isfinite(spread) ? QStringLiteral(" \u00b1") + readoutText(spread, state.locale)
+                                                      : QString());
+            }
         words << tr("At %1\u00a0Hz, in %2: %3")
                      .arg(readoutText(state.cursor, state.locale), state.unit, figures.join(u", "));
     }

@@ -468,7 +468,18 @@ void LedgerView::mousePressEvent(QMouseEvent* event)
     if (folded_ || row < 0 || row >= double(model_.rows().size())) return;
     current_ = int(row);
     update();
-    if (const int cause = model_.rows()[std::size_t(current_)].cause; cause >= 0) emit causeClicked(cause);
+    rowChosen();
+}
+
+void LedgerView::rowChosen()
+{
+    const LedgerRow& row = model_.rows()[std::size_t(current_)];
+    if (row.kind == LedgerRow::Kind::start)
+        emit startClicked();
+    else if (row.kind == LedgerRow::Kind::end)
+        emit endClicked();
+    else if (row.cause >= 0)
+        emit causeClicked(row.cause);
 }
 
 void LedgerView::keyPressEvent(QKeyEvent* event)
@@ -492,9 +503,9 @@ void LedgerView::keyPressEvent(QKeyEvent* event)
     else if (event->key() == Qt::Key_Right)
         choose(column + 1);
     else if ((event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter || event->key() == Qt::Key_Space) &&
-             current_ < rows) {
-        if (const int cause = model_.rows()[std::size_t(current_)].cause; cause >= 0) emit causeClicked(cause);
-    } else
+             current_ < rows)
+        rowChosen();
+    else
         return QWidget::keyPressEvent(event);
     update();
 }

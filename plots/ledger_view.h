@@ -63,6 +63,8 @@ public slots:
 
 signals:
     void causeClicked(int cause);  ///< Cause as a number
+    void startClicked();           ///< the row of the endless baffle
+    void endClicked();             ///< the row of the rider
     void slotChosen(int slot);
 
 protected:
@@ -84,6 +86,7 @@ private:
 
     void refresh();
     void describe();
+    void rowChosen();
 };
 
 }  // namespace portwright

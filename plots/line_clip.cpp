@@ -2,7 +2,10 @@
 #include "plots/line_clip.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <functional>
+#include <utility>
 
 namespace portwright {
 
@@ -51,6 +54,25 @@ std::optional<std::pair<double, double>> insideConvex(const QLineF& line, const 
     }
     if (n < 3 || from >= to) return std::nullopt;
     return std::pair{from, to};
+}
+
+QPolygonF insideBox(const QPolygonF& polygon, const QRectF& box)
+{
+    // Above 0 inside each of the four edges in turn.
+    const std::array<std::function<double(QPointF)>, 4> insides{
+        [&](QPointF p) { return p.x() - box.left(); }, [&](QPointF p) { return box.right() - p.x(); },
+        [&](QPointF p) { return p.y() - box.top(); }, [&](QPointF p) { return box.bottom() - p.y(); }};
+    QPolygonF left = polygon;
+    for (const auto& inside : insides) {
+        const QPolygonF whole = std::exchange(left, {});
+        for (qsizetype i = 0; i < whole.size(); ++i) {
+            const QPointF a = whole[i], b = whole[(i + 1) % whole.size()];
+            const double from = inside(a), to = inside(b);
+            if (from >= 0) left.append(a);
+            if ((from < 0) != (to < 0)) left.append(a + (b - a) * (from / (from - to)));
+        }
+    }
+    return left;
 }
 
 QVector<QLineF> hatchOf(const QRectF& box, double apart)

@@ -14,6 +14,10 @@ namespace portwright {
 /// The part of a line inside a box, if any (Liang and Barsky, ACM Trans. Graphics 3 (1984) 1).
 std::optional<QLineF> insideBox(const QLineF& line, const QRectF& box);
 
+/// The part of a polygon inside a box; where it falls into several, they hang together along the box's edge
+/// (Sutherland and Hodgman, Comm. ACM 17 (1974) 32). Empty if nothing is inside.
+QPolygonF insideBox(const QPolygonF& polygon, const QRectF& box);
+
 /// From and to (shares of the line, 0..1) inside a convex polygon, if any (Cyrus and Beck 1978).
 std::optional<std::pair<double, double>> insideConvex(const QLineF& line, const QPolygonF& convex);
 

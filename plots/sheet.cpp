@@ -31,17 +31,23 @@ struct ChartOfSheet {
 
 std::array<ChartOfSheet, 4> chartsOf(const ComparisonSheet& sheet)
 {
+    const auto unit = [&sheet](Dimension d) { return QString::fromStdString(shownUnit(d, sheet.units).name); };
     std::optional<LimitLine> travel, air;
     if (sheet.travelLimit)
-        travel = LimitLine{*sheet.travelLimit, (sheet.travelLimitsDiffer ? words("tightest cone limit %1\u00a0mm")
-                                                                         : words("cone limit %1\u00a0mm"))
-                                                   .arg(*sheet.travelLimit, 0, 'f', 1)};
-    if (sheet.airLimit) air = LimitLine{*sheet.airLimit, words("air limit %1\u00a0m/s").arg(*sheet.airLimit)};
+        travel = LimitLine{*sheet.travelLimit, (sheet.travelLimitsDiffer ? words("tightest cone limit %1\u00a0%2")
+                                                                         : words("cone limit %1\u00a0%2"))
+                                                   .arg(*sheet.travelLimit, 0, 'f', 1)
+                                                   .arg(unit(Dimension::travel))};
+    if (sheet.airLimit)
+        air = LimitLine{
+            *sheet.airLimit,
+            words("air limit %1\u00a0%2").arg(std::round(*sheet.airLimit * 10) / 10).arg(unit(Dimension::airSpeed))};
     return {
         ChartOfSheet{words("Level at the rider"), words("dB"), RangePolicy::levelWindow50dB, &ShownCurves::level, {}},
-        ChartOfSheet{words("Cone travel"), words("mm, peak"), RangePolicy::travelTwiceLimit, &ShownCurves::travel,
-                     travel},
-        ChartOfSheet{words("Port air"), words("m/s, peak"), RangePolicy::airTwiceLimit, &ShownCurves::air, air},
+        ChartOfSheet{words("Cone travel"), words("%1, peak").arg(unit(Dimension::travel)),
+                     RangePolicy::travelTwiceLimit, &ShownCurves::travel, travel},
+        ChartOfSheet{words("Port air"), words("%1, peak").arg(unit(Dimension::airSpeed)), RangePolicy::airTwiceLimit,
+                     &ShownCurves::air, air},
         ChartOfSheet{words("Impedance"), QStringLiteral("Ω"), RangePolicy::fromZero, &ShownCurves::impedance, {}}};
 }
 
@@ -167,13 +173,13 @@ void paintComparison(QPainter& painter, const QSizeF& size, const ComparisonShee
 }
 
 Result<QByteArray> renderComparison(const Project& project, const QStringList& housingIds, const QSize& size,
-                                    SheetFormat format, const QDate& date)
+                                    SheetFormat format, const QDate& date, UnitSystem units)
 {
     const auto fine = [](int side) { return side >= smallestSide && side <= largestSide; };
     if (!fine(size.width()) || !fine(size.height()))
         return fail("size", "the page is " + std::to_string(size.width()) + "x" + std::to_string(size.height()) +
                                 "; each side must be 400 to 10000");
-    const Result<ComparisonSheet> sheet = comparisonOf(project, housingIds, date);
+    const Result<ComparisonSheet> sheet = comparisonOf(project, housingIds, date, units);
     if (!sheet) return tl::unexpected(sheet.error());
     if (!layOut(size, *sheet).holdsAll)
         return fail("size", "a page of " + std::to_string(size.width()) + "x" + std::to_string(size.height()) +

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/document/project.h"
+#include "core/quantity/quantity.h"
 #include "core/response/verdicts.h"
 #include "core/result.h"
 #include "plots/cut_geometry.h"
@@ -32,6 +33,7 @@ struct SheetVerdict {
 struct SheetHousing {
     int slot = 0;
     QString name;
+    UnitSystem units = UnitSystem::metric;
     ShownCurves curves;
     std::optional<CutGeometry> cut;
     std::vector<std::pair<QString, QString>> figures;  ///< "Tuning", "88.4 Hz"
@@ -42,7 +44,8 @@ struct SheetHousing {
 struct ComparisonSheet {
     QString title;
     std::vector<SheetHousing> housings;
-    std::optional<double> travelLimit, airLimit;    ///< mm, m/s
+    UnitSystem units = UnitSystem::metric;          ///< of all that is shown
+    std::optional<double> travelLimit, airLimit;    ///< in the shown unit
     bool travelLimitsDiffer = false;                ///< the tightest one is drawn, and called so
     double frequencyFrom = 20, frequencyTo = 1000;  ///< Hz
     std::vector<LedgerColumn> ledgers;              ///< empty: no ledger
@@ -52,13 +55,15 @@ struct ComparisonSheet {
 };
 
 /// Solves the housings (all if none is named) and gathers their sheet. Errors name the housing or the JSON pointer.
-Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& housingIds, const QDate& date);
+Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& housingIds, const QDate& date,
+                                     UnitSystem units = UnitSystem::metric);
 
 /// Paints the page at the painter's origin; needs a QApplication (offscreen will do).
 void paintComparison(QPainter& painter, const QSizeF& size, const ComparisonSheet& sheet);
 
 /// size: px at 96 dpi. PDF and SVG hold vectors and fonts, PNG pixels.
 Result<QByteArray> renderComparison(const Project& project, const QStringList& housingIds, const QSize& size,
-                                    SheetFormat format, const QDate& date = QDate::currentDate());
+                                    SheetFormat format, const QDate& date = QDate::currentDate(),
+                                    UnitSystem units = UnitSystem::metric);
 
 }  // namespace portwright

@@ -184,6 +184,7 @@ double flowCard(QPainter* painter, const QRectF& box, const SheetType& type, con
         CutFace face;
         face.pixelsPerMm = pixelsPerMm;
         face.arrows = false;
+        face.units = housing.units;
         painter->setFont(type.font(0.92));
         paintCut(*painter, QPointF(left - 4, y), *housing.cut, p, face);
     }

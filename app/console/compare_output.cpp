@@ -4,6 +4,7 @@
 #include "app/console/solve_output.h"
 #include "core/document/json_text.h"
 #include "core/quantity/quantity.h"
+#include "core/quantity/ranged.h"
 
 #include <algorithm>
 #include <cmath>
@@ -28,6 +29,14 @@ template <class Cell> Row rowOf(std::string name, const Comparison& comparison, 
     for (const ComparedHousing& h : comparison.housings)
         row.push_back(cell(h));
     return row;
+}
+
+// "88.4 ± 0.8 Hz", where the uncertainty is known.
+std::string shownRanged(const ComparedHousing& h, const std::optional<double>& value,
+                        std::optional<Ranged> Uncertainty::* range)
+{
+    if (!value || !h.uncertainty || !(*h.uncertainty.*range)) return shown(value, Dimension::frequency);
+    return formatRanged(*value, (*h.uncertainty.*range)->uncertainty, Dimension::frequency);
 }
 
 std::optional<double> leastLoad(const Summary& summary)
@@ -104,10 +113,13 @@ std::vector<Row> keyRows(const Comparison& c)
     std::vector<Row> rows;
     rows.push_back(rowOf("", c, [](const auto& h) { return oneLine(h.name.empty() ? h.id : h.name); }));
     rows.push_back(rowOf("Kind", c, [](const auto& h) { return nameOf(h.summary.kind); }));
-    rows.push_back(rowOf("Resonance fc", c, [](const auto& h) { return shown(h.summary.fc, Dimension::frequency); }));
+    rows.push_back(
+        rowOf("Resonance fc", c, [](const auto& h) { return shownRanged(h, h.summary.fc, &Uncertainty::resonance); }));
     rows.push_back(rowOf("Qtc", c, [](const auto& h) { return shown(h.summary.Qtc, Dimension::quality); }));
-    rows.push_back(rowOf("Tuning fb", c, [](const auto& h) { return shown(h.summary.fb, Dimension::frequency); }));
-    rows.push_back(rowOf("3 dB point", c, [](const auto& h) { return shown(h.summary.f3, Dimension::frequency); }));
+    rows.push_back(
+        rowOf("Tuning fb", c, [](const auto& h) { return shownRanged(h, h.summary.fb, &Uncertainty::tuning); }));
+    rows.push_back(
+        rowOf("3 dB point", c, [](const auto& h) { return shownRanged(h, h.summary.f3, &Uncertainty::f3); }));
     rows.push_back(rowOf("10 dB point", c, [](const auto& h) { return shown(h.summary.f10, Dimension::frequency); }));
     rows.push_back(rowOf("Least load", c, [](const auto& h) {
         const auto& least = h.summary.impedanceMinimum;
@@ -136,6 +148,17 @@ std::vector<Row> pointRows(const Comparison& c)
     return rows;
 }
 
+// Of the housings with a known uncertainty; empty if there is none.
+std::string measureNextText(const Comparison& c)
+{
+    std::string text;
+    for (const ComparedHousing& h : c.housings) {
+        const std::string next = h.uncertainty ? measureNext(*h.uncertainty) : std::string();
+        if (!next.empty()) text += wrapped("  " + oneLine(h.name.empty() ? h.id : h.name) + ": ", next);
+    }
+    return text.empty() ? text : "\nWhat to measure next (ranges are one standard uncertainty)\n" + text;
+}
+
 // --- JSON ---
 
 JsonValue verdictJson(const Verdict& v)
@@ -156,6 +179,24 @@ JsonValue pointJson(const ComparedPoint& point)
     return {std::move(object)};
 }
 
+// The system as `solve` has it, and how well its frequencies are known.
+JsonValue rangedSystemJson(const ComparedHousing& h)
+{
+    JsonValue system = systemJson(h.summary);
+    if (!h.uncertainty) return system;
+    JsonObject& object = std::get<JsonObject>(system.value);
+    const auto add = [&object](const char* key, const std::optional<Ranged>& range) {
+        if (range && range->uncertainty > 0 && std::isfinite(range->uncertainty))
+            object.emplace_back(key, jsonNumber(range->uncertainty));
+    };
+    add("fc_uncertainty_hz", h.uncertainty->resonance);
+    add("fb_uncertainty_hz", h.uncertainty->tuning);
+    add("f3_uncertainty_hz", h.uncertainty->f3);
+    const std::string next = measureNext(*h.uncertainty);
+    if (!next.empty()) object.emplace_back("measure_next", JsonValue{next});
+    return system;
+}
+
 JsonValue housingJson(const ComparedHousing& h)
 {
     JsonArray at, verdicts;
@@ -165,7 +206,7 @@ JsonValue housingJson(const ComparedHousing& h)
         verdicts.push_back(verdictJson(verdict));
     return {JsonObject{{"id", {h.id}},
                        {"name", {h.name}},
-                       {"system", systemJson(h.summary)},
+                       {"system", rangedSystemJson(h)},
                        {"at", {std::move(at)}},
                        {"verdicts", {std::move(verdicts)}}}};
 }
@@ -184,6 +225,7 @@ std::string compareText(const Comparison& c)
         for (const Verdict& v : h.verdicts)
             text += wrapped("  " + padded(capital(nameOf(v.state)) + ": ", 9), oneLine(v.text) + ". [" + v.rule + "]");
     }
+    text += measureNextText(c);
     text += "\nCautions\n";
     for (const std::string& caution : c.cautions)
         text += wrapped("  - ", caution);

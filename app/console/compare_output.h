@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/console/solved.h"
+#include "core/response/uncertainty.h"
 
 #include <string>
 #include <vector>
@@ -19,8 +20,9 @@ struct ComparedPoint {
 struct ComparedHousing {
     std::string id, name;
     Summary summary;
-    std::vector<ComparedPoint> at;  ///< third octaves, 20 Hz to 2 kHz
-    std::vector<Verdict> verdicts;  ///< worst first
+    std::vector<ComparedPoint> at;                ///< third octaves, 20 Hz to 2 kHz
+    std::vector<Verdict> verdicts;                ///< worst first
+    std::optional<Uncertainty> uncertainty = {};  ///< where any input is known to be uncertain
 };
 
 struct Comparison {

@@ -26,6 +26,14 @@ Result<std::vector<ComparedPoint>> pointsOf(const Model& model)
     return points;
 }
 
+// Only the named quantities are shown, so one frequency will do.
+std::optional<Uncertainty> rangesOf(const Project& project, std::size_t housing)
+{
+    auto u = uncertaintyOf(project, housing, logGrid(100, 100, 1));
+    if (!u || u->inputs.empty()) return std::nullopt;
+    return std::move(*u);
+}
+
 }  // namespace
 
 Result<Comparison> comparisonOf(const Project& project)
@@ -38,13 +46,14 @@ Result<Comparison> comparisonOf(const Project& project)
     Comparison comparison;
     comparison.title = project.title;
     double loudest = -std::numeric_limits<double>::infinity();
-    for (const SolvedHousing& h : *solved) {
+    for (std::size_t i = 0; i < solved->size(); ++i) {
+        const SolvedHousing& h = (*solved)[i];
         auto points = pointsOf(h.model);
         if (!points) return tl::unexpected(points.error());
         for (const ComparedPoint& point : *points)
             loudest = std::max(loudest, point.level);
-        comparison.housings.push_back(
-            {h.id, h.name, h.summary, std::move(*points), verdictsOf(h.model, h.curves, h.summary)});
+        comparison.housings.push_back({h.id, h.name, h.summary, std::move(*points),
+                                       verdictsOf(h.model, h.curves, h.summary), rangesOf(project, (*indices)[i])});
     }
     comparison.cautions = cautions(loudest);
     for (std::string& note : airNotes(project.air.value_or(AirConditions{})))

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/run.h"
 
+#include "app/console/cavity_report.h"
 #include "app/console/compare_output.h"
 #include "app/console/solve_output.h"
 #include "core/document/project_file.h"
@@ -29,6 +30,11 @@ struct CompareOptions {
 struct ChartOptions {
     std::string project, output, size = "1600x1131";
     std::vector<std::string> housings;
+};
+
+struct CavityCommandOptions {
+    std::vector<std::string> files;
+    std::string unit, wall, format = "text";
 };
 
 std::string oneLine(std::string text)
@@ -68,12 +74,17 @@ Error inFile(const std::string& file, Error error)
     return error;
 }
 
+void warn(const std::string& file, const std::vector<Error>& warnings, const Streams& streams)
+{
+    for (const Error& warning : warnings)
+        streams.err << oneLine(fmt::format("warning: {}, {}: {}", file, warning.field, warning.message)) << "\n";
+}
+
 Result<Project> opened(const std::string& file, const Streams& streams)
 {
     auto loaded = readProject(file);
     if (!loaded) return tl::unexpected(loaded.error());
-    for (const Error& warning : loaded->warnings)
-        streams.err << oneLine(fmt::format("warning: {}, {}: {}", file, warning.field, warning.message)) << "\n";
+    warn(file, loaded->warnings, streams);
     return std::move(loaded->project);
 }
 
@@ -100,10 +111,14 @@ Result<Grid> gridFrom(const SolveOptions& options)
     if (!from) return tl::unexpected(from.error());
     const auto to = hertz("--to", options.to);
     if (!to) return tl::unexpected(to.error());
-    if (*from >= *to)
-        return fail("", fmt::format("--from is {} Hz, --to {} Hz; --from must be below --to", *from, *to));
-    const auto points = wholeNumber(options.points, 2, 100000);
+    const auto points = wholeNumber(options.points, 1, 100000);
     if (!points) return fail("", "--points: " + points.error().message);
+    if (*from > *to || (*from == *to && *points > 1))
+        return fail("", fmt::format("--from is {} Hz, --to {} Hz; --from must be below --to, or equal with --points 1",
+                                    *from, *to));
+    if (*points == 1 && *from < *to)
+        return fail(
+            "", fmt::format("--points is 1 between {} and {} Hz; one point needs --from and --to equal", *from, *to));
     return logGrid(*from, *to, *points);
 }
 
@@ -173,6 +188,39 @@ ExitCode runChart(const ChartOptions& options, const Streams& streams, const Pai
     return written ? done : streams.refuse(written.error());
 }
 
+Result<CavityOptions> cavityOptions(const CavityCommandOptions& options)
+{
+    CavityOptions wanted;
+    if (!options.unit.empty()) {
+        const auto one = parseQuantity("1 " + options.unit, Dimension::length, UnitSystem::metric);
+        if (!one) return fail("", fmt::format("--unit is {}; mm, cm, m or in is expected", quotedText(options.unit)));
+        wanted.unit = *one;
+    }
+    if (!options.wall.empty()) {
+        const auto wall = parseQuantity(options.wall, Dimension::length, UnitSystem::metric);
+        if (!wall) return fail("", "--wall: " + wall.error().message);
+        constexpr double thickest = 0.1;  // m
+        if (!(*wall > 0 && *wall <= thickest))
+            return fail("", fmt::format("--wall is {} mm; allowed is above 0 to {} mm", *wall * 1e3, thickest * 1e3));
+        wanted.wall = *wall;
+    }
+    return wanted;
+}
+
+ExitCode runCavity(const CavityCommandOptions& options, const Streams& streams)
+{
+    const auto wanted = cavityOptions(options);
+    if (!wanted) return streams.misuse(wanted.error().message);
+    std::vector<CavityFile> files;
+    for (const std::string& file : options.files) {
+        auto report = cavityReport(file, *wanted);
+        if (!report) return streams.refuse(report.error());
+        warn(file, report->fileWarnings, streams);
+        files.push_back(std::move(*report));
+    }
+    return streams.print(options.format == "json" ? cavityJson(files) : cavityText(files));
+}
+
 void addHousings(CLI::App* command, std::vector<std::string>& ids)
 {
     command->add_option("--housing", ids, "Only the housing of this id; may be given several times")
@@ -194,6 +242,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     SolveOptions solve;
     CompareOptions compare;
     ChartOptions chart;
+    CavityCommandOptions cavity;
 
     CLI::App app("Loudspeaker housings on motorcycles: solves, compares and draws the housings of a project file.",
                  programName);
@@ -232,11 +281,30 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
         ->type_name("WxH")
         ->capture_default_str();
 
-    const auto names = {"solve", "compare", "chart"};
-    if (arguments.empty()) return streams.misuse("a command is expected: solve, compare or chart");
+    CLI::App* cavityCommand =
+        app.add_subcommand("cavity", "Volume, uncertainty and shape of a cavity, from what was measured of it");
+    cavityCommand
+        ->add_option(
+            "FILE", cavity.files,
+            "Scan (.stl, .obj, .ply), table of sections or readings of a fill (.csv), or project (.portwright)")
+        ->required()
+        ->type_name("");
+    cavityCommand->add_option("--unit", cavity.unit, "Unit of the scans: mm, cm, m or in; guessed where not given")
+        ->type_name("UNIT");
+    cavityCommand
+        ->add_option("--wall", cavity.wall,
+                     "The scans are of the outside, of a wall this thick, mm if no unit is given")
+        ->type_name("LENGTH");
+    cavityCommand->add_option("--format", cavity.format, "text or json")
+        ->check(CLI::IsMember({"text", "json"}))
+        ->type_name("FORMAT")
+        ->capture_default_str();
+
+    const auto names = {"solve", "compare", "chart", "cavity"};
+    if (arguments.empty()) return streams.misuse("a command is expected: solve, compare, chart or cavity");
     if (!arguments[0].starts_with('-') && std::find(names.begin(), names.end(), arguments[0]) == names.end())
-        return streams.misuse(
-            fmt::format("there is no command {}; there are solve, compare and chart", quotedText(arguments[0])));
+        return streams.misuse(fmt::format("there is no command {}; there are solve, compare, chart and cavity",
+                                          quotedText(arguments[0])));
     try {
         app.parse(
             std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // the parser takes them from the end
@@ -251,6 +319,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     }
     if (*solveCommand) return runSolve(solve, streams);
     if (*compareCommand) return runCompare(compare, streams);
+    if (*cavityCommand) return runCavity(cavity, streams);
     return runChart(chart, streams, paintChart);
 }
 

@@ -6,7 +6,6 @@
 #include <ceres/ceres.h>
 #include <cmath>
 #include <fmt/format.h>
-#include <glog/logging.h>
 
 namespace portwright {
 
@@ -257,8 +256,12 @@ Result<Job> jobOf(const BottlesMeasurement& bottles, double fs, double fsUncerta
 
 }  // namespace
 
-Result<BottleFit> fitBottles(const BottlesMeasurement& bottles, double fs, double fsUncertainty, UnitSystem units)
+Result<BottleFit> fitBottles(const BottlesMeasurement& bottles, double driverFs, double driverUncertainty,
+                             UnitSystem units)
 {
+    const bool own = bottles.freeResonance.has_value();
+    const double fs = own ? *bottles.freeResonance : driverFs;
+    const double fsUncertainty = own ? bottles.uncertainty.value_or(0.005 * fs) : driverUncertainty * fs;
     auto checked = jobOf(bottles, fs, fsUncertainty, units);
     if (!checked) return tl::unexpected(checked.error());
     Job job = std::move(*checked);
@@ -304,14 +307,11 @@ std::string nextBottleStep(const BottlesMeasurement& bottles, const CavityContex
     if (bottles.readings.empty())
         return "Close every opening, sweep the driver with nothing inside, and note the frequency where its impedance "
                "is greatest.";
+    const SpringGauge gauge = gaugeOf(context);
     if (bottles.readings.size() > 1) {
-        const SpringGauge gauge = gaugeOf(context);
-        const double fs = bottles.freeResonance.value_or(gauge.fs);
-        const auto fit =
-            fitBottles(bottles, fs, fs * (bottles.freeResonance ? 0.005 : gauge.fsUncertainty), context.units);
+        const auto fit = fitBottles(bottles, gauge.fs, gauge.fsUncertainty, context.units);
         return fit ? fit->next : "The readings give no volume: " + fit.error().message + ".";
     }
-    const SpringGauge gauge = gaugeOf(context);
     const double fc = bottles.readings[0].fc, fs = bottles.freeResonance.value_or(gauge.fs);
     if (!(fc > fs)) return "Note a resonance above the driver's own; a closed cavity always raises it.";
     const double guess = bottles.readings[0].bottle + closedVolume(fc, fs, gauge.spring);
@@ -323,10 +323,7 @@ std::string nextBottleStep(const BottlesMeasurement& bottles, const CavityContex
 Result<VolumeReading> readingOf(const BottlesMeasurement& bottles, const CavityContext& context)
 {
     const SpringGauge gauge = gaugeOf(context);
-    const double fs = bottles.freeResonance.value_or(gauge.fs);
-    const double fsUncertainty =
-        bottles.freeResonance ? bottles.uncertainty.value_or(0.005 * fs) : gauge.fsUncertainty * fs;
-    auto fit = fitBottles(bottles, fs, fsUncertainty, context.units);
+    auto fit = fitBottles(bottles, gauge.fs, gauge.fsUncertainty, context.units);
     if (!fit) return tl::unexpected(fit.error());
     VolumeReading reading;
     reading.volume = fit->volume;

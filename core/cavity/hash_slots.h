@@ -12,7 +12,7 @@ namespace portwright {
 /// map at the millions of corners of a mesh). Holds places in a list of the caller's, at most the stated count.
 class HashSlots {
 public:
-    explicit HashSlots(std::size_t count) : slots_(std::bit_ceil(count + count / 2 + 1), none) {}
+    explicit HashSlots(std::size_t count) : slots_(std::bit_ceil(count + count / 4 + 1), none) {}
 
     /// The place for which same(place) holds, or `next`, which is then entered.
     template <class Same> std::uint32_t placeOf(std::uint64_t hash, std::uint32_t next, const Same& same)

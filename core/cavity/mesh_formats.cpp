@@ -2,12 +2,11 @@
 #include "core/cavity/mesh_formats.h"
 
 #include "core/cavity/hash_slots.h"
+#include "core/cavity/text_words.h"
 
 #include <algorithm>
 #include <bit>
-#include <charconv>
 #include <cmath>
-#include <cstring>
 #include <fmt/format.h>
 
 namespace portwright {
@@ -43,52 +42,6 @@ std::uint32_t littleEndian(const char* at)
     for (int i = 3; i >= 0; --i)
         value = value << 8 | static_cast<unsigned char>(at[i]);
     return value;
-}
-
-bool isBlank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n' || c == '\f' || c == '\v'; }
-
-/// Walks through a text word by word.
-struct Words {
-    std::string_view text;
-    std::size_t at = 0;
-
-    std::string_view next()
-    {
-        while (at < text.size() && isBlank(text[at]))
-            ++at;
-        const std::size_t from = at;
-        while (at < text.size() && !isBlank(text[at]))
-            ++at;
-        return text.substr(from, at - from);
-    }
-    void skipLine() { at = std::min(text.find('\n', at), text.size()); }
-    auto wrong(const std::string& message) const
-    {
-        const auto lines = std::count(text.begin(), text.begin() + static_cast<std::ptrdiff_t>(at), '\n');
-        return fail(fmt::format("line {}", lines + 1), message);
-    }
-};
-
-/// Ends a quotation of the file at a length that fits a sentence, and shows nothing unprintable.
-std::string quoted(std::string_view word)
-{
-    std::string shown;
-    for (const char c : word.substr(0, 24))
-        shown += c > 32 && c < 127 ? c : '?';
-    return word.empty() ? "the end of the file" : "\"" + shown + (word.size() > 24 ? "...\"" : "\"");
-}
-
-bool readNumber(std::string_view word, double& value)
-{
-    if (word.starts_with('+')) word.remove_prefix(1);
-    const auto [end, trouble] = std::from_chars(word.data(), word.data() + word.size(), value);
-    return trouble == std::errc{} && end == word.data() + word.size() && std::isfinite(value);
-}
-
-bool sameWord(std::string_view word, std::string_view lower)
-{
-    return std::equal(word.begin(), word.end(), lower.begin(), lower.end(),
-                      [](char a, char b) { return (a >= 'A' && a <= 'Z' ? a - 'A' + 'a' : a) == b; });
 }
 
 }  // namespace

@@ -27,7 +27,8 @@ Result<Mesh> meshFromTextStl(std::string_view text, const Watch& watch = {});
 /// other lines are skipped.
 Result<Mesh> meshFromObj(std::string_view text, const Watch& watch = {});
 
-/// Text, or binary of either byte order, read by CGAL and checked afterwards (in portwright_scan).
+/// Text, or binary of either byte order; "vertex" with x, y, z and "face" with a list "vertex_indices" (or
+/// "vertex_index"), all other elements and properties skipped. Bytes after the last element are not looked at.
 Result<Mesh> meshFromPly(std::string_view bytes, const Watch& watch = {});
 
 /// Points at exactly the same place become one, points without a face go.

@@ -124,7 +124,7 @@ double longestOf(const Mesh& mesh)
     return std::sqrt(square);
 }
 
-EdgeSums edgeSumsOf(const Surface& surface, std::uint32_t piece, double sign)
+Result<EdgeSums> edgeSumsOf(const Surface& surface, std::uint32_t piece, double sign, const Watch& watch)
 {
     EdgeSums sums;
     const Mesh& mesh = surface.mesh;
@@ -135,6 +135,7 @@ EdgeSums edgeSumsOf(const Surface& surface, std::uint32_t piece, double sign)
         normals.push_back((cornerOf(mesh, t, 1) - a).cross(cornerOf(mesh, t, 2) - a));
     }
     for (std::uint32_t h = 0; h < surface.mate.size(); ++h) {
+        if (h % 65536 == 0 && isCancelled(watch)) return cancelledWork();
         const std::uint32_t mate = surface.mate[h];
         if (mate == noMate || mate < h || surface.piece[h / 3] != piece) continue;
         const Triangle &t = mesh.triangles[h / 3], &u = mesh.triangles[mate / 3];

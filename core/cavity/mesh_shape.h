@@ -28,12 +28,12 @@ PlacedProfile profileAlong(const Mesh& mesh, const Point3& axis);
 /// Never too long; exact for boxes, within 1 % for round bodies.
 double longestOf(const Mesh& mesh);
 
-/// Over the edges inside one piece whose volume has the sign given (+1 outward, -1 inside out).
+/// Over the edges inside one piece whose volume has the sign given (+1 outward, -1 inside out). Error: cancelled.
 struct EdgeSums {
     double faceting = 0;  ///< m3, what flat facets cut off a curved wall (negative: add to one that bends inward):
                           ///< edges below 40 degrees, length x angle x both heights / 12
     double mitre = 0;     ///< m, integral of mean curvature for an offset inward, see readScan
 };
-EdgeSums edgeSumsOf(const Surface& surface, std::uint32_t piece, double sign);
+Result<EdgeSums> edgeSumsOf(const Surface& surface, std::uint32_t piece, double sign, const Watch& watch = {});
 
 }  // namespace portwright

@@ -8,14 +8,16 @@
 namespace portwright {
 namespace {
 
+constexpr std::size_t polled = 65536;  // a cancel is heard after so many points or faces: some 20 ms
+
 constexpr std::uint32_t nextOf(std::uint32_t h) { return h % 3 == 2 ? h - 2 : h + 1; }
 
 std::uint32_t startOf(const Mesh& mesh, std::uint32_t h) { return mesh.triangles[h / 3][h % 3]; }
 std::uint32_t endOf(const Mesh& mesh, std::uint32_t h) { return startOf(mesh, nextOf(h)); }
 
 /// All half-edges, those along one edge side by side: sorted by their lower point by counting, then each handful by
-/// the higher one. Three times as fast as sorting them all.
-std::vector<std::uint32_t> byEdge(const Mesh& mesh)
+/// the higher one. Three times as fast as sorting them all. Cancelled: empty.
+std::vector<std::uint32_t> byEdge(const Mesh& mesh, const Watch& watch)
 {
     const auto halfEdges = static_cast<std::uint32_t>(3 * mesh.triangles.size());
     std::vector<std::uint32_t> first(mesh.points.size() + 1, 0), order(halfEdges);
@@ -26,11 +28,14 @@ std::vector<std::uint32_t> byEdge(const Mesh& mesh)
     for (std::size_t i = 1; i < first.size(); ++i)
         first[i] += first[i - 1];
     std::vector<std::uint32_t> next(first.begin(), first.end() - 1);
+    if (isCancelled(watch)) return {};
     for (std::uint32_t h = 0; h < halfEdges; ++h)
         order[next[low(h)]++] = h;
-    for (std::size_t i = 0; i + 1 < first.size(); ++i)
+    for (std::size_t i = 0; i + 1 < first.size(); ++i) {
+        if (i % polled == 0 && isCancelled(watch)) return {};
         std::sort(order.begin() + first[i], order.begin() + first[i + 1],
                   [&](std::uint32_t a, std::uint32_t b) { return std::pair{high(a), a} < std::pair{high(b), b}; });
+    }
     return order;
 }
 
@@ -77,14 +82,16 @@ std::size_t removeDuplicates(Mesh& mesh, const std::vector<std::uint32_t>& order
     return removed;
 }
 
-/// Labels the pieces that hang together by mates. Turns, if asked, neighbours to one sense by flagging them; false
-/// where that is impossible.
-bool labelPieces(Surface& s, std::vector<bool>* turned)
+enum class Labelled { all, oneSided, cancelled };
+
+/// Labels the pieces that hang together by mates. Turns, if asked, neighbours to one sense by flagging them.
+Labelled labelPieces(Surface& s, std::vector<bool>* turned, const Watch& watch)
 {
     const auto triangles = static_cast<std::uint32_t>(s.mesh.triangles.size());
     s.piece.assign(triangles, noMate);
     s.pieces = 0;
     std::vector<std::uint32_t> todo, members;
+    std::size_t steps = 0;
     for (std::uint32_t seed = 0; seed < triangles; ++seed) {
         if (s.piece[seed] != noMate) continue;
         s.piece[seed] = s.pieces;
@@ -92,6 +99,7 @@ bool labelPieces(Surface& s, std::vector<bool>* turned)
         members.clear();
         std::size_t turns = 0;
         while (!todo.empty()) {
+            if (steps++ % polled == 0 && isCancelled(watch)) return Labelled::cancelled;
             const std::uint32_t t = todo.back();
             todo.pop_back();
             if (turned) members.push_back(t);
@@ -104,7 +112,7 @@ bool labelPieces(Surface& s, std::vector<bool>* turned)
                     todo.push_back(u);
                     if (turned && ((*turned)[u] = (*turned)[t] != against)) ++turns;
                 } else if (turned && (*turned)[u] != ((*turned)[t] != against)) {
-                    return false;
+                    return Labelled::oneSided;
                 }
             }
         }
@@ -116,7 +124,7 @@ bool labelPieces(Surface& s, std::vector<bool>* turned)
         }
         s.turnedFaces += turns;
     }
-    return true;
+    return Labelled::all;
 }
 
 /// Turns the flagged triangles: corners 1 and 2 change places, and half-edges 0 and 2 with them.
@@ -163,12 +171,12 @@ Result<Surface> surfaceOf(Mesh mesh, const Watch& watch)
 {
     Surface s;
     s.degenerateFaces = removeDegenerate(mesh);
+    if (mesh.triangles.empty()) return fail("", "no face is left: all have two corners in one place");
     report(watch, 0.05, "finding neighbours");
-    std::vector<std::uint32_t> order = byEdge(mesh);
+    std::vector<std::uint32_t> order = byEdge(mesh, watch);
     if (isCancelled(watch)) return cancelledWork();
     s.duplicateFaces = removeDuplicates(mesh, order);
-    if (s.duplicateFaces > 0) order = byEdge(mesh);
-    if (mesh.triangles.empty()) return fail("", "no face is left: all have two corners in one place");
+    if (s.duplicateFaces > 0) order = byEdge(mesh, watch);
     if (isCancelled(watch)) return cancelledWork();
 
     report(watch, 0.5, "finding neighbours");
@@ -188,8 +196,10 @@ Result<Surface> surfaceOf(Mesh mesh, const Watch& watch)
 
     report(watch, 0.7, "turning faces to one sense");
     std::vector<bool> turned(s.mesh.triangles.size(), false);
-    if (!labelPieces(s, &turned))
+    const Labelled labelled = labelPieces(s, &turned, watch);
+    if (labelled == Labelled::oneSided)
         return fail("", "the surface has one side only, as a strip with a half twist has, so nothing is inside it");
+    if (labelled == Labelled::cancelled) return cancelledWork();
     turnFaces(s, turned);
     if (crowds.empty()) return s;
     // Half-edges of turned faces have moved within their triangle.
@@ -198,7 +208,7 @@ Result<Surface> surfaceOf(Mesh mesh, const Watch& watch)
             if (turned[h / 3]) h = 3 * (h / 3) + 2 - h % 3;
         pairCrowded(s, crowd);
     }
-    labelPieces(s, nullptr);
+    if (labelPieces(s, nullptr, watch) == Labelled::cancelled) return cancelledWork();
     return s;
 }
 

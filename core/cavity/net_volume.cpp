@@ -164,7 +164,11 @@ std::optional<Profile> profileOf(const Cavity& cavity)
         if (const auto* sections = std::get_if<SectionsMeasurement>(&measurement.method))
             if (auto worked = sectionsVolume(*sections)) return worked->profile;
         if (const auto* scan = std::get_if<ScanMeasurement>(&measurement.method))
-            if (isUsable(scan->profile)) return scan->profile;
+            if (isUsable(scan->profile)) {
+                Profile profile = scan->profile;
+                profile.perimeter.resize(profile.at.size());  // none at all stands for none known
+                return profile;
+            }
     }
     return std::nullopt;
 }

@@ -52,12 +52,12 @@ struct BottleFit {
 };
 
 /// Least squares over any number of readings for the cavity volume and n Vas together, with fs along as far as its
-/// uncertainty lets it. Readings weigh by their uncertainty (default 0.5 %) and that of the bottle (default 1 %).
-/// Uncertainties from the covariance (widened by `strain` above 1). With two readings and a sharp fs this is
-/// V = k2 dV/(k2 - k1), k = (fc/fs)^2 - 1.
-/// Errors: fewer than two different bottles, a bottle not below the volume found, resonances that fall with a larger
-/// bottle or lie below fs; field "readings", "readings/1/fc_hz", "free_resonance_hz".
-Result<BottleFit> fitBottles(const BottlesMeasurement& bottles, double fs, double fsUncertainty,
+/// uncertainty lets it: the free resonance measured with the bottles, else the driver's (Hz, relative uncertainty).
+/// Readings weigh by their uncertainty (default 0.5 %) and that of the bottle (default 1 %). Uncertainties from the
+/// covariance (widened by `strain` above 1). With two readings and a sharp fs this is V = k2 dV/(k2 - k1), k =
+/// (fc/fs)^2 - 1. Errors: fewer than two different bottles, a bottle not below the volume found, resonances that fall
+/// with a larger bottle or lie below fs; field "readings", "readings/1/fc_hz", "free_resonance_hz".
+Result<BottleFit> fitBottles(const BottlesMeasurement& bottles, double driverFs, double driverUncertainty,
                              UnitSystem units = UnitSystem::metric);
 
 /// What to do next with the readings there are so far, also with none or one: for the guided page.

@@ -128,7 +128,7 @@ bool isSlit(const Closing& c) { return 4 * pi * c.area < slitRoundness * c.perim
 /// One standard deviation of the volume: a cap on a circle of that area is area x radius x tan(angle/2)/2 large.
 double uncertaintyOf(const Closing& c)
 {
-    return std::hypot(c.area * c.rough, c.area * std::sqrt(c.area / pi) * c.bulge / 2);
+    return std::hypot(c.normal.norm() * c.rough, c.area * std::sqrt(c.area / pi) * c.bulge / 2);
 }
 
 /// One connected piece of the surface, closed.
@@ -154,8 +154,8 @@ std::vector<Piece> piecesOf(const Surface& surface)
     return pieces;
 }
 
-/// The piece with its patches as a mesh of its own.
-void makeMesh(Piece& piece, const Surface& surface)
+/// The piece with its patches as a mesh of its own; false: cancelled.
+bool makeMesh(Piece& piece, const Surface& surface, const Watch& watch)
 {
     constexpr std::uint32_t unseen = noMate;
     std::vector<std::uint32_t> placeOf(surface.mesh.points.size(), unseen);
@@ -171,13 +171,16 @@ void makeMesh(Piece& piece, const Surface& surface)
         }
         piece.mesh.triangles.push_back(u);
     };
-    for (std::size_t t = 0; t < surface.mesh.triangles.size(); ++t)
+    for (std::size_t t = 0; t < surface.mesh.triangles.size(); ++t) {
+        if (t % 65536 == 0 && isCancelled(watch)) return false;
         if (surface.piece[t] == piece.number) add(surface.mesh.triangles[t]);
+    }
     piece.patchFrom = piece.mesh.triangles.size();
     for (const Closing& c : piece.closings)
         for (const Triangle& t : c.triangles)
             add(t);
     piece.volume = volumeOf(piece.mesh);
+    return true;
 }
 
 struct Guess {
@@ -354,8 +357,7 @@ Result<Piece*> largestOf(Surface& surface, std::vector<Piece>& pieces, const Wat
     Piece* largest = nullptr;
     for (Piece& piece : pieces) {
         if (piece.area < strayShare * largestArea) continue;
-        if (isCancelled(watch)) return cancelledWork();
-        makeMesh(piece, surface);
+        if (!makeMesh(piece, surface, watch)) return cancelledWork();
         if (!largest || std::abs(piece.volume) > std::abs(largest->volume)) largest = &piece;
     }
     return largest;
@@ -367,6 +369,7 @@ Result<Scan> measured(const Surface& surface, const std::vector<Piece>& pieces, 
     Scan scan;
     scan.turned = kept.volume < 0;
     const double sign = scan.turned ? -1 : 1;
+    if (isCancelled(watch)) return cancelledWork();
     const double fileLongest = longestOf(kept.mesh);
     if (!(std::abs(kept.volume) > 1e-6 * std::pow(fileLongest, 3)))
         return fail("", fmt::format("the {} no space, so there is no volume to measure",
@@ -380,8 +383,9 @@ Result<Scan> measured(const Surface& surface, const std::vector<Piece>& pieces, 
         scan.remarks.push_back(guess.remark);
     }
     const double unit = scan.unit, cube = unit * unit * unit;
-    const EdgeSums sums = edgeSumsOf(surface, kept.number, sign);
-    if (isCancelled(watch)) return cancelledWork();
+    const auto summed = edgeSumsOf(surface, kept.number, sign, watch);
+    if (!summed) return tl::unexpected(summed.error());
+    const EdgeSums& sums = *summed;
     report(watch, 0.4, "measuring");
 
     scan.patchFrom = kept.patchFrom;
@@ -417,11 +421,12 @@ Result<Scan> measured(const Surface& surface, const std::vector<Piece>& pieces, 
                                            "inside; keep only the inner surface in the file.",
                                            formatQuantity(thickness * 2 / 3, Dimension::length, options.units)));
     if (options.wall) {
-        scan.wall = options.wall;
-        takeOffWall(scan, *options.wall, sums.mitre * unit);
-        if (!(scan.volume > 0))
+        // Beyond V / area (a third of a ball's radius) the inward formula means nothing.
+        if (*options.wall * scan.area >= scan.volume)
             return fail("wall", fmt::format("a wall of {} leaves nothing inside this scan; make it thinner",
                                             formatQuantity(*options.wall, Dimension::length, options.units)));
+        scan.wall = options.wall;
+        takeOffWall(scan, *options.wall, sums.mitre * unit);
     }
     double squares = std::pow(scanSpread * scan.volume, 2) + std::pow(sums.faceting * cube, 2) +
                      std::pow(wallSpread * scan.wall.value_or(0) * scan.area, 2);

@@ -97,8 +97,7 @@ struct Comparison {
     const char* name;
     Maybe given;      // SI
     double reckoned;  // SI
-    double shown;     // factor from SI to the key's unit
-    const char* unit;
+    Dimension dimension;
 };
 
 std::string likelyCause(const Comparison& c, double ratio, const DriverSheet& s)
@@ -118,21 +117,25 @@ std::string likelyCause(const Comparison& c, double ratio, const DriverSheet& s)
     return "one of the values was measured on another sample, or mistyped";
 }
 
-void compare(std::vector<Finding>& findings, const Comparison& c, const DriverSheet& s)
+// The sentence speaks in the unit system; Finding::given and reckoned keep the key's unit, which is the metric one.
+void compare(std::vector<Finding>& findings, const Comparison& c, const DriverSheet& s, UnitSystem units)
 {
     if (!c.given) return;
     const double ratio = *c.given / c.reckoned;
     const double off = std::abs(ratio - 1);
     if (off <= 0.05) return;
     const auto size = off > 0.20 ? Finding::Size::wrong : off > 0.10 ? Finding::Size::warn : Finding::Size::note;
-    const char* space = *c.unit ? "\u00A0" : "";
-    findings.push_back({size, c.key,
-                        fmt::format("{} {:.3g}{}{} on the sheet, {:.3g}{}{} from its other values, {:.0f}\u00A0% "
-                                    "apart; {:.3g} is reckoned with. "
-                                    "Likely cause: {}",
-                                    c.name, *c.given * c.shown, space, c.unit, c.reckoned * c.shown, space, c.unit,
-                                    off * 100, c.reckoned * c.shown, likelyCause(c, ratio, s)),
-                        *c.given * c.shown, c.reckoned * c.shown});
+    const Unit& unit = shownUnit(c.dimension, units);
+    const double given = fromSi(unit, *c.given), reckoned = fromSi(unit, c.reckoned);
+    const char* space = unit.name.empty() ? "" : "\u00A0";
+    const Unit& keyUnit = shownUnit(c.dimension, UnitSystem::metric);
+    findings.push_back(
+        {size, c.key,
+         fmt::format("{} {:.3g}{}{} on the sheet, {:.3g}{}{} from its other values, {:.0f}\u00A0% apart; {:.3g} is "
+                     "reckoned with. Likely cause: {}",
+                     c.name, given, space, unit.name, reckoned, space, unit.name, off * 100, reckoned,
+                     likelyCause(c, ratio, s)),
+         fromSi(keyUnit, *c.given), fromSi(keyUnit, c.reckoned)});
 }
 
 // A level is compared as the pressure it stands for, and told in dB.
@@ -159,16 +162,16 @@ void compareSensitivity(std::vector<Finding>& findings, const DriverSheet& s, co
                         *s.sensitivity, reckoned});
 }
 
-std::vector<Finding> crossChecks(const DriverSheet& s, const CompleteDriver& c)
+std::vector<Finding> crossChecks(const DriverSheet& s, const CompleteDriver& c, UnitSystem units)
 {
     const Driver& d = c.driver;
     std::vector<Finding> findings;
-    compare(findings, {"qts", "Qts", s.Qts, c.Qts, 1, ""}, s);
-    compare(findings, {"vas_l", "Vas", s.Vas, c.Vas, 1e3, "L"}, s);
-    compare(findings, {"cms_mm_n", "Cms", s.Cms, d.Cms, 1e3, "mm/N"}, s);
-    compare(findings, {"mms_g", "Mms", s.Mms, d.Mms, 1e3, "g"}, s);
-    compare(findings, {"bl_t_m", "Bl", s.Bl, d.Bl, 1, "N/A"}, s);
-    compare(findings, {"rms_kg_s", "Rms", s.Rms, d.Rms, 1, "kg/s"}, s);
+    compare(findings, {"qts", "Qts", s.Qts, c.Qts, Dimension::quality}, s, units);
+    compare(findings, {"vas_l", "Vas", s.Vas, c.Vas, Dimension::volume}, s, units);
+    compare(findings, {"cms_mm_n", "Cms", s.Cms, d.Cms, Dimension::compliance}, s, units);
+    compare(findings, {"mms_g", "Mms", s.Mms, d.Mms, Dimension::mass}, s, units);
+    compare(findings, {"bl_t_m", "Bl", s.Bl, d.Bl, Dimension::forceFactor}, s, units);
+    compare(findings, {"rms_kg_s", "Rms", s.Rms, d.Rms, Dimension::mechanicalLoss}, s, units);
     compareSensitivity(findings, s, d);
     // Only the compliance changed (break-in, heat): fs^2 Vas keeps, and so does Mms; say so before calling data wrong.
     if (s.Cms && s.Mms && std::abs(*s.Mms / d.Mms - 1) > 0.05) {
@@ -231,10 +234,16 @@ Result<CompleteDriver> complete(const DriverSheet& sheet)
         if (!(value > 0 && std::isfinite(value)))
             return fail("fs_hz", "these values make no physical driver: its mass, compliance or force factor comes out "
                                  "as 0 or infinite");
-    c.findings = crossChecks(sheet, c);
-    for (Finding& finding : plausibilityFindings(sheet, c))
-        c.findings.push_back(std::move(finding));
+    c.findings = findingsOf(sheet, c);
     return c;
+}
+
+std::vector<Finding> findingsOf(const DriverSheet& sheet, const CompleteDriver& driver, UnitSystem units)
+{
+    std::vector<Finding> findings = crossChecks(sheet, driver, units);
+    for (Finding& finding : plausibilityFindings(sheet, driver, units))
+        findings.push_back(std::move(finding));
+    return findings;
 }
 
 }  // namespace portwright

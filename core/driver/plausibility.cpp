@@ -41,22 +41,26 @@ const DriverClass* classOf(double Sd)
     return best;
 }
 
+// `value` and `usual` are in the key's unit, the metric one; the sentence speaks in `unit`.
 void judge(std::vector<Finding>& findings, const DriverClass& c, const char* key, const char* name, double value,
-           Range usual, const char* unit, const std::string& cause = {})
+           Range usual, Dimension dimension, UnitSystem units, const std::string& cause = {})
 {
     const double slack = 1.25;  // the ranges are guesses; a quarter outside is not news
     if (value >= usual.low / slack && value <= usual.high * slack) return;
+    const Unit &keyUnit = shownUnit(dimension, UnitSystem::metric), &unit = shownUnit(dimension, units);
+    const auto shown = [&](double inKeyUnit) { return fromSi(unit, toSi(keyUnit, inKeyUnit)); };
     findings.push_back(
         {Finding::Size::warn, key,
-         fmt::format("{} {:.3g}{}{} is unusual for a {} driver, {:g} to {:g} is common (common practice, no source){}",
-                     name, value, *unit ? "\u00A0" : "", unit, c.name, usual.low, usual.high,
-                     cause.empty() ? "" : ": " + cause),
+         fmt::format(
+             "{} {:.3g}{}{} is unusual for a {} driver, {:.3g} to {:.3g} is common (common practice, no source){}",
+             name, shown(value), unit.name.empty() ? "" : "\u00A0", unit.name, c.name, shown(usual.low),
+             shown(usual.high), cause.empty() ? "" : ": " + cause),
          value, 0});
 }
 
 }  // namespace
 
-std::vector<Finding> plausibilityFindings(const DriverSheet& sheet, const CompleteDriver& d)
+std::vector<Finding> plausibilityFindings(const DriverSheet& sheet, const CompleteDriver& d, UnitSystem units)
 {
     std::vector<Finding> findings;
     if (d.Xmax && d.Xmech && *d.Xmax > *d.Xmech)
@@ -69,17 +73,17 @@ std::vector<Finding> plausibilityFindings(const DriverSheet& sheet, const Comple
              *d.Xmax * 1e3, *d.Xmech * 1e3});
     const DriverClass* c = classOf(d.driver.Sd);
     if (!c) return findings;
-    judge(findings, *c, "fs_hz", "fs", d.fs, c->fs, "Hz");
-    judge(findings, *c, "qts", "Qts", d.Qts, c->Qts, "");
+    judge(findings, *c, "fs_hz", "fs", d.fs, c->fs, Dimension::frequency, units);
+    judge(findings, *c, "qts", "Qts", d.Qts, c->Qts, Dimension::quality, units);
     const double litres = d.Vas * 1e3;
     const bool cubicFeet = sheet.Vas && litres * 28.3168 > c->Vas.low / 1.25 && litres * 28.3168 < c->Vas.high * 1.25;
-    judge(findings, *c, "vas_l", "Vas", litres, c->Vas, "L",
-          cubicFeet ? fmt::format("in cubic feet it would be {:.3g}\u00A0L", litres * 28.3168) : "");
-    judge(findings, *c, "mms_g", "Mms", d.driver.Mms * 1e3, c->Mms, "g");
+    judge(findings, *c, "vas_l", "Vas", litres, c->Vas, Dimension::volume, units,
+          cubicFeet ? "in cubic feet it would be " + formatQuantity(d.Vas * 28.3168, Dimension::volume, units) : "");
+    judge(findings, *c, "mms_g", "Mms", d.driver.Mms * 1e3, c->Mms, Dimension::mass, units);
     judge(findings, *c, "sensitivity_db", "sensitivity at 1\u00A0W",
-          sensitivity(d.driver, std::sqrt(d.driver.Re), referenceAir()), c->sensitivity, "dB");
+          sensitivity(d.driver, std::sqrt(d.driver.Re), referenceAir()), c->sensitivity, Dimension::level, units);
     if (d.Xmax)
-        judge(findings, *c, "xmax_mm", "Xmax", *d.Xmax * 1e3, c->Xmax, "mm",
+        judge(findings, *c, "xmax_mm", "Xmax", *d.Xmax * 1e3, c->Xmax, Dimension::travel, units,
               *d.Xmax * 1e3 > c->Xmax.high
                   ? fmt::format("it may count both ways; half is {:.3g}\u00A0mm", *d.Xmax * 500)
                   : "");

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/driver/driver.h"
+#include "core/quantity/quantity.h"
 #include "core/result.h"
 
 #include <map>
@@ -59,5 +60,9 @@ struct CompleteDriver {
 /// compliance from the first present of Vas, Cms, Mms, Bl, sensitivity; Rms may stand for Qms and Bl with Mms for Qes.
 /// Errors: field is the key that is missing (or whose value makes no physical driver), message says what would do.
 Result<CompleteDriver> complete(const DriverSheet& sheet);
+
+/// The findings of a completed driver with their sentences in a unit system; complete() gives them in metric.
+std::vector<Finding> findingsOf(const DriverSheet& sheet, const CompleteDriver& driver,
+                                UnitSystem units = UnitSystem::metric);
 
 }  // namespace portwright

@@ -137,7 +137,8 @@ UnitSet unitsOf(Dimension dimension)
                 {{.name = "m/s"},
                  {.name = "km/h", .also = {"kph"}, .times = 1000, .per = 3600},
                  {.name = "ft/s", .times = 304.8, .per = 1000},
-                 {.name = "mph", .times = 0.44704}}};
+                 {.name = "mph", .times = 0.44704}},
+                2};
     case Dimension::distance:
         return distanceUnits();
     case Dimension::temperature:

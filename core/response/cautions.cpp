@@ -19,7 +19,7 @@ std::string dailyTime(double level)
 
 }  // namespace
 
-std::vector<std::string> cautions(double loudestExact)
+std::vector<std::string> cautions(double loudestExact, UnitSystem units)
 {
     const double loudest = std::round(loudestExact);  // the time is that of the figure shown
     std::vector<std::string> list;
@@ -41,9 +41,10 @@ std::vector<std::string> cautions(double loudestExact)
     list.push_back("Test tones: start 20\u00A0dB down, high-pass on, short; below its tuning a ported driver has no "
                    "air spring. Plugs in the shop "
                    "too. Never adjust while riding.");
-    list.push_back("A fuse within 0.45\u00A0m of the battery protects the wire. The makers' manuals, local codes and "
-                   "licensed practice come "
-                   "first; this is a design aid, and the person at the bike decides.");
+    list.push_back(
+        fmt::format("A fuse within {} of the battery protects the wire. The makers' manuals, local codes and "
+                    "licensed practice come first; this is a design aid, and the person at the bike decides.",
+                    units == UnitSystem::us ? "18\u00A0in" : "0.45\u00A0m"));
     return list;
 }
 

@@ -11,7 +11,7 @@ namespace portwright {
 
 namespace {
 
-std::string show(double si, Dimension d) { return formatQuantity(si, d); }
+std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
 
 double levelOf(std::complex<double> p) { return 20 * std::log10(std::abs(p) / referencePressure); }
 
@@ -89,17 +89,23 @@ std::string absentSentence(Cause cause)
     }
 }
 
-std::string airSpringSentence(const Model& m)
+std::string airSpringSentence(const Model& m, UnitSystem units)
 {
     const double ratio = m.driverCount * Cas(m.driver.driver) / m.Cab;
     return fmt::format("{} of air is {:.3g} times as stiff as the {}: resonance rises from {} to {}.",
-                       formatQuantity(m.housing.cavity.netVolume, Dimension::volume), ratio,
-                       m.driverCount > 1 ? "suspensions together" : "suspension",
-                       show(m.driver.fs, Dimension::frequency),
-                       show(m.driver.fs * std::sqrt(1 + ratio), Dimension::frequency));
+                       formatQuantity(m.housing.cavity.netVolume, Dimension::volume, units), ratio,
+                       m.driverCount > 1 ? "suspensions together" : "suspension", hertz(m.driver.fs),
+                       hertz(m.driver.fs * std::sqrt(1 + ratio)));
 }
 
-std::string leakSentence(const Model& m, double step)
+// A gap is too small for tenths of a millimetre.
+std::string gapText(double metres, UnitSystem units)
+{
+    return units == UnitSystem::metric ? fmt::format("{:.2g}\u00A0mm", metres * 1e3)
+                                       : formatQuantity(metres, Dimension::length, units);
+}
+
+std::string leakSentence(const Model& m, double step, UnitSystem units)
 {
     std::string leaks;
     for (const Opening& o : m.housing.openings) {
@@ -109,10 +115,10 @@ std::string leakSentence(const Model& m, double step)
         if (!leaks.empty()) leaks += " and ";
         if (const auto* q = std::get_if<LeakByQ>(&o.kind)) leaks += fmt::format("a leak of Q\u00A0{:g}", q->q);
         if (const auto* hole = std::get_if<LeakHole>(&o.kind))
-            leaks += "a hole of " + show(hole->diameter, Dimension::length);
+            leaks += "a hole of " + formatQuantity(hole->diameter, Dimension::length, units);
         if (const auto* slit = std::get_if<LeakSlit>(&o.kind))
-            leaks += fmt::format("a gap of {:.2g}\u00A0mm over {}", slit->height * 1e3,
-                                 show(slit->width, Dimension::length));
+            leaks += fmt::format("a gap of {} over {}", gapText(slit->height, units),
+                                 formatQuantity(slit->width, Dimension::length, units));
     }
     if (m.housing.cavity.absorptionQ)
         leaks += fmt::format("{}a lining of Q\u00A0{:g}", leaks.empty() ? "" : " and ", *m.housing.cavity.absorptionQ);
@@ -128,7 +134,7 @@ std::string openingSentence(const Model& m, double step)
     const char* effect = step > 0.05    ? ", adds its own sound here"
                          : step < -0.05 ? ", works against the cone here"
                                         : ", neither adds nor takes here";
-    return tuned + show(tuningOf(m).value_or(m.omega0 / (2 * pi)), Dimension::frequency) + effect + ".";
+    return tuned + hertz(tuningOf(m).value_or(m.omega0 / (2 * pi))) + effect + ".";
 }
 
 std::string seriesSentence(const Model& m, double step)
@@ -150,49 +156,49 @@ std::string seriesSentence(const Model& m, double step)
                                  : " in the way: nothing lost here.");
 }
 
-std::string sentenceOf(Cause cause, const Model& m, double step, double f)
+std::string sentenceOf(Cause cause, const Model& m, double step, double f, UnitSystem units)
 {
     switch (cause) {
     case Cause::airSpring:
-        return airSpringSentence(m);
+        return airSpringSentence(m, units);
     case Cause::leakAndLining:
-        return leakSentence(m, step);
+        return leakSentence(m, step, units);
     case Cause::opening:
         return openingSentence(m, step);
     case Cause::secondCavity:
         return fmt::format("{} more through a hole of {}.",
-                           show(m.housing.secondCavity->cavity.netVolume, Dimension::volume),
-                           show(m.housing.secondCavity->hole.diameter, Dimension::length));
+                           formatQuantity(m.housing.secondCavity->cavity.netVolume, Dimension::volume, units),
+                           formatQuantity(m.housing.secondCavity->hole.diameter, Dimension::length, units));
     case Cause::inductance:
         return std::abs(step) < 0.05 ? "The coil's inductance does nothing this low."
-                                     : "The coil's inductance counts at " + show(f, Dimension::frequency) + ".";
+                                     : "The coil's inductance counts at " + hertz(f) + ".";
     case Cause::sourceAndSeries:
         return seriesSentence(m, step);
     case Cause::highPass:
-        return fmt::format("High-pass at {}, {} dB per octave.", show(m.highPass->corner, Dimension::frequency),
-                           6 * m.highPass->order);
+        return fmt::format("High-pass at {}, {} dB per octave.", hertz(m.highPass->corner), 6 * m.highPass->order);
     case Cause::space:
         return m.solidAngle > 3 * pi ? "Sound goes all round, not into a half space."
                                      : "Half space, as in the endless baffle: nothing changes.";
     case Cause::distance:
-        return "You sit at " + show(m.distance, Dimension::distance) +
-               (m.distance == 1 ? ", the distance reckoned with." : ", not 1\u00A0m.");
+        return "You sit at " + formatQuantity(m.distance, Dimension::distance, units) +
+               (m.distance == 1 ? ", the distance reckoned with."
+                                : ", not " + formatQuantity(1, Dimension::distance, units) + ".");
     }
     return "";
 }
 
-std::string startSentence(const Model& m)
+std::string startSentence(const Model& m, UnitSystem units)
 {
     const std::string who = m.driverCount == 1 ? "This driver"
                                                : fmt::format("These {} drivers in {}", m.driverCount,
                                                              m.wiring == Wiring::series ? "series" : "parallel");
-    return who + " at " + show(m.voltage, Dimension::voltage) +
-           " in a wall without end, heard at 1\u00A0m: the mark to measure from.";
+    return who + " at " + formatQuantity(m.voltage, Dimension::voltage) + " in a wall without end, heard at " +
+           formatQuantity(1, Dimension::distance, units) + ": the mark to measure from.";
 }
 
 }  // namespace
 
-Result<Ledger> ledgerOf(const Model& model, double frequency)
+Result<Ledger> ledgerOf(const Model& model, double frequency, UnitSystem units)
 {
     if (model.voltage <= 0) return fail("/feed/voltage_v", "the feed is 0 V: there is no sound to account for");
     const Grid grid = logGrid(frequency, frequency, 1);
@@ -205,7 +211,7 @@ Result<Ledger> ledgerOf(const Model& model, double frequency)
         const double level = levelOf((*p)[0]);
         if (causes == 0) {
             ledger.start = level;
-            ledger.startSentence = startSentence(model);
+            ledger.startSentence = startSentence(model, units);
         } else {
             const auto cause = Cause(causes - 1);
             LedgerEntry entry{.cause = cause,
@@ -214,7 +220,8 @@ Result<Ledger> ledgerOf(const Model& model, double frequency)
                               .step = level - running,
                               .running = level,
                               .sentence = {}};
-            entry.sentence = entry.present ? sentenceOf(cause, model, entry.step, frequency) : absentSentence(cause);
+            entry.sentence =
+                entry.present ? sentenceOf(cause, model, entry.step, frequency, units) : absentSentence(cause);
             ledger.entries.push_back(std::move(entry));
         }
         running = level;

@@ -2,6 +2,7 @@
 // "Where the bass went": from this driver in an endless baffle to what reaches the rider, one cause at a time.
 #pragma once
 
+#include "core/quantity/quantity.h"
 #include "core/response/curves.h"
 
 #include <string>
@@ -27,7 +28,8 @@ struct Ledger {
     double end = 0;  ///< dB at the rider
 };
 
-/// Element values stay those of the final housing; each step adds one cause to the network. Errors as solve().
-Result<Ledger> ledgerOf(const Model& model, double frequency);
+/// Element values stay those of the final housing; each step adds one cause to the network. The unit system
+/// changes the sentences alone. Errors as solve().
+Result<Ledger> ledgerOf(const Model& model, double frequency, UnitSystem units = UnitSystem::metric);
 
 }  // namespace portwright

@@ -250,6 +250,19 @@ std::optional<CutLength> cutLengthOf(const Project& project, std::size_t housing
                      .tuningPerLength = *perLength};
 }
 
+double volumeExponentOf(const Project& project, std::size_t housing, double volume)
+{
+    const auto at = [&](double times) -> Maybe {
+        Project varied = project;
+        varied.housings[housing].cavity.netVolume = times * volume;
+        const auto model = modelOf(varied, housing);
+        if (!model) return std::nullopt;
+        const auto f = model->kind == SystemKind::closed ? Maybe(model->omega0 / (2 * pi)) : tuningOf(*model);
+        return f && *f > 0 ? Maybe(std::log(*f)) : std::nullopt;
+    };
+    return slope(at(1 - relativeStep), at(1 + relativeStep), 2 * relativeStep).value_or(0);
+}
+
 void setBand(Uncertainty& u, const Curves& curves, const Evaluated& base, const std::vector<Sensitivity>& all)
 {
     std::vector<Eigen::ArrayXd> spread, lower = base.rows, upper = base.rows;
@@ -274,8 +287,9 @@ void setBand(Uncertainty& u, const Curves& curves, const Evaluated& base, const 
 
 Result<std::vector<UncertainInput>> uncertainInputs(const Project& project, std::size_t housing)
 {
-    if (const auto model = modelOf(project, housing); !model) return tl::unexpected(model.error());
-    const Housing& h = project.housings[housing];
+    const auto model = modelOf(project, housing);
+    if (!model) return tl::unexpected(model.error());
+    const Housing& h = model->housing;  // its volumes as measured
     std::vector<UncertainInput> inputs;
     addVolume(inputs, h.cavity, From::volume);
     if (h.secondCavity) addVolume(inputs, h.secondCavity->cavity, From::secondVolume);
@@ -327,6 +341,7 @@ Result<Uncertainty> uncertaintyOf(const Project& project, std::size_t housing, c
     u.resonance = ranged(base->resonance, u.inputs, gathered(all, &Sensitivity::resonance));
     u.f3 = rangedF3(*model, summary->f3, u.inputs, all);
     u.cut = cutLengthOf(project, housing, u.tuning);
+    u.volumeExponent = volumeExponentOf(project, housing, model->housing.cavity.netVolume);
     setBand(u, *curves, *base, all);
     return u;
 }
@@ -337,10 +352,12 @@ std::string measureNext(const Uncertainty& u)
     if (!result) return {};
     const char* word = u.tuning ? "tuning" : "resonance";
     const auto hertz = [](double spread) { return formatUncertainty(spread, Dimension::frequency); };
-    if (u.inputs.empty())
-        return fmt::format("No uncertainty is stated. Measure the volume, or state how well it is known, and the "
-                           "range of the {} follows.",
-                           word);
+    const bool volumeStated =
+        std::any_of(u.inputs.begin(), u.inputs.end(), [](const UncertainInput& i) { return i.from == From::volume; });
+    if (!volumeStated)
+        return fmt::format(
+            "Measure the volume, or state how well it is known: each 10\u00A0% of it makes {} in the {}.",
+            hertz(0.1 * std::abs(u.volumeExponent) * result->value), word);
     constexpr double enough = 0.01;  // of the result: a port is trimmed to that in any case
     if (result->uncertainty <= enough * result->value)
         return fmt::format("Nothing needs to be measured again: the {} is known to {}.", word,

@@ -60,6 +60,7 @@ struct Uncertainty {
     std::vector<UncertainInput> inputs;           ///< empty: nothing is known to be uncertain
     std::optional<Ranged> tuning, resonance, f3;  ///< Hz; as Summary's fb, fc and f3
     std::optional<CutLength> cut;                 ///< with a port in the main cavity
+    double volumeExponent = 0;  ///< tuning (resonance) ~ V^this about the present main volume: V/f df/dV
     /// One standard uncertainty below and above the curves: level in dB; impedance, cone travel, port air and passive
     /// travel reckoned in their logarithm, so that none falls below 0. The other curves are left empty.
     Curves lower, upper;
@@ -70,7 +71,8 @@ Result<Uncertainty> uncertaintyOf(const Project& project, std::size_t housing, c
 
 /// What to measure next, in the user's own numbers: the input with the largest share of the tuning (closed: the
 /// resonance), and what would be left of its uncertainty with that input known to 2 % (fs 1 %), or half as uncertain
-/// where it is better known already. Says so where nothing is worth it (under 1 % in all) or nothing is stated.
+/// where it is better known already. Says so where nothing is worth it (under 1 % in all), or where the volume's own
+/// uncertainty is not stated, which comes first.
 std::string measureNext(const Uncertainty& uncertainty);
 
 }  // namespace portwright

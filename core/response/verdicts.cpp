@@ -23,6 +23,23 @@ const char* const givenLimit = "given limit";
 std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
 std::string volts(double v) { return formatQuantity(v, Dimension::voltage); }
 
+// A size as bought or cut, in whole millimetres (square centimetres), in the unit shown.
+std::string wholeMillimetres(double metres, UnitSystem units)
+{
+    return formatQuantity(std::round(metres * 1e3) / 1e3, Dimension::bore, units);
+}
+std::string wholeCentimetres(double squareMetres, UnitSystem units)
+{
+    return formatQuantity(std::round(squareMetres * 1e4) / 1e4, Dimension::area, units);
+}
+
+// A limit as given: 17 m/s rather than 17.0.
+std::string speedLimit(double metresPerSecond, UnitSystem units)
+{
+    const double shown = fromSi(shownUnit(Dimension::airSpeed, units), metresPerSecond);
+    return fmt::format("{:g}", std::round(shown * 10) / 10);
+}
+
 // A voltage to stay under, rounded down: never towards harm.
 double safeVoltage(double v) { return roundedDown(v, v < 10 ? 2 : 3); }
 
@@ -73,13 +90,44 @@ State stateOf(double value, double limit)
     return value > limit ? State::over : value >= nearShare * limit ? State::near : State::holds;
 }
 
+// The curves from the lowest judged frequency up, that one among them: a curve that falls from below has its greatest
+// judged value there and not at the next point of the grid.
+Curves judgedPart(const Model& model, const Curves& all)
+{
+    Eigen::Index first = 0;
+    while (first < all.frequency.size() && all.frequency[first] < lowestJudged)
+        ++first;
+    if (first == 0) return all;
+    const auto edge = curvesOf(model, logGrid(lowestJudged, lowestJudged, 1));
+    const Eigen::Index rest = all.frequency.size() - first;
+    const bool added = edge && (rest == 0 || all.frequency[first] > lowestJudged);
+    const auto from20 = [&](const Eigen::ArrayXd& whole, const Eigen::ArrayXd& atEdge) -> Eigen::ArrayXd {
+        if (!added) return whole.tail(rest);
+        Eigen::ArrayXd part(rest + 1);
+        part << atEdge[0], whole.tail(rest);
+        return part;
+    };
+    const Curves& e = added ? *edge : all;
+    Curves part;
+    part.frequency = from20(all.frequency, e.frequency);
+    part.coneTravel = from20(all.coneTravel, e.coneTravel);
+    part.power = from20(all.power, e.power);
+    part.portOpening = all.portOpening;
+    for (std::size_t i = 0; i < all.portAir.size(); ++i)
+        part.portAir.push_back(from20(all.portAir[i], e.portAir[i]));
+    return part;
+}
+
 struct Judge {
     const Model& m;
-    const Curves& c;
+    const Curves& c;  // judged part: frequency, coneTravel, power, portAir
     const Summary& s;
+    UnitSystem units = UnitSystem::metric;
     std::vector<Verdict> list;
 
     void add(Verdict v) { list.push_back(std::move(v)); }
+    std::string travel(double metres) const { return formatQuantity(metres, Dimension::travel, units); }
+    double shown(double si, Dimension d) const { return fromSi(shownUnit(d, units), si); }
     Verdict note(std::string subject, std::string text, std::string rule, std::string field = {}) const
     {
         return {State::note, std::move(subject), std::move(text), {}, {}, {}, std::move(rule), {},
@@ -142,19 +190,26 @@ void Judge::judgeCone()
     }
     const double limit = *m.driver.Xmax;
     const Excess e = excessOf(c.frequency, c.coneTravel, limit);
-    const std::string travel = fmt::format("{:.1f} of {:.1f}\u00A0mm", e.peak * 1e3, limit * 1e3);
-    Verdict v{stateOf(e.peak, limit), "cone travel", {}, e.peak * 1e3, limit * 1e3,
-              e.peakFrequency,        givenLimit,    {}, {},           "driver/xmax_mm"};
+    const std::string reached = formatNumber(e.peak, Dimension::travel, units) + " of " + travel(limit);
+    Verdict v{stateOf(e.peak, limit),
+              "cone travel",
+              {},
+              shown(e.peak, Dimension::travel),
+              shown(limit, Dimension::travel),
+              e.peakFrequency,
+              givenLimit,
+              {},
+              {},
+              "driver/xmax_mm"};
     if (v.state == State::holds)
-        v.text = "cone travel peaks at " + travel + ", at " + hertz(e.peakFrequency);
+        v.text = "cone travel peaks at " + reached + ", at " + hertz(e.peakFrequency);
     else if (v.state == State::near)
-        v.text = "cone travel reaches " + travel + " at " + hertz(e.peakFrequency) + ": no louder than this";
+        v.text = "cone travel reaches " + reached + " at " + hertz(e.peakFrequency) + ": no louder than this";
     else {
         const int order = m.highPass ? m.highPass->order : 4;
         const auto corner = lowestHighPassCorner(m, order);
         const double safe = safeVoltage(m.voltage * limit / e.peak);
-        v.text =
-            fmt::format("{} the cone passes its {:.1f}\u00A0mm at {}: ", whereOf(e), limit * 1e3, volts(m.voltage));
+        v.text = fmt::format("{} the cone passes its {} at {}: ", whereOf(e), travel(limit), volts(m.voltage));
         if (corner) {
             setFilterRemedy(v, order, roundedUp(*corner, *corner < 100 ? 2 : 3));
             v.text += fmt::format("high-pass at {}, {}\u00A0dB per octave, or ",
@@ -174,24 +229,34 @@ void Judge::judgeEndStop()
     if (!m.driver.Xmech) return;
     const Excess e = excessOf(c.frequency, c.coneTravel, *m.driver.Xmech);
     if (e.peak <= *m.driver.Xmech) return;
-    Verdict v{State::over,     "end stop", {}, e.peak * 1e3, *m.driver.Xmech * 1e3,
-              e.peakFrequency, givenLimit, {}, {},           "driver/xmech_mm"};
+    Verdict v{State::over,
+              "end stop",
+              {},
+              shown(e.peak, Dimension::travel),
+              shown(*m.driver.Xmech, Dimension::travel),
+              e.peakFrequency,
+              givenLimit,
+              {},
+              {},
+              "driver/xmech_mm"};
     const double safe = safeVoltage(m.voltage * *m.driver.Xmech / e.peak);
-    v.text = fmt::format("{} the coil can strike its end stop at {:.1f}\u00A0mm and be destroyed: stay under {}",
-                         whereOf(e), *m.driver.Xmech * 1e3, volts(safe));
+    v.text = fmt::format("{} the coil can strike its end stop at {} and be destroyed: stay under {}", whereOf(e),
+                         travel(*m.driver.Xmech), volts(safe));
     v.remedy = SetVoltage{safe};
     v.remedyWords = "Turn down to " + volts(safe);
     add(std::move(v));
 }
 
 // What more a wider tube takes from the cavity, if it stands inside: a tenth of a litre and more is told.
-std::string takes(const PortOpening& port, const SetPort& wider)
+std::string takes(const PortOpening& port, const SetPort& wider, UnitSystem units)
 {
     PortOpening changed = port;
     (port.shape == PortShape::round ? changed.diameter : changed.height) = wider.bore;
     changed.length = wider.length;
     const double more = tubeVolume(changed) - tubeVolume(port);
-    return more < 0.1e-3 ? "" : fmt::format(" if the {:.1f}\u00A0L more that it takes inside are made up", more * 1e3);
+    if (more < 0.1e-3) return "";
+    return fmt::format(" if the {} more that it takes inside are made up",
+                       formatQuantity(std::round(more * 1e4) / 1e4, Dimension::volume, units));
 }
 
 void Judge::judgePorts()
@@ -204,32 +269,34 @@ void Judge::judgePorts()
         Verdict v{stateOf(e.peak, limit),
                   "port air",
                   {},
-                  e.peak,
-                  limit,
+                  shown(e.peak, Dimension::airSpeed),
+                  shown(limit, Dimension::airSpeed),
                   e.peakFrequency,
                   usual ? commonPractice : givenLimit,
                   {},
                   {},
                   fmt::format("openings/{}/diameter_mm", c.portOpening[i])};
+        const std::string unit = "\u00A0" + shownUnit(Dimension::airSpeed, units).name;
+        const std::string reached = formatNumber(e.peak, Dimension::airSpeed, units);
+        const std::string allowed = speedLimit(limit, units);
         if (v.state == State::holds)
             v.text =
-                fmt::format("{} peaks at {:.1f} of {:g}\u00A0m/s, at {}", which, e.peak, limit, hertz(e.peakFrequency));
+                fmt::format("{} peaks at {} of {}{}, at {}", which, reached, allowed, unit, hertz(e.peakFrequency));
         else if (v.state == State::near)
-            v.text = fmt::format("{} reaches {:.1f} of {:g}\u00A0m/s at {}: no louder than this", which, e.peak, limit,
+            v.text = fmt::format("{} reaches {} of {}{} at {}: no louder than this", which, reached, allowed, unit,
                                  hertz(e.peakFrequency));
         else {
             const double safe = safeVoltage(m.voltage * limit / e.peak);
-            v.text = fmt::format("{} reaches {:.1f}\u00A0m/s at {}, limit {:g}{}{}: ", which, e.peak,
-                                 hertz(e.peakFrequency), limit, usual ? " (common practice)" : "",
+            v.text = fmt::format("{} reaches {}{} at {}, limit {}{}{}: ", which, reached, unit, hertz(e.peakFrequency),
+                                 allowed, usual ? " (common practice)" : "",
                                  e.peak > turbulent ? "; without turbulence, so less in truth" : "");
             if (const auto wider = widerPort(m, c.portOpening[i])) {
                 v.remedy = *wider;
                 const auto& port = std::get<PortOpening>(m.housing.openings[c.portOpening[i]].kind);
                 const char* word = port.shape == PortShape::round ? "bore" : "slot height";
-                v.remedyWords =
-                    fmt::format("{:.0f}\u00A0mm {}, {:.0f}\u00A0mm long", wider->bore * 1e3, word, wider->length * 1e3);
-                v.text += fmt::format("a {:.0f}\u00A0mm {}, {:.0f}\u00A0mm long, keeps the tuning{}, or ",
-                                      wider->bore * 1e3, word, wider->length * 1e3, takes(port, *wider));
+                v.remedyWords = fmt::format("{} {}, {} long", wholeMillimetres(wider->bore, units), word,
+                                            wholeMillimetres(wider->length, units));
+                v.text += "a " + v.remedyWords + ", keeps the tuning" + takes(port, *wider, units) + ", or ";
             } else {
                 v.text += "no wider tube fits this cavity; ";
                 v.remedy = SetVoltage{safe};
@@ -329,7 +396,7 @@ void Judge::noteAirSpring()
     if (ratio < 3 || !s.f3 || m.housing.secondCavity) return;  // behind a hole there is more air than the spring's
     add(note("air spring",
              fmt::format("{} of air is {:.1f} times as stiff as the cone's suspension: 3\u00A0dB down already at {}",
-                         formatQuantity(m.housing.cavity.netVolume, Dimension::volume), ratio, hertz(*s.f3)),
+                         formatQuantity(m.housing.cavity.netVolume, Dimension::volume, units), ratio, hertz(*s.f3)),
              "Small, Closed-Box Loudspeaker Systems, JAES 20 (1972) 798 (pages from memory)", "cavity/net_volume_l"));
 }
 
@@ -355,17 +422,15 @@ void Judge::noteLeak()
                 "Small, Vented-Box Loudspeaker Systems III, JAES 21 (1973) 549: 5 to 10 measured; 20 common practice",
                 fmt::format("openings/{}/q", i)));
         if (const auto* slit = std::get_if<LeakSlit>(&m.housing.openings[i].kind); slit && slit->height > 2e-3)
-            add(note(
-                "leak",
-                fmt::format(
-                    "a gap of {:.1f}\u00A0mm is too high to be reckoned as a laminar leak: enter it as a slot port",
-                    slit->height * 1e3),
-                "laminar flow holds while the gap is thinner than about twice the viscous layer, 2 mm at 50 Hz",
-                fmt::format("openings/{}/height_mm", i)));
+            add(note("leak",
+                     fmt::format("a gap of {} is too high to be reckoned as a laminar leak: enter it as a slot port",
+                                 formatQuantity(slit->height, Dimension::length, units)),
+                     "laminar flow holds while the gap is thinner than about twice the viscous layer, 2 mm at 50 Hz",
+                     fmt::format("openings/{}/height_mm", i)));
         if (const auto* hole = std::get_if<LeakHole>(&m.housing.openings[i].kind); hole && hole->diameter > 5e-3)
             add(note("leak",
                      fmt::format("a hole of {} is too wide to be reckoned as a laminar leak: enter it as a port",
-                                 formatQuantity(hole->diameter, Dimension::length)),
+                                 formatQuantity(hole->diameter, Dimension::length, units)),
                      "laminar flow holds while the hole is thinner than about twice the viscous layer",
                      fmt::format("openings/{}/diameter_mm", i)));
     }
@@ -395,9 +460,9 @@ void Judge::notePortArea()
     const double wanted = 0.8 * *s.fb * displaced;
     if (area >= wanted) return;
     add(note("port area",
-             fmt::format("{:.0f}\u00A0cm\u00B2 of port is less than the {:.0f}\u00A0cm\u00B2 that full cone travel "
-                         "wants at this tuning (a {:.0f}\u00A0mm bore)",
-                         area * 1e4, wanted * 1e4, startingBore(*s.fb, displaced) * 1e3),
+             fmt::format("{} of port is less than the {} that full cone travel wants at this tuning (a {} bore)",
+                         wholeCentimetres(area, units), wholeCentimetres(wanted, units),
+                         wholeMillimetres(startingBore(*s.fb, displaced), units)),
              "Small, Vented-Box Loudspeaker Systems II, JAES 21 (1973) 438: S >= 0.8 fb Vd (numbers from memory)",
              "openings"));
 }
@@ -471,9 +536,10 @@ std::string nameOf(State state)
     return "note";
 }
 
-std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const Summary& summary)
+std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const Summary& summary, UnitSystem units)
 {
-    Judge judge{model, curves, summary, {}};
+    const Curves part = judgedPart(model, curves);
+    Judge judge{model, part, summary, units, {}};
     if (model.voltage <= 0)
         return {judge.note("feed", "the feed is 0\u00A0V: nothing moves, so nothing is judged", givenLimit,
                            "feed/voltage_v")};

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "core/quantity/quantity.h"
 #include "core/response/limits.h"
 #include "core/response/summary.h"
 
@@ -40,14 +41,16 @@ struct Verdict {
     std::string field;        ///< JSON pointer below the housing or project of the value at fault, may be empty
 };
 
-/// Verdicts of one housing, worst first. Judged from 20 Hz to 2 kHz at the feed in force.
-std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const Summary& summary);
+/// Verdicts of one housing, worst first. Judged from 20 Hz to 2 kHz at the feed in force; 20 Hz itself is reckoned if
+/// the curves begin below it. The unit system changes words, value and limit, never what is judged or offered.
+std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const Summary& summary,
+                                UnitSystem units = UnitSystem::metric);
 
 /// The project with a remedy put in for one housing (its own feed if it has one, else the project's).
 Project applied(Project project, std::size_t housingIndex, const Remedy& remedy);
 
 /// Cautions that stand wherever levels and housings are shown (hearing, cutting, test tones, wiring); sentences.
 /// `loudest`: the highest level shown, dB; non-finite if none is.
-std::vector<std::string> cautions(double loudest);
+std::vector<std::string> cautions(double loudest, UnitSystem units = UnitSystem::metric);
 
 }  // namespace portwright

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plots/frequency_chart.h"
 
+#include "plots/line_clip.h"
 #include "synthetic.h"
 
 #include <QContextMenuEvent>
@@ -285,4 +286,141 @@ TEST_CASE("a hidden housing has no curve and no end tag, but its strip tag bring
             toggled.clear();
     REQUIRE(toggled.size() == 1);
     CHECK(toggled[0][0].toInt() == 1);
+}
+
+namespace {
+
+/// A curve with a band of some dB about it.
+Curve banded(int slot, double half)
+{
+    Curve c = synthetic::curve(slot, [](double f) { return synthetic::portedLevel(f); });
+    for (const double y : c.y) {
+        c.lower.push_back(y - half);
+        c.upper.push_back(y + half);
+    }
+    return c;
+}
+
+void fillBanded(FrequencyChart& chart, std::vector<Curve> curves)
+{
+    chart.setQuantity("Level at the rider", "dB", "Level over frequency");
+    chart.setRangePolicy(RangePolicy::levelWindow50dB);
+    chart.setCurves(std::move(curves));
+    chart.setCursorFrequency(80);
+    chart.resize(520, 300);
+    chart.grab();
+}
+
+int differing(const QImage& a, const QImage& b)
+{
+    int count = 0;
+    for (int y = 0; y < a.height(); ++y)
+        for (int x = 0; x < a.width(); ++x)
+            count += a.pixel(x, y) != b.pixel(x, y);
+    return count;
+}
+
+}  // namespace
+
+TEST_CASE("a band is drawn about its curve, and leaves the curve and the base to be seen")
+{
+    FrequencyChart with, without;
+    fillBanded(with, {banded(0, 3)});
+    Curve plain = banded(0, 3);
+    plain.lower.clear(), plain.upper.clear();
+    fillBanded(without, {plain});
+    const QSize size(520, 300);
+    const QImage a = with.picture(size), b = without.picture(size);
+    CHECK(differing(a, b) > 3000);  // some 300 px long, 6 of 50 dB high
+    const QRect plot = with.plotBox().toRect();
+    const QColor base = lightPalette().base, full = housingColour(lightPalette(), 0);
+    int onCurve = 0, kept = 0;
+    for (int y = plot.top(); y <= plot.bottom(); ++y)
+        for (int x = plot.left(); x <= plot.right(); ++x)
+            if (b.pixelColor(x, y) == full) {
+                ++onCurve;
+                kept += a.pixelColor(x, y) == full;
+            }
+    CHECK(onCurve > 50);
+    CHECK(kept == onCurve);
+    // Inside the band the base shines through: nearer to it than to the housing's colour.
+    const QColor inside = a.pixelColor(plot.left() + plot.width() * 3 / 4, plot.top() + plot.height() / 5 + 8);
+    CHECK(contrastRatio(inside, base) < contrastRatio(inside, full));
+}
+
+TEST_CASE("a hidden housing and a preview have no band")
+{
+    FrequencyChart with, without;
+    Curve hidden = banded(0, 3), preview = banded(1, 3);
+    hidden.visible = false;
+    preview.preview = true;
+    fillBanded(with, {hidden, preview});
+    for (Curve* c : {&hidden, &preview})
+        c->lower.clear(), c->upper.clear();
+    fillBanded(without, {hidden, preview});
+    const QRect plot = with.plotBox().toRect();
+    CHECK(differing(with.picture({520, 300}).copy(plot), without.picture({520, 300}).copy(plot)) == 0);
+}
+
+TEST_CASE("the band's half height stands behind the figure where there is room")
+{
+    FrequencyChart chart;
+    fillBanded(chart, {banded(0, 0.8)});
+    CHECK(spreadAt(chart.curves().front(), 80) == Approx(0.8));
+    CHECK(chart.accessibleDescription().contains(QStringLiteral("\u00b10.8")));
+    // Six housings with their spreads would not fit one row of a narrow chart: then the figures stand alone, in as
+    // many rows as without bands.
+    std::vector<Curve> many, plain;
+    for (int slot = 0; slot < 6; ++slot) {
+        many.push_back(banded(slot, 0.8));
+        plain.push_back(synthetic::curve(slot, [](double f) { return synthetic::portedLevel(f); }));
+    }
+    FrequencyChart narrow, bare;
+    fillBanded(narrow, many);
+    fillBanded(bare, plain);
+    narrow.resize(360, 250), bare.resize(360, 250);
+    narrow.grab(), bare.grab();
+    CHECK(narrow.plotBox() == bare.plotBox());
+}
+
+TEST_CASE("an exported band stays inside the plot")
+{
+    // SVG files know no clipping: every point of a band's area is inside the box it was cut to.
+    FrequencyChart chart;
+    fillBanded(chart, {banded(0, 30)});
+    chart.setValueRange(90, 100);
+    chart.setFrequencyRange(50, 200);
+    const QImage image = chart.picture({520, 300});
+    const QRect plot = chart.plotBox().toRect();
+    FrequencyChart bare;
+    Curve plain = banded(0, 30);
+    plain.lower.clear(), plain.upper.clear();
+    fillBanded(bare, {plain});
+    bare.setValueRange(90, 100);
+    bare.setFrequencyRange(50, 200);
+    const QImage other = bare.picture({520, 300});
+    int outside = 0;
+    for (int y = 0; y < image.height(); ++y)
+        for (int x = 0; x < image.width(); ++x)
+            if (!plot.adjusted(-1, -1, 1, 1).contains(x, y) && y > plot.top())  // the strip above holds the figures
+                outside += image.pixel(x, y) != other.pixel(x, y);
+    CHECK(outside == 0);
+}
+
+TEST_CASE("a polygon cut to a box lies in it and keeps what was inside")
+{
+    const QRectF box(0, 0, 10, 10);
+    const QPolygonF square({{2, 2}, {4, 2}, {4, 4}, {2, 4}});
+    CHECK(insideBox(square, box) == square);
+    CHECK(insideBox(square.translated(20, 0), box).isEmpty());
+    const QPolygonF large({{-5, -5}, {15, -5}, {15, 15}, {-5, 15}});
+    const QPolygonF cut = insideBox(large, box);
+    CHECK(cut.boundingRect() == box);
+    const QPolygonF triangle({{5, -5}, {15, 5}, {5, 15}});  // its corner lies outside, at the right
+    for (const QPointF& p : insideBox(triangle, box)) {
+        CHECK(p.x() >= 0);
+        CHECK(p.x() <= 10);
+        CHECK(p.y() >= 0);
+        CHECK(p.y() <= 10);
+    }
 }

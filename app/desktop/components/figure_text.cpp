@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/components/figure_text.h"
 
+#include "core/quantity/ranged.h"
+
 #include <QLocale>
 
 #include <cmath>
@@ -29,6 +31,11 @@ QString figureText(double si, Dimension dimension, UnitSystem system)
     return localSentence(formatQuantity(si, dimension, system));
 }
 
+QString rangedText(double si, double uncertainty, Dimension dimension, UnitSystem system)
+{
+    return localSentence(formatRanged(si, uncertainty, dimension, system));
+}
+
 QString unitName(Dimension dimension, UnitSystem system)
 {
     return QString::fromStdString(shownUnit(dimension, system).name);
@@ -39,10 +46,7 @@ QString uncertaintyText(double si, Dimension dimension, UnitSystem system)
     const Unit& unit = shownUnit(dimension, system);
     const double shown = std::abs(si * unit.per / unit.times);  // a width: the zero of the scale plays no part
     if (!(shown > 0) || !std::isfinite(shown)) return localNumber(QStringLiteral("0"));
-    const int tens = static_cast<int>(std::floor(std::log10(shown)));
-    const bool startsWithOne = shown / std::pow(10.0, tens) < 1.95;
-    const int decimals = std::max(0, (startsWithOne ? 1 : 0) - tens);
-    return localNumber(QString::number(shown, 'f', decimals));
+    return localNumber(QString::number(shown, 'f', std::max(0, decimalsOfUncertainty(shown))));
 }
 
 }  // namespace portwright

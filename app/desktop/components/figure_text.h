@@ -16,6 +16,8 @@ QString localNumber(QString text);
 QString localSentence(std::string_view text);
 /// "88.4 Hz" as cards and readouts show it.
 QString figureText(double si, Dimension dimension, UnitSystem system = UnitSystem::metric);
+/// "88.4 ± 0.8 Hz", the value alone where there is no uncertainty.
+QString rangedText(double si, double uncertainty, Dimension dimension, UnitSystem system = UnitSystem::metric);
 QString unitName(Dimension dimension, UnitSystem system);
 /// A standard uncertainty in the shown unit: one significant digit, two if it starts with 1.
 QString uncertaintyText(double si, Dimension dimension, UnitSystem system);

@@ -324,6 +324,7 @@ void QuantityBox::keyPressEvent(QKeyEvent* event)
         commit();
         line_->selectAll();
         event->setAccepted(!rejection_.isEmpty());  // a form may act on Return, but not with text that was not taken
+        if (rejection_.isEmpty()) emit entered();
         return;
     case Qt::Key_Escape:
         event->setAccepted(edited_);

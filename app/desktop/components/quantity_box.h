@@ -50,6 +50,7 @@ signals:
     void reverted();                    ///< what was previewed holds no longer; si() does
     void rejected(const QString& why);  ///< "99999 Hz is outside 10 to 500 Hz. Still reckoned with 72.0 Hz."
     void accepted();                    ///< an earlier rejection is over
+    void entered();                     ///< Return, and what stands in the field was taken
 
 public:
     void stepBy(int steps) override;

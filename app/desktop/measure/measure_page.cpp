@@ -40,6 +40,7 @@ MeasurePage::MeasurePage(Workbench& workbench, QWidget* parent)
       scans_(new ScanDesk(*desk_, this)), switch_(new SegmentSwitch(tr("Part"))), stack_(new QStackedWidget)
 {
     setAcceptDrops(true);
+    setMinimumHeight(px(150));  // its parts scroll; they must not push the ledger out of the window
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(0, 0, 0, 0);
     column->setSpacing(0);

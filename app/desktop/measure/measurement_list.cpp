@@ -30,6 +30,7 @@ MeasurementList::MeasurementList(MeasureDesk& desk, QWidget* parent)
                             {.words = tr("Second"), .icon = {}, .tip = tr("Measurements of the second cavity")}});
     list_->setAccessibleName(tr("Measurements"));
     list_->setWordWrap(true);
+    list_->setMinimumHeight(px(60));
     list_->setIconSize(QSize(px(14), px(14)));
     list_->setProperty("helpTopic", QStringLiteral("measure"));
     auto* menu = new QMenu(add_);

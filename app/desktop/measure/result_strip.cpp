@@ -13,6 +13,11 @@
 #include <algorithm>
 
 namespace portwright {
+namespace {
+
+constexpr qsizetype mostRemarks = 2;  // the others in the tip, so that the strip stays a strip
+
+}  // namespace
 
 ResultStrip::ResultStrip(MeasureDesk& desk, QWidget* parent)
     : QWidget(parent), desk_(desk), one_(new DimLabel({})), all_(new LetteredLabel({}, Letters::readout)),
@@ -47,7 +52,8 @@ void ResultStrip::refresh()
     const auto used = std::count_if(desk_.readings().begin(), desk_.readings().end(),
                                     [](const VolumeReading& r) { return !r.unused; });
     QString all = measured ? tr("Net %1").arg(volumeText(measured->value, measured->uncertainty, desk_.units()))
-                           : tr("No net volume yet");
+                  : cavity && !cavity->measurements.empty() ? tr("No net volume yet")
+                                                            : tr("Nothing measured yet");
     if (measured && used > 1) all += tr(", from %1 measurements").arg(used);
     all_->setText(all);
     const int at = desk_.current();
@@ -76,6 +82,12 @@ void ResultStrip::refresh()
                 if (!remarks.contains(localSentence(part->remarks[i]))) remarks << localSentence(part->remarks[i]);
         for (const std::string& remark : measured->remarks)
             if (!remarks.contains(localSentence(remark))) remarks << localSentence(remark);
+    }
+    remark_->setToolTip(remarks.join(QLatin1Char('\n')));
+    const qsizetype more = remarks.size() - mostRemarks;
+    if (more > 0) {
+        remarks = remarks.mid(0, mostRemarks);
+        remarks << tr("And %1 more.").arg(more);
     }
     remark_->setState(Mark::note, remarks.join(QLatin1Char(' ')));
     remark_->setVisible(!remarks.isEmpty());

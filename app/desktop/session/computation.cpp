@@ -6,11 +6,12 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 namespace portwright {
 namespace {
 
-HousingInputs inputsOf(const Project& project, std::size_t index)
+HousingInputs inputsOf(const Project& project, std::size_t index, UnitSystem units)
 {
     const Housing& housing = project.housings[index];
     const DriverSheet* driver = findDriver(project, housing.driver);
@@ -19,7 +20,8 @@ HousingInputs inputsOf(const Project& project, std::size_t index)
             .feed = feedOf(project, housing),
             .air = project.air.value_or(AirConditions{}),
             .place = project.place.value_or(Place{}),
-            .limits = project.limits.value_or(LimitSettings{})};
+            .limits = project.limits.value_or(LimitSettings{}),
+            .units = units};
 }
 
 const Grid& grid()
@@ -30,19 +32,20 @@ const Grid& grid()
 
 }  // namespace
 
-Result<std::shared_ptr<const Computed>> compute(const Project& project, std::size_t housingIndex)
+Result<std::shared_ptr<const Computed>> compute(const Project& project, std::size_t housingIndex, UnitSystem units)
 {
     auto model = modelOf(project, housingIndex);
     if (!model) return tl::unexpected(model.error());
+    HousingInputs inputs = inputsOf(project, housingIndex, units);
+    model->driver.findings = findingsOf(inputs.driver, model->driver, units);
     auto curves = curvesOf(*model, grid());
     if (!curves) return tl::unexpected(curves.error());
     auto summary = summaryOf(*model);
     if (!summary) return tl::unexpected(summary.error());
     LimitCurves limits = limitsOf(*model, *curves);
-    std::vector<Verdict> verdicts = verdictsOf(*model, *curves, *summary);
-    return std::make_shared<const Computed>(Computed{inputsOf(project, housingIndex), std::move(*model),
-                                                     std::move(*curves), std::move(*summary), std::move(limits),
-                                                     std::move(verdicts)});
+    std::vector<Verdict> verdicts = verdictsOf(*model, *curves, *summary, units);
+    return std::make_shared<const Computed>(Computed{std::move(inputs), std::move(*model), std::move(*curves),
+                                                     std::move(*summary), std::move(limits), std::move(verdicts)});
 }
 
 std::optional<AtCursor> valuesAt(const Computed& computed, double frequency)
@@ -72,6 +75,14 @@ Computation::Computation(Document& document, QObject* parent) : QObject(parent),
     connect(&later_, &QTimer::timeout, this, [this] {
         bring();
         emit updated();
+    });
+    rangesLater_.setSingleShot(true);
+    connect(&rangesLater_, &QTimer::timeout, this, [this] {
+        if (dirty_) return;  // bring() starts it anew
+        if (reckonOneRange())
+            rangesLater_.start(0);  // the window may work between two housings
+        else
+            tellRanges();
     });
     connect(&document_, &Document::shownChanged, this, [this] {
         dirty_ = true;
@@ -114,9 +125,11 @@ void Computation::bring()
                              .error = {}};
         const auto old =
             std::find_if(former.begin(), former.end(), [&](const HousingResult& r) { return r.id == housing.id; });
-        if (old != former.end() && old->computed && old->computed->inputs == inputsOf(project, i)) {
+        if (old != former.end() && old->computed && old->computed->inputs == inputsOf(project, i, units_)) {
             result.computed = old->computed;
-        } else if (auto computed = compute(project, i)) {
+            result.uncertainty = old->uncertainty;
+            result.rangesReckoned = old->rangesReckoned;
+        } else if (auto computed = compute(project, i, units_)) {
             result.computed = std::move(*computed);
             ++runs_;
         } else {
@@ -125,6 +138,45 @@ void Computation::bring()
         results_.push_back(std::move(result));
     }
     milliseconds_ = double(clock.nsecsElapsed()) / 1e6;
+    constexpr int pause = 150;  // ms: while a value moves, nobody reads a range
+    rangesLater_.start(pause);
+}
+
+bool Computation::reckonOneRange()
+{
+    for (HousingResult& result : results_) {
+        if (!result.computed || result.rangesReckoned) continue;
+        result.rangesReckoned = true;
+        auto u = uncertaintyOf(document_.shown(), std::size_t(result.slot), grid());
+        if (u && !u->inputs.empty()) {
+            result.uncertainty = std::make_shared<const Uncertainty>(std::move(*u));
+            rangesNew_ = true;
+        }
+        return true;
+    }
+    return false;
+}
+
+void Computation::reckonRanges()
+{
+    bring();
+    rangesLater_.stop();
+    while (reckonOneRange()) {
+    }
+    tellRanges();
+}
+
+void Computation::tellRanges()
+{
+    if (std::exchange(rangesNew_, false)) emit rangesReady();
+}
+
+void Computation::setUnits(UnitSystem units)
+{
+    if (units == units_) return;
+    units_ = units;
+    dirty_ = true;
+    later_.start();
 }
 
 void Computation::setHidden(const std::string& id, bool hide)

@@ -5,6 +5,7 @@
 
 #include "app/desktop/session/document.h"
 #include "core/response/ledger.h"
+#include "core/response/uncertainty.h"
 #include "core/response/verdicts.h"
 
 #include <QSet>
@@ -19,7 +20,7 @@ inline constexpr double computedFrom = 10, computedTo = 2000;  ///< Hz
 inline constexpr int computedPoints = 400;
 inline constexpr double shownFrom = 20, shownTo = 1000;  ///< Hz, the charts' range when fitted
 
-/// What a housing is computed from; equal inputs give equal results.
+/// What a housing is computed from; equal inputs give equal results, words included.
 struct HousingInputs {
     Housing housing;
     DriverSheet driver;
@@ -27,6 +28,7 @@ struct HousingInputs {
     AirConditions air;
     Place place;
     LimitSettings limits;
+    UnitSystem units = UnitSystem::metric;
     bool operator==(const HousingInputs&) const = default;
 };
 
@@ -46,10 +48,14 @@ struct HousingResult {
     bool visible = true;
     std::shared_ptr<const Computed> computed;  ///< null: it cannot be computed
     Error error;                               ///< then why; field is a JSON pointer
+    /// How well it is all known: null while it is not reckoned yet, or where no input is known to be uncertain.
+    std::shared_ptr<const Uncertainty> uncertainty = nullptr;
+    bool rangesReckoned = false;
 };
 
 /// One housing computed whole. Errors name what is missing.
-Result<std::shared_ptr<const Computed>> compute(const Project& project, std::size_t housingIndex);
+Result<std::shared_ptr<const Computed>> compute(const Project& project, std::size_t housingIndex,
+                                                UnitSystem units = UnitSystem::metric);
 
 /// Values of one housing at one frequency, the same everywhere they are shown.
 struct AtCursor {
@@ -73,18 +79,26 @@ public:
     int passes() const { return passes_; }                 ///< how often the whole project was gone through
 
     bool hidden(const std::string& id) const { return hidden_.contains(QString::fromStdString(id)); }
+    void setUnits(UnitSystem units);  ///< of the verdicts' and findings' words; changes no number
     void setHidden(const std::string& id, bool hide);
     void showAll();
 
+    void reckonRanges();  ///< now, of all housings that wait for theirs
+
 signals:
     void updated();
+    /// The uncertainties of the results are there: a moment after updated(), so that no edit waits for them.
+    void rangesReady();
 
 private:
     void bring();
+    bool reckonOneRange();
+    void tellRanges();
 
     Document& document_;
-    QTimer later_;
-    bool dirty_ = true;
+    QTimer later_, rangesLater_;
+    bool dirty_ = true, rangesNew_ = false;
+    UnitSystem units_ = UnitSystem::metric;
     std::vector<HousingResult> results_;
     QSet<QString> hidden_;
     double milliseconds_ = 0;

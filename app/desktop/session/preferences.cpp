@@ -113,6 +113,7 @@ ReadSettings<Preferences> readPreferences(const Folders& folders)
     p.units = read.integer("units", 0, 0, 1) == 1 ? UnitSystem::us : UnitSystem::metric;
     p.theme = static_cast<ThemeChoice>(read.integer("theme", 0, 0, 2));
     p.reduceMotion = read.flag("reduce_motion");
+    p.uncertaintyBands = read.flag("uncertainty_bands");
     p.hintsSeen = read.integer("hints_seen", 0, 0, 3);
     return {p, read.damaged ? damagedSentence(preferencesFile(folders)) : QString()};
 }
@@ -122,6 +123,7 @@ Result<void> writePreferences(const Folders& folders, const Preferences& p)
     const QJsonObject object{{"units", p.units == UnitSystem::us ? 1 : 0},
                              {"theme", static_cast<int>(p.theme)},
                              {"reduce_motion", p.reduceMotion},
+                             {"uncertainty_bands", p.uncertaintyBands},
                              {"hints_seen", p.hintsSeen}};
     return writeWholeFile(preferencesFile(folders), QJsonDocument(object).toJson());
 }

@@ -17,7 +17,8 @@ struct Preferences {
     UnitSystem units = UnitSystem::metric;
     ThemeChoice theme = ThemeChoice::system;
     bool reduceMotion = false;
-    int hintsSeen = 0;  ///< 0..3, how many first hints were read
+    bool uncertaintyBands = false;  ///< drawn about the charts' curves
+    int hintsSeen = 0;              ///< 0..3, how many first hints were read
     bool operator==(const Preferences&) const = default;
 };
 

@@ -36,11 +36,11 @@ AxisRow::AxisRow(ChartsPage& charts, QWidget* parent)
     const QStringList names{tr("Frequency"), tr("Level"), tr("Cone travel"), tr("Port air"), tr("Impedance")};
     axes_->addItems(names);
     axes_->setAccessibleName(tr("Axis"));
-    stack_->addWidget(buildPair(0, Dimension::frequency, 1, names[0]));
-    stack_->addWidget(buildPair(1, Dimension::level, 1, names[1]));
-    stack_->addWidget(buildPair(2, Dimension::travel, 1e3, names[2]));
-    stack_->addWidget(buildPair(3, Dimension::airSpeed, 1, names[3]));
-    stack_->addWidget(buildPair(4, Dimension::resistance, 1, names[4]));
+    stack_->addWidget(buildPair(0, Dimension::frequency, names[0]));
+    stack_->addWidget(buildPair(1, Dimension::level, names[1]));
+    stack_->addWidget(buildPair(2, Dimension::travel, names[2]));
+    stack_->addWidget(buildPair(3, Dimension::airSpeed, names[3]));
+    stack_->addWidget(buildPair(4, Dimension::resistance, names[4]));
     stack_->setSizePolicy(QSizePolicy::Maximum, QSizePolicy::Fixed);
     auto* back = new QPushButton(tr("Back"));
     back->setToolTip(tr("The view before (Backspace in a chart)"));
@@ -59,10 +59,10 @@ AxisRow::AxisRow(ChartsPage& charts, QWidget* parent)
     refresh();
 }
 
-QWidget* AxisRow::buildPair(int axis, Dimension dimension, double shownPerSi, const QString& name)
+QWidget* AxisRow::buildPair(int axis, Dimension dimension, const QString& name)
 {
     Pair& pair = pairs_[std::size_t(axis)];
-    pair = {.from = new QuantityBox(dimension), .to = new QuantityBox(dimension), .shownPerSi = shownPerSi};
+    pair = {.from = new QuantityBox(dimension), .to = new QuantityBox(dimension), .dimension = dimension};
     pair.from->setAccessibleName(spoken(name, tr("from")));
     pair.to->setAccessibleName(spoken(name, tr("to")));
     auto* holder = new QWidget;
@@ -76,6 +76,8 @@ QWidget* AxisRow::buildPair(int axis, Dimension dimension, double shownPerSi, co
         connect(box, &QuantityBox::committed, this, [this, axis] { take(axis); });
     return holder;
 }
+
+double AxisRow::shownPerSi(const Pair& pair) const { return fromSi(shownUnit(pair.dimension, charts_.units()), 1); }
 
 void AxisRow::open()
 {
@@ -94,7 +96,7 @@ void AxisRow::take(int axis)
     if (axis == 0)
         charts_.setFrequencyLimits(lower, upper);
     else
-        charts_.setValueLimits(ChartsPage::Which(axis - 1), lower * pair.shownPerSi, upper * pair.shownPerSi);
+        charts_.setValueLimits(ChartsPage::Which(axis - 1), lower * shownPerSi(pair), upper * shownPerSi(pair));
 }
 
 void AxisRow::refresh()
@@ -102,6 +104,9 @@ void AxisRow::refresh()
     if (isHidden()) return;
     for (int axis = 0; axis < axisCount; ++axis) {
         const Pair& pair = pairs_[std::size_t(axis)];
+        const double scale = shownPerSi(pair);
+        pair.from->setUnitSystem(charts_.units());
+        pair.to->setUnitSystem(charts_.units());
         const FrequencyChart* chart = charts_.chart(ChartsPage::Which(std::max(axis - 1, 0)));
         const AxisRange now = axis == 0 ? chart->frequencyRange() : chart->valueRange();
         if (axis == 0) {
@@ -109,11 +114,11 @@ void AxisRow::refresh()
             pair.to->setRangeSi(now.lower * narrowest, frequencyBounds.upper);
         } else {
             const Ends& end = ends[std::size_t(axis - 1)];
-            pair.from->setRangeSi(end.low / pair.shownPerSi, (now.upper - end.apart) / pair.shownPerSi);
-            pair.to->setRangeSi((now.lower + end.apart) / pair.shownPerSi, end.high / pair.shownPerSi);
+            pair.from->setRangeSi(end.low / scale, (now.upper - end.apart) / scale);
+            pair.to->setRangeSi((now.lower + end.apart) / scale, end.high / scale);
         }
-        pair.from->setSi(now.lower / pair.shownPerSi);
-        pair.to->setSi(now.upper / pair.shownPerSi);
+        pair.from->setSi(now.lower / scale);
+        pair.to->setSi(now.upper / scale);
     }
 }
 

@@ -38,9 +38,10 @@ protected:
 private:
     struct Pair {
         QuantityBox *from = nullptr, *to = nullptr;
-        double shownPerSi = 1;  ///< charts show mm, the fields keep m
+        Dimension dimension = Dimension::frequency;
     };
-    QWidget* buildPair(int axis, Dimension dimension, double shownPerSi, const QString& name);
+    QWidget* buildPair(int axis, Dimension dimension, const QString& name);
+    double shownPerSi(const Pair& pair) const;  ///< charts show mm, the fields keep m
     void take(int axis);
     void refresh();
     void shut();

@@ -18,6 +18,12 @@ QString shown(const std::optional<double>& si, Dimension dimension, UnitSystem u
     return si && std::isfinite(*si) ? figureText(*si, dimension, units) : unknown;
 }
 
+QString ranged(const std::optional<double>& si, const std::optional<Ranged>* range, UnitSystem units)
+{
+    if (!si || !std::isfinite(*si) || !range || !*range) return shown(si, Dimension::frequency, units);
+    return rangedText(*si, (*range)->uncertainty, Dimension::frequency, units);
+}
+
 }  // namespace
 
 CardFigures cardFigures(const HousingResult* result, const std::optional<AtCursor>& at, double cursor, UnitSystem units)
@@ -26,10 +32,12 @@ CardFigures cardFigures(const HousingResult* result, const std::optional<AtCurso
     const bool tuned = computed && computed->summary.fb.has_value();
     const std::optional<double> none;
     CardFigures all;
-    all.figures[0] = {
-        tuned ? tr("Tuning") : tr("Resonance"),
-        shown(computed ? (tuned ? computed->summary.fb : computed->summary.fc) : none, Dimension::frequency, units)};
-    all.figures[1] = {tr("3 dB down at"), shown(computed ? computed->summary.f3 : none, Dimension::frequency, units)};
+    const Uncertainty* known = result ? result->uncertainty.get() : nullptr;
+    all.figures[0] = {tuned ? tr("Tuning") : tr("Resonance"),
+                      ranged(computed ? (tuned ? computed->summary.fb : computed->summary.fc) : none,
+                             known ? (tuned ? &known->tuning : &known->resonance) : nullptr, units)};
+    all.figures[1] = {tr("3 dB down at"),
+                      ranged(computed ? computed->summary.f3 : none, known ? &known->f3 : nullptr, units)};
     all.figures[2] = {tr("Least load"), shown(computed && computed->summary.impedanceMinimum
                                                   ? std::optional(computed->summary.impedanceMinimum->impedance)
                                                   : none,

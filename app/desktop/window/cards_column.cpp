@@ -51,6 +51,7 @@ CardsColumn::CardsColumn(Workbench& workbench, QWidget* parent)
         newCard_->close();  // it spoke of the project that was open
     });
     connect(&workbench_, &Workbench::cursorChanged, this, &CardsColumn::tellCursor);
+    connect(&workbench_.computation(), &Computation::rangesReady, this, &CardsColumn::tellCursor);
     connect(&workbench_, &Workbench::unitsChanged, this, [this] { newCard_->setUnitSystem(workbench_.units()); });
 }
 
@@ -228,7 +229,8 @@ void CardsColumn::drawCuts()
                        .dimensions = false,
                        .words = false,
                        .travel = false,
-                       .arrows = true};
+                       .arrows = true,
+                       .units = workbench_.units()};
     const QSizeF box(px(viewport()->width() > px(380) ? 150 : 104), px(100));
     std::vector<std::pair<Entry*, CutGeometry>> drawn;
     double scale = 0;
@@ -268,7 +270,7 @@ void CardsColumn::tellCautions()
     double loudest = -1e9;
     for (const HousingResult& result : workbench_.computation().results())
         if (result.visible && result.computed) loudest = std::max(loudest, result.computed->curves.level.maxCoeff());
-    const auto sentences = cautions(loudest);
+    const auto sentences = cautions(loudest, workbench_.units());
     caution_->setState(Mark::note, tr("Caution"),
                        sentences.empty() ? QString() : QString::fromStdString(sentences.front()));
     QStringList all;
@@ -328,6 +330,7 @@ NewHousing CardsColumn::startOfNew()
                      .netVolume = chosen ? chosen->cavity.netVolume : 1.6e-3,
                      .tuning = 80,
                      .leakQ = 10};
+    if (result && result->computed) start.netVolume = result->computed->model.housing.cavity.netVolume;
     if (result && result->computed && result->computed->summary.fb) start.tuning = *result->computed->summary.fb;
     return start;
 }

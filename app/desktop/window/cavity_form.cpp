@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/measured_rows.h"
 #include "app/desktop/window/station_editor.h"
 
 namespace portwright {
@@ -18,8 +19,8 @@ const Housing* chosenIn(Workbench& bench, const Project& project)
 
 using CavityOf = std::function<Cavity*(Housing&)>;
 
-/// Rows of one cavity; `where` is "cavity" or "second_cavity".
-void cavityRows(Workbench& bench, Form& form, const QString& where, const CavityOf& cavityOf)
+/// What lines one cavity; `where` is "cavity" or "second_cavity".
+void liningRows(Workbench& bench, Form& form, const QString& where, const CavityOf& cavityOf)
 {
     const auto read = [&bench, cavityOf](const Project& p, auto take) -> std::optional<double> {
         const Housing* found = chosenIn(bench, p);
@@ -32,17 +33,6 @@ void cavityRows(Workbench& bench, Form& form, const QString& where, const Cavity
         Housing* found = chosenToEdit(bench, p);
         if (Cavity* cavity = found ? cavityOf(*found) : nullptr) put(*cavity);
     };
-    form.quantity(
-        {.object = "cavity",
-         .key = "net_volume_l",
-         .label = Form::tr("Net volume"),
-         .field = where + QStringLiteral("/net_volume_l"),
-         .read =
-             [read](const Project& p) { return read(p, [](const Cavity& c) { return std::optional(c.netVolume); }); },
-         .write =
-             [write](Project& p, std::optional<double> si) {
-                 write(p, [&](Cavity& c) { c.netVolume = si.value_or(c.netVolume); });
-             }});
     form.quantity(
         {.object = "cavity",
          .key = "fill_factor",
@@ -141,7 +131,7 @@ void setSecondCavity(Workbench& bench, bool wanted)
         if (!h) return;
         if (wanted) {
             SecondCavity second;
-            second.cavity.netVolume = h->cavity.netVolume;
+            second.cavity.netVolume = h->cavity.netVolume > 0 ? h->cavity.netVolume : 1e-3;
             second.hole = Hole{.diameter = 50e-3, .depth = 3e-3, .lossQ = {}, .unknown = {}};  // a place to start from
             h->secondCavity = second;
         } else {
@@ -155,8 +145,7 @@ void setSecondCavity(Workbench& bench, bool wanted)
 QString rowsKey(Workbench& bench)
 {
     const Housing* h = bench.chosenHousing();
-    return !h ? QStringLiteral("none")
-              : QString::fromStdString(h->name) + (h->secondCavity ? QStringLiteral("|two") : QStringLiteral("|one"));
+    return !h ? QStringLiteral("none") : QString::fromStdString(h->name) + QLatin1Char('|') + measuredKey(*h);
 }
 
 void build(Workbench& bench, Form& form)
@@ -165,13 +154,19 @@ void build(Workbench& bench, Form& form)
     form.title(Form::tr("Cavity"), housing ? QString::fromStdString(housing->name) : QString(), true);
     if (!housing) return missingHousingRow(form);
     form.group(Form::tr("Air behind the driver"));
-    cavityRows(bench, form, QStringLiteral("cavity"), [](Housing& h) { return &h.cavity; });
+    volumeRows(bench, form, false);
     form.words([] { return Form::tr("Net: what is left after driver, port and bracing are taken out."); });
+    deductionRows(bench, form, false);
+    form.group(Form::tr("Lining"));
+    liningRows(bench, form, QStringLiteral("cavity"), [](Housing& h) { return &h.cavity; });
+    shapeRows(bench, form);
     form.group(Form::tr("In it"));
     driverCountRows(bench, form);
     if (housing->secondCavity) {
         form.group(Form::tr("Second cavity"));
-        cavityRows(bench, form, QStringLiteral("second_cavity"),
+        volumeRows(bench, form, true);
+        deductionRows(bench, form, true);
+        liningRows(bench, form, QStringLiteral("second_cavity"),
                    [](Housing& h) { return h.secondCavity ? &h.secondCavity->cavity : nullptr; });
         holeRows(bench, form);
         form.buttons({{Form::tr("Remove second cavity"), [&bench] { setSecondCavity(bench, false); }}});
@@ -201,6 +196,7 @@ void build(Workbench& bench, Form& form)
         const Computed* c = model();
         return c ? c->summary.f3 : std::nullopt;
     });
+    certaintyRows(bench, form);
     verdictRows(bench, form, {QStringLiteral("air spring"), QStringLiteral("damping")});
 }
 

@@ -5,6 +5,7 @@
 #include "app/desktop/components/inked_icon.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quantity_box.h"
+#include "app/desktop/measure/measure_page.h"
 #include "app/desktop/window/axis_row.h"
 #include "app/desktop/window/small_parts.h"
 #include "core/driver/sheet.h"
@@ -22,7 +23,7 @@ namespace portwright {
 
 CentrePage::CentrePage(Workbench& workbench, QWidget* parent)
     : QWidget(parent), workbench_(workbench), charts_(new ChartsPage(workbench)), table_(new TablePage(workbench)),
-      empty_(new EmptyState), limits_(new AxisRow(*charts_))
+      empty_(new EmptyState), measure_(new MeasurePage(workbench)), limits_(new AxisRow(*charts_))
 {
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(0, 0, 0, 0);
@@ -35,6 +36,7 @@ CentrePage::CentrePage(Workbench& workbench, QWidget* parent)
     stack_->addWidget(charts_);
     stack_->addWidget(table_);
     stack_->addWidget(empty_);
+    stack_->addWidget(measure_);
     column->addWidget(stack_, 1);
     connect(charts_, &ChartsPage::limitsWanted, this, &CentrePage::openLimits);
     connect(charts_, &ChartsPage::viewChanged, this, &CentrePage::tellRange);
@@ -68,10 +70,9 @@ QWidget* CentrePage::buildBar()
     drawer_->setAccessibleName(tr("Show the housings"));
     drawer_->hide();
     connect(drawer_, &QPushButton::clicked, this, &CentrePage::drawerWanted);
-    switch_ = new SegmentSwitch(tr("Charts or table"));
-    switch_->setSegments({{.words = tr("Charts"), .icon = QStringLiteral("charts"), .tip = tr("Charts (Ctrl+T)")},
-                          {.words = tr("Table"), .icon = QStringLiteral("table"), .tip = tr("Table (Ctrl+T)")}});
-    connect(switch_, &SegmentSwitch::chosen, this, [this](int index) { showTable(index == 1); });
+    switch_ = new SegmentSwitch(tr("Charts, table or measuring"));
+    offerPages(false);
+    connect(switch_, &SegmentSwitch::chosen, this, [this](int index) { showPage(Page(index)); });
     for (QWidget* one : std::initializer_list<QWidget*>{icon_, cursorBox_, keys_})
         row->addWidget(one);
     row->addStretch();
@@ -80,12 +81,25 @@ QWidget* CentrePage::buildBar()
     return bar;
 }
 
-bool CentrePage::showsTable() const { return tableWanted_; }
-
-void CentrePage::showTable(bool table)
+void CentrePage::offerPages(bool measure)
 {
-    tableWanted_ = table;
-    switch_->setCurrent(table ? 1 : 0);
+    if (switch_->button(0) && measure == measureOffered_) return;
+    measureOffered_ = measure;
+    QList<Segment> segments{{.words = tr("Charts"), .icon = QStringLiteral("charts"), .tip = tr("Charts (Ctrl+T)")},
+                            {.words = tr("Table"), .icon = QStringLiteral("table"), .tip = tr("Table (Ctrl+T)")}};
+    if (measure)
+        segments << Segment{.words = tr("Measure"),
+                            .icon = QStringLiteral("station-cavity"),
+                            .tip = tr("Measure the cavity of the chosen housing (Ctrl+M)")};
+    switch_->setSegments(segments);
+    switch_->setCurrent(int(page_));
+}
+
+void CentrePage::showPage(Page page)
+{
+    if (page == measurePage && !workbench_.chosenHousing()) return;
+    page_ = page;
+    switch_->setCurrent(int(page));
     refresh();
     if (stack_->currentWidget() == table_) table_->setFocus();
 }
@@ -95,20 +109,29 @@ void CentrePage::refresh()
     const auto& results = workbench_.computation().results();
     const bool anything =
         std::any_of(results.begin(), results.end(), [](const HousingResult& r) { return r.computed != nullptr; });
-    bar_->setVisible(anything);
-    limits_->setVisible(anything && limitsOpen_ && !tableWanted_);
+    const bool housing = workbench_.chosenHousing() != nullptr;
+    if (!housing && page_ == measurePage) page_ = chartsPage;
+    offerPages(housing);
+    bar_->setVisible(anything || housing);
+    limits_->setVisible(anything && limitsOpen_ && page_ == chartsPage);
     tellRange();
+    if (page_ == measurePage) {
+        stack_->setCurrentWidget(measure_);
+        measure_->refresh();
+        return;
+    }
     if (anything) {
         charts_->refresh();
-        if (tableWanted_) table_->refresh();
-        stack_->setCurrentWidget(tableWanted_ ? static_cast<QWidget*>(table_) : charts_);
+        if (page_ == tablePage) table_->refresh();
+        stack_->setCurrentWidget(page_ == tablePage ? static_cast<QWidget*>(table_) : charts_);
         return;
     }
     const Project& project = workbench_.document().shown();
     const DriverSheet* driver = workbench_.driverIn(project);
     const bool whole = driver && complete(*driver);
-    const Housing* housing = project.housings.empty() ? nullptr : &project.housings.front();
-    empty_->setAnswered(whole, housing && housing->cavity.netVolume > 0, housing != nullptr);
+    const Housing* first = project.housings.empty() ? nullptr : &project.housings.front();
+    const bool volume = first && (first->cavity.netVolume > 0 || !first->cavity.measurements.empty());
+    empty_->setAnswered(whole, volume, first != nullptr);
     stack_->setCurrentWidget(empty_);
 }
 
@@ -128,8 +151,8 @@ void CentrePage::tellRange()
                              : locale.toString(hertz / 1000, 'g', 3) + tr("\u00A0kHz");
     };
     const AxisRange charts = charts_->chart(ChartsPage::level)->frequencyRange();
-    const AxisRange shown = tableWanted_ ? AxisRange{thirdOctaves().front(), thirdOctaves().back()} : charts;
-    range_->setText(tr("%1 to %2").arg(words(shown.lower), words(shown.upper)));
+    const AxisRange shown = page_ == tablePage ? AxisRange{thirdOctaves().front(), thirdOctaves().back()} : charts;
+    range_->setText(page_ == measurePage ? QString() : tr("%1 to %2").arg(words(shown.lower), words(shown.upper)));
 }
 
 void CentrePage::setDrawerLetters(const QString& letters)

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The middle of the window: the cursor's field, Charts | Table, and the empty state while there is nothing to draw.
+// The middle of the window: the cursor's field, Charts | Table | Measure, and the empty state while there is nothing to
+// draw.
 #pragma once
 
 #include "app/desktop/components/empty_state.h"
@@ -16,6 +17,7 @@ class QPushButton;
 namespace portwright {
 
 class AxisRow;
+class MeasurePage;
 class QuantityBox;
 
 class CentrePage : public QWidget {
@@ -27,8 +29,12 @@ public:
     TablePage* table() const { return table_; }
     EmptyState* emptyState() const { return empty_; }
     QuantityBox* cursorBox() const { return cursorBox_; }
-    bool showsTable() const;
-    void showTable(bool table);
+    MeasurePage* measure() const { return measure_; }
+    enum Page { chartsPage, tablePage, measurePage };
+    Page page() const { return page_; }
+    void showPage(Page page);  ///< measuring only where a housing is chosen
+    bool showsTable() const { return page_ == tablePage; }
+    void showTable(bool table) { showPage(table ? tablePage : chartsPage); }
     AxisRow* axisRow() const { return limits_; }
     void openLimits();  ///< the row in which axis limits are typed; shows the charts
     void refresh();
@@ -46,6 +52,7 @@ private:
     QWidget* buildBar();
     void typeDigits(const QString& text);
     void tellRange();
+    void offerPages(bool measure);
     void ink();
 
     Workbench& workbench_;
@@ -58,9 +65,11 @@ private:
     ChartsPage* charts_;
     TablePage* table_;
     EmptyState* empty_;
+    MeasurePage* measure_;
     AxisRow* limits_;
     bool limitsOpen_ = false;
-    bool tableWanted_ = false;
+    Page page_ = chartsPage;
+    bool measureOffered_ = false;
 };
 
 }  // namespace portwright

@@ -21,12 +21,8 @@
 namespace portwright {
 namespace {
 
-constexpr double millimetre = 1e3;
-
 /// A frequency pointed at rather than typed: to 0.1 Hz, so that field, ledger and readouts show the one they stand for.
 double roundedFrequency(double hertz) { return std::round(hertz * 10) / 10; }
-
-QString withoutZeros(double value) { return QLocale().toString(value, 'g', 3); }
 
 }  // namespace
 
@@ -45,16 +41,41 @@ ChartsPage::ChartsPage(Workbench& workbench, QWidget* parent) : QWidget(parent),
         grid->setRowStretch(i, 1);
         grid->setColumnStretch(i, 1);
     }
-    charts_[level]->setQuantity(tr("Level at the rider"), tr("dB"), tr("Level at the rider in dB over frequency"));
-    charts_[travel]->setQuantity(tr("Cone travel"), tr("mm, peak"), tr("Cone travel in mm peak over frequency"));
-    charts_[air]->setQuantity(tr("Port air"), tr("m/s, peak"), tr("Port air speed in m/s peak over frequency"));
-    charts_[impedance]->setQuantity(tr("Impedance"), tr("\u03A9"), tr("Impedance in ohm over frequency"));
+    nameUnits();
     charts_[level]->setRangePolicy(RangePolicy::levelWindow50dB);
     charts_[travel]->setRangePolicy(RangePolicy::travelTwiceLimit);
     charts_[air]->setRangePolicy(RangePolicy::airTwiceLimit);
     charts_[impedance]->setRangePolicy(RangePolicy::fromZero);
     ink();
     connect(&workbench_, &Workbench::cursorChanged, this, &ChartsPage::tellCursor);
+    connect(&workbench_.computation(), &Computation::rangesReady, this, [this] {
+        if (bands_) refresh();
+    });
+}
+
+void ChartsPage::nameUnits()
+{
+    named_ = workbench_.units();
+    const QString mm = unitName(Dimension::travel, named_), speed = unitName(Dimension::airSpeed, named_);
+    charts_[level]->setQuantity(tr("Level at the rider"), tr("dB"), tr("Level at the rider in dB over frequency"));
+    charts_[travel]->setQuantity(tr("Cone travel"), tr("%1, peak").arg(mm),
+                                 tr("Cone travel in %1 peak over frequency").arg(mm));
+    charts_[air]->setQuantity(tr("Port air"), tr("%1, peak").arg(speed),
+                              tr("Port air speed in %1 peak over frequency").arg(speed));
+    charts_[impedance]->setQuantity(tr("Impedance"), tr("\u03A9"), tr("Impedance in ohm over frequency"));
+}
+
+// Ranges set by hand stay where they are, told in the other unit; the others are fitted to their limit anyway.
+void ChartsPage::changeUnits()
+{
+    const UnitSystem former = named_;
+    nameUnits();
+    history_.clear();
+    for (const auto& [which, dimension] : {std::pair(travel, Dimension::travel), std::pair(air, Dimension::airSpeed)}) {
+        const ChartView view = charts_[which]->view();
+        const double ratio = fromSi(shownUnit(dimension, named_), 1) / fromSi(shownUnit(dimension, former), 1);
+        if (view.valueByHand) charts_[which]->setValueRange(view.value.lower * ratio, view.value.upper * ratio);
+    }
 }
 
 void ChartsPage::connectChart(FrequencyChart* chart)
@@ -89,10 +110,12 @@ void ChartsPage::refresh()
     std::array<std::vector<Curve>, 4> curves;
     QStringList absent;
     std::optional<LimitLine> travelLimit;
+    const UnitSystem units = workbench_.units();
     const HousingResult* chosen = workbench_.chosenResult();
     for (const HousingResult& result : workbench_.computation().results()) {
         if (!result.computed) continue;
-        ShownCurves shown = shownCurves(result.slot, result.name, result.computed->curves);
+        ShownCurves shown = shownCurves(result.slot, result.name, result.computed->curves, units);
+        if (bands_ && result.uncertainty) addBands(shown, result.uncertainty->lower, result.uncertainty->upper, units);
         const std::array<Curve*, 4> each{&shown.level, &shown.travel, &shown.air, &shown.impedance};
         for (std::size_t i = 0; i < each.size(); ++i) {
             each[i]->slot = result.slot;
@@ -107,11 +130,15 @@ void ChartsPage::refresh()
     }
     if (chosen && chosen->computed && chosen->computed->model.driver.Xmax) {
         const double limit = *chosen->computed->model.driver.Xmax;
-        travelLimit = LimitLine{.value = limit * millimetre,
-                                .words = tr("cone limit %1").arg(figureText(limit, Dimension::travel))};
+        travelLimit = LimitLine{.value = fromSi(shownUnit(Dimension::travel, units), limit),
+                                .words = tr("cone limit %1").arg(figureText(limit, Dimension::travel, units))};
     }
-    const double airLimit = portAirLimit(workbench_.document().shown());
-    charts_[air]->setLimit(LimitLine{.value = airLimit, .words = tr("air limit %1 m/s").arg(withoutZeros(airLimit))});
+    const double airLimit = fromSi(shownUnit(Dimension::airSpeed, units), portAirLimit(workbench_.document().shown()));
+    if (named_ != units) changeUnits();
+    charts_[air]->setLimit(LimitLine{
+        .value = airLimit,
+        .words =
+            tr("air limit %1 %2").arg(QLocale().toString(airLimit, 'g', 3), unitName(Dimension::airSpeed, units))});
     charts_[air]->setAbsentRemarks(absent);
     charts_[travel]->setLimit(travelLimit);
     const bool typing = workbench_.document().previewing();
@@ -122,15 +149,23 @@ void ChartsPage::refresh()
     tellCursor();
 }
 
+void ChartsPage::setBands(bool shown)
+{
+    if (shown == bands_) return;
+    bands_ = shown;
+    refresh();
+}
+
 void ChartsPage::tellCursor()
 {
     std::array<std::vector<std::pair<int, double>>, 4> figures;
+    const auto shown = [this](Dimension d, double si) { return fromSi(shownUnit(d, workbench_.units()), si); };
     for (const HousingResult& result : workbench_.computation().results()) {
         const auto at = workbench_.atCursor(result);
         if (!at) continue;
         figures[level].emplace_back(result.slot, at->level);
-        figures[travel].emplace_back(result.slot, at->coneTravel * millimetre);
-        figures[air].emplace_back(result.slot, at->portAirMost);
+        figures[travel].emplace_back(result.slot, shown(Dimension::travel, at->coneTravel));
+        figures[air].emplace_back(result.slot, shown(Dimension::airSpeed, at->portAirMost));
         figures[impedance].emplace_back(result.slot, at->impedance);
     }
     for (std::size_t i = 0; i < charts_.size(); ++i) {

@@ -20,7 +20,9 @@ public:
     explicit ChartsPage(Workbench& workbench, QWidget* parent = nullptr);
 
     FrequencyChart* chart(Which which) const { return charts_[which]; }
-    void refresh();  ///< curves, limits, readouts
+    UnitSystem units() const { return named_; }  ///< of the value axes
+    void refresh();                              ///< curves, limits, readouts
+    void setBands(bool shown);                   ///< of one standard uncertainty about the curves
     void fit();
     void back();                              ///< the view before the last zoom, drag, fit or typed limit
     void forgetViews() { history_.clear(); }  ///< another project is open
@@ -42,6 +44,8 @@ protected:
 
 private:
     void connectChart(FrequencyChart* chart);
+    void nameUnits();
+    void changeUnits();
     void tellCursor();
     ChartViews views() const;
     void remember(bool stepwise);
@@ -51,6 +55,8 @@ private:
     Workbench& workbench_;
     std::array<FrequencyChart*, 4> charts_{};
     ViewHistory history_;
+    bool bands_ = false;
+    UnitSystem named_ = UnitSystem::metric;  ///< what the titles speak of
 };
 
 /// A chart as SVG, picture and text on the clipboard, in light colours.

@@ -288,7 +288,7 @@ void findingRows(Workbench& bench, Form& form)
     const auto findings = [&bench]() -> std::vector<Finding> {
         const DriverSheet* d = bench.driver();
         const auto whole = d ? complete(*d) : Result<CompleteDriver>(fail("", ""));
-        return whole ? whole->findings : std::vector<Finding>{};
+        return whole ? findingsOf(*d, *whole, bench.units()) : std::vector<Finding>{};
     };
     QObject::connect(list, &VerdictList::verdictClicked, &form, [&form, findings](int index) {
         const auto found = findings();

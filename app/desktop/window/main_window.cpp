@@ -10,6 +10,7 @@
 #include "app/desktop/window/small_parts.h"
 
 #include <QApplication>
+#include <QFileInfo>
 #include <QHBoxLayout>
 #include <QLineEdit>
 #include <QMenu>
@@ -152,6 +153,7 @@ void MainWindow::connectParts()
         tellLargeCut();
     });
     connect(&workbench_, &Workbench::jumpWanted, this, &MainWindow::jump);
+    connect(&workbench_, &Workbench::measureWanted, this, [this] { centre_->showPage(CentrePage::measurePage); });
     connect(&workbench_.document(), &Document::unsavedChanged, this, &MainWindow::tellTitle);
     connect(&workbench_.document(), &Document::replaced, this, [this] {
         centre_->charts()->fit();
@@ -165,6 +167,9 @@ void MainWindow::connectParts()
         jump(station, at.field);
     });
     connect(ledger_, &LedgerView::causeClicked, this, &MainWindow::causeClicked);
+    connect(ledger_, &LedgerView::startClicked, this, [this] { jump(int(Station::driver), {}); });
+    connect(ledger_, &LedgerView::endClicked, this,
+            [this] { jump(int(Station::rider), QStringLiteral("place/distance_m")); });
     connect(ledger_, &LedgerView::slotChosen, this, [this](int slot) {
         const auto& housings = workbench_.project().housings;
         if (slot >= 0 && std::size_t(slot) < housings.size())
@@ -218,7 +223,7 @@ void MainWindow::tellLedger()
         if (!result.computed || !result.visible ||
             (!workbench_.newcomer().empty() && result.id == workbench_.newcomer()))
             continue;
-        if (auto ledger = ledgerOf(result.computed->model, workbench_.cursor()))
+        if (auto ledger = ledgerOf(result.computed->model, workbench_.cursor(), workbench_.units()))
             ledgers.push_back({.slot = result.slot, .name = result.name, .ledger = std::move(*ledger)});
     }
     ledger_->setVisible(!ledgers.empty());
@@ -242,8 +247,13 @@ void MainWindow::tellLargeCut()
     if (!input) return;
     largeCutTitle_->setText(QString::fromStdString(workbench_.chosenHousing()->name));
     largeCut_->setPlotPalette(currentPlotPalette());
-    largeCut_->setFace(
-        {.pixelsPerMm = 0, .scaleBar = true, .dimensions = true, .words = true, .travel = true, .arrows = true});
+    largeCut_->setFace({.pixelsPerMm = 0,
+                        .scaleBar = true,
+                        .dimensions = true,
+                        .words = true,
+                        .travel = true,
+                        .arrows = true,
+                        .units = workbench_.units()});
     largeCut_->setCut(cutGeometry(*input));
     const HousingResult* result = workbench_.chosenResult();
     largeCut_->setCursor(cutAtCursor(result ? workbench_.atCursor(*result) : std::nullopt));
@@ -257,13 +267,13 @@ void MainWindow::tellStatus()
         const bool byPressure = workbench_.document().shown().air && workbench_.document().shown().air->pressure;
         QLocale locale;
         locale.setNumberOptions(QLocale::OmitGroupSeparator);
-        airText_->setText(tr("Air %1, %2, %3\u00A0%: density %4\u00A0kg/m\u00B3, sound %5\u00A0m/s")
+        airText_->setText(tr("Air %1, %2, %3\u00A0%: density %4\u00A0kg/m\u00B3, sound %5")
                               .arg(figureText(air->temperature, Dimension::temperature, workbench_.units()),
-                                   byPressure
-                                       ? locale.toString(air->pressure / 100, 'f', 0) + QStringLiteral("\u00A0hPa")
-                                       : locale.toString(altitude, 'f', 0) + QStringLiteral("\u00A0m"),
+                                   byPressure ? figureText(air->pressure, Dimension::pressure, workbench_.units())
+                                              : figureText(altitude, Dimension::distance, workbench_.units()),
                                    locale.toString(air->relativeHumidity * 100, 'f', 0),
-                                   locale.toString(air->rho, 'f', 3), locale.toString(air->c, 'f', 1)));
+                                   locale.toString(air->rho, 'f', 3),
+                                   figureText(air->c, Dimension::airSpeed, workbench_.units())));
     }
     const auto count = workbench_.computation().results().size();
     const QString ms = QLocale().toString(workbench_.computation().milliseconds(), 'f', 1);
@@ -283,6 +293,7 @@ void MainWindow::tellStatus()
 
 void MainWindow::tellTitle()
 {
+    workbench_.setProjectFolder(files_->path().isEmpty() ? QString() : QFileInfo(files_->path()).path());
     setWindowTitle(tr("%1[*] \u2013 Portwright").arg(files_->name()));
     setWindowModified(workbench_.document().unsaved());
     tellStatus();
@@ -340,6 +351,8 @@ void MainWindow::applyPreferences()
     workbench_.setUnits(preferences_.units);
     if (usUnits_) usUnits_->setChecked(preferences_.units == UnitSystem::us);
     if (reduceMotion_) reduceMotion_->setChecked(preferences_.reduceMotion);
+    centre_->charts()->setBands(preferences_.uncertaintyBands);
+    if (bands_) bands_->setChecked(preferences_.uncertaintyBands);
 }
 
 }  // namespace portwright

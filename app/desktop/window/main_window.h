@@ -21,6 +21,7 @@
 class QActionGroup;
 class QLabel;
 class QLineEdit;
+class QPrinter;
 class QSplitter;
 class QStackedWidget;
 class QToolButton;
@@ -65,6 +66,11 @@ public:
         std::function<void(int)> answer;
     };
     void ask(Question question);
+
+    /// The sheet of the housings shown, in the units shown, as the name's ending says: .png, .svg, .pdf. Whole or not
+    /// at all; what failed is told with file, cause and way out.
+    bool exportComparison(const QString& path);
+    bool printComparison(QPrinter& printer);  ///< on its page layout, as vectors
 
 protected:
     void closeEvent(QCloseEvent* event) override;
@@ -112,6 +118,11 @@ private:
     bool save();
     bool saveAs();
     void showNext();
+    // paper (window_output.cpp)
+    QStringList shownHousings();
+    void tell(const QString& sentence);
+    void exportByDialog();
+    void printByDialog();
     // layout (window_layout.cpp)
     void layOut();
     void toggleDrawer();
@@ -150,7 +161,7 @@ private:
     QToolButton* unitsButton_ = nullptr;
     QMenu* recentMenu_ = nullptr;
     QAction *undo_ = nullptr, *redo_ = nullptr, *save_ = nullptr, *tableAction_ = nullptr, *usUnits_ = nullptr,
-            *reduceMotion_ = nullptr;
+            *reduceMotion_ = nullptr, *bands_ = nullptr;
     QList<QAction*> housingActions_;
     QActionGroup* themes_ = nullptr;
     std::array<QToolButton*, 3> corner_{};

@@ -151,12 +151,15 @@ void readingRows(Form& form, MeasureDesk& desk)
                 if (r->unused) return Form::tr("unused");
                 return QStringLiteral("\u00B1 ") + uncertaintyText(r->uncertainty, Dimension::volume, desk.units());
             });
-        form.note([&desk, i] {
-            return desk.disagrees(int(i))
-                       ? std::pair(Mark::near, Form::tr("more than two standard uncertainties from the others"))
-                       : std::pair(Mark::fine, QString());
-        });
     }
+    form.note([&desk] {
+        QStringList apart;
+        for (int i = 0; i < int(desk.readings().size()); ++i)
+            if (desk.disagrees(i)) apart << readingName(desk.cavity()->measurements[std::size_t(i)]);
+        if (apart.isEmpty()) return std::pair(Mark::fine, QString());
+        return std::pair(Mark::note, Form::tr("More than two standard uncertainties from the others: %1.")
+                                         .arg(apart.join(QStringLiteral("; "))));
+    });
 }
 
 void shapeChoice(Workbench& bench, Form& form)
@@ -280,12 +283,17 @@ void deductionRows(Workbench& bench, Form& form, bool second)
         form.whenRefreshed([desk, row, i] {
             const auto& found = desk->fromMeasurements();
             const bool known = found && i < found->deductions.size();
-            row->box()->setEmptyShows(known ? row->box()->shownText(found->deductions[i].volume) : QString());
-            row->setUncertaintySi(known ? std::optional(found->deductions[i].uncertainty) : std::nullopt);
+            row->box()->setEmptyShows(known ? localNumber(QString::fromStdString(formatNumber(
+                                                  found->deductions[i].volume, Dimension::volume, desk->units())))
+                                            : QString());
         });
         form.words([desk, i]() -> QString {
             const auto& found = desk->fromMeasurements();
-            return found && i < found->deductions.size() ? localSentence(found->deductions[i].from) : QString();
+            if (!found || i >= found->deductions.size()) return {};
+            const DeductionLine& line = found->deductions[i];
+            return Form::tr("%1, \u00B1\u00A0%2\u00A0%3")
+                .arg(localSentence(line.from), uncertaintyText(line.uncertainty, Dimension::volume, desk->units()),
+                     unitName(Dimension::volume, desk->units()));
         });
         form.buttons({{Form::tr("Remove %1").arg(kinds[int(deduction.kind)]), [edit, i] {
                            edit(Form::tr("Remove Deduction"), [i](Cavity& c) {

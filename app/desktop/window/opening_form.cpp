@@ -17,25 +17,25 @@ Opening* openingOf(Workbench& bench, Project& project, std::size_t index)
 
 /// One quantity of an opening of a certain kind.
 template <class Kind>
-void kindRow(Workbench& bench, Form& form, std::size_t index, const char* object, const char* key, const QString& label,
-             bool optional, Take<Kind> take, Put<Kind> put)
+FieldRow* kindRow(Workbench& bench, Form& form, std::size_t index, const char* object, const char* key,
+                  const QString& label, bool optional, Take<Kind> take, Put<Kind> put)
 {
-    form.quantity({.object = object,
-                   .key = key,
-                   .label = label,
-                   .field = QStringLiteral("openings/%1/%2").arg(index).arg(QLatin1String(key)),
-                   .optional = optional,
-                   .read = [&bench, index, take](const Project& p) -> std::optional<double> {
-                       const auto chosen = bench.chosenIn(p);
-                       if (!chosen || index >= p.housings[*chosen].openings.size()) return {};
-                       const auto* kind = std::get_if<Kind>(&p.housings[*chosen].openings[index].kind);
-                       return kind ? take(*kind) : std::nullopt;
-                   },
-                   .write =
-                       [&bench, index, put](Project& p, std::optional<double> si) {
-                           if (Opening* opening = openingOf(bench, p, index))
-                               if (auto* kind = std::get_if<Kind>(&opening->kind)) put(*kind, si);
-                       }});
+    return form.quantity({.object = object,
+                          .key = key,
+                          .label = label,
+                          .field = QStringLiteral("openings/%1/%2").arg(index).arg(QLatin1String(key)),
+                          .optional = optional,
+                          .read = [&bench, index, take](const Project& p) -> std::optional<double> {
+                              const auto chosen = bench.chosenIn(p);
+                              if (!chosen || index >= p.housings[*chosen].openings.size()) return {};
+                              const auto* kind = std::get_if<Kind>(&p.housings[*chosen].openings[index].kind);
+                              return kind ? take(*kind) : std::nullopt;
+                          },
+                          .write =
+                              [&bench, index, put](Project& p, std::optional<double> si) {
+                                  if (Opening* opening = openingOf(bench, p, index))
+                                      if (auto* kind = std::get_if<Kind>(&opening->kind)) put(*kind, si);
+                              }});
 }
 
 template <class Kind>
@@ -104,7 +104,15 @@ void rowsOf(const PortOpening& port, Workbench& bench, Form& form, std::size_t i
         [](PortOpening& p, int classical) { p.classical = classical == 1; });
     kindRow<PortOpening>(
         bench, form, i, "port", "loss_q", Form::tr("Loss Q"), true, [](const PortOpening& p) { return p.lossQ; },
-        [](PortOpening& p, std::optional<double> si) { p.lossQ = si; });
+        [](PortOpening& p, std::optional<double> si) { p.lossQ = si; })
+        ->box()
+        ->setEmptyShows(Form::tr("computed"));  // from bore, length and air, where none is given
+    const auto wallOf = [](const PortOpening& p) { return p.wall; };
+    const auto insideOf = [](const PortOpening& p) { return p.inside; };
+    kindRow<PortOpening>(bench, form, i, "port", "wall_mm", Form::tr("Its wall"), true, wallOf,
+                         [](PortOpening& p, std::optional<double> si) { p.wall = si; });
+    kindRow<PortOpening>(bench, form, i, "port", "inside_mm", Form::tr("Inside"), true, insideOf,
+                         [](PortOpening& p, std::optional<double> si) { p.inside = si; });
     portFollowRows(bench, form, i);
 }
 

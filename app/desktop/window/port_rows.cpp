@@ -60,7 +60,7 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
     auto* row = new FieldRow(Form::tr("Tune to"), Dimension::frequency);
     row->box()->setRangeSi(info->min, info->max);
     row->box()->setOptional(true);
-    row->setMeaning(Form::tr("wanted tuning; the length for it stands below"));
+    row->setMeaning(Form::tr("wanted tuning; the length for it stands below, Return puts it in"));
     row->setHelpTopic(QStringLiteral("opening#tune_to"));
     form.add(row);
     form.derived(Form::tr("takes a length of"), Dimension::length, [length]() -> std::optional<double> {
@@ -71,7 +71,7 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
         const auto found = length();
         return found ? QString() : QString::fromStdString(found.error().message);
     });
-    QPushButton* set = form.button(Form::tr("Use this length"), [&bench, opening, length] {
+    const auto use = [&bench, opening, length] {
         const auto found = length();
         if (!found) return;
         bench.document().edit(Form::tr("Tune the Port"), [&](Project& p) {
@@ -79,7 +79,8 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
             if (auto* port = chosen ? std::get_if<PortOpening>(&p.housings[*chosen].openings[opening].kind) : nullptr)
                 port->length = std::round(*found * 1e4) / 1e4;  // a tenth of a millimetre is as fine as a tube is cut
         });
-    });
+    };
+    QPushButton* set = form.button(Form::tr("Use this length"), use);
     form.whenRefreshed([set, length] { set->setVisible(length().has_value()); });
     const auto take = [&form, wanted](std::optional<double> hertz) {
         *wanted = hertz;
@@ -88,6 +89,7 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
     QObject::connect(row->box(), &QuantityBox::previewed, &form, [take](double hertz) { take(hertz); });
     QObject::connect(row->box(), &QuantityBox::committed, &form, [take](double hertz) { take(hertz); });
     QObject::connect(row->box(), &QuantityBox::cleared, &form, [take] { take({}); });
+    QObject::connect(row->box(), &QuantityBox::entered, &form, use);
 }
 
 }  // namespace

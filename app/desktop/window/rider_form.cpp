@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/station_editor.h"
 
 namespace portwright {
@@ -91,11 +92,11 @@ void airRows(Workbench& bench, Form& form)
     auto* sound = new ValueRow(Form::tr("Sound speed"));
     form.add(density);
     form.add(sound);
-    form.whenRefreshed([density, sound, air] {
+    form.whenRefreshed([&bench, density, sound, air] {
         const auto now = air();
         density->setValue(now ? QLocale().toString(now->rho, 'f', 3) : QStringLiteral("\u2013"),
                           QStringLiteral("kg/m\u00B3"));
-        sound->setValue(now ? QLocale().toString(now->c, 'f', 1) : QStringLiteral("\u2013"), QStringLiteral("m/s"));
+        sound->setValueSi(now ? std::optional(now->c) : std::nullopt, Dimension::airSpeed, bench.units());
     });
     form.note([&bench]() -> std::pair<Mark, QString> {
         QStringList notes;
@@ -114,7 +115,10 @@ void build(Workbench& bench, Form& form)
     placeRows(form);
     form.group(Form::tr("Limit"));
     limitRow(form);
-    form.words([] { return Form::tr("peak, mean over the tube; 17 m/s is common practice without a source"); });
+    form.words([&bench] {
+        return Form::tr("peak, mean over the tube; %1 is common practice without a source")
+            .arg(figureText(defaultPortAirLimit, Dimension::airSpeed, bench.units()));
+    });
     form.group(Form::tr("Air"));
     airRows(bench, form);
 }

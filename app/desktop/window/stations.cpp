@@ -16,52 +16,59 @@ QString tr(const char* text) { return QCoreApplication::translate("Station", tex
 QString shown(double si, Dimension dimension, UnitSystem units) { return figureText(si, dimension, units); }
 
 /// "17", "4.0": the limit as the verdict's own sentence shows it.
-QString limitText(const Verdict& verdict, const char* unit, int decimals)
+QString limitText(const Verdict& verdict, const QString& unit, int decimals)
 {
     const double limit = verdict.limit.value_or(0);
-    return QLocale().toString(limit, 'f', limit >= 10 ? 0 : decimals) + QChar(0xA0) + QString::fromUtf8(unit);
+    return QLocale().toString(limit, 'f', limit >= 10 ? 0 : decimals) + QChar(0xA0) + unit;
 }
 
-QString shortWords(const Verdict& verdict, const QString& letter)
+QString shortWords(const Verdict& verdict, const QString& letter, UnitSystem units)
 {
     const QString near = verdict.state == State::near ? tr("near") : tr("past");
     const QString subject = QString::fromStdString(verdict.subject);
+    const auto limit = [&](Dimension d, int decimals) { return limitText(verdict, unitName(d, units), decimals); };
     if (subject == QLatin1String("cone travel"))
-        return verdict.limit ? tr("%1 cone %2 %3").arg(letter, near, limitText(verdict, "mm", 1)) : tr("Xmax missing");
+        return verdict.limit ? tr("%1 cone %2 %3").arg(letter, near, limit(Dimension::travel, 1)) : tr("Xmax missing");
     if (subject == QLatin1String("end stop")) return tr("%1 coil strikes its end stop").arg(letter);
-    if (subject == QLatin1String("port air")) return tr("%1 air %2 %3").arg(letter, near, limitText(verdict, "m/s", 0));
+    if (subject == QLatin1String("port air"))
+        return tr("%1 air %2 %3").arg(letter, near, limit(Dimension::airSpeed, 0));
     if (subject == QLatin1String("power"))
-        return verdict.limit ? tr("%1 coil %2 %3").arg(letter, near, limitText(verdict, "W", 0)) : tr("power missing");
-    if (subject == QLatin1String("amplifier")) return tr("%1 clips at %2").arg(letter, limitText(verdict, "V", 1));
-    if (subject == QLatin1String("load")) return tr("%1 load under %2").arg(letter, limitText(verdict, "\u03A9", 1));
+        return verdict.limit ? tr("%1 coil %2 %3").arg(letter, near, limit(Dimension::power, 0)) : tr("power missing");
+    if (subject == QLatin1String("amplifier")) return tr("%1 clips at %2").arg(letter, limit(Dimension::voltage, 1));
+    if (subject == QLatin1String("load")) return tr("%1 load under %2").arg(letter, limit(Dimension::resistance, 1));
     return tr("%1 %2").arg(letter, subject);
 }
 
 /// The same without the words that the station's own name says.
-QString briefWords(const Verdict& verdict, const QString& letter)
+QString briefWords(const Verdict& verdict, const QString& letter, UnitSystem units)
 {
     const QString near = verdict.state == State::near ? tr("near") : tr("past");
     const QString subject = QString::fromStdString(verdict.subject);
-    const auto limit = [&](const char* unit, int decimals) {
-        return tr("%1 %2 %3").arg(letter, near, limitText(verdict, unit, decimals));
-    };
+    const auto limit = [&](Dimension d, int decimals) { return limitText(verdict, unitName(d, units), decimals); };
+    const auto past = [&](Dimension d, int decimals) { return tr("%1 %2 %3").arg(letter, near, limit(d, decimals)); };
     if (subject == QLatin1String("end stop")) return tr("%1 end stop").arg(letter);
     if (!verdict.limit) return {};
-    if (subject == QLatin1String("cone travel")) return limit("mm", 1);
-    if (subject == QLatin1String("port air")) return limit("m/s", 0);
-    if (subject == QLatin1String("power")) return limit("W", 0);
-    if (subject == QLatin1String("amplifier")) return tr("%1 clips %2").arg(letter, limitText(verdict, "V", 1));
-    if (subject == QLatin1String("load")) return tr("%1 under %2").arg(letter, limitText(verdict, "\u03A9", 1));
+    if (subject == QLatin1String("cone travel")) return past(Dimension::travel, 1);
+    if (subject == QLatin1String("port air")) return past(Dimension::airSpeed, 0);
+    if (subject == QLatin1String("power")) return past(Dimension::power, 0);
+    if (subject == QLatin1String("amplifier")) return tr("%1 clips %2").arg(letter, limit(Dimension::voltage, 1));
+    if (subject == QLatin1String("load")) return tr("%1 under %2").arg(letter, limit(Dimension::resistance, 1));
     return {};
 }
 
-QString volumesOf(const Project& project, const Workbench& bench)
+/// The volumes reckoned with, typed or measured.
+QString volumesOf(const Project& project, Workbench& bench)
 {
     QStringList words;
-    for (std::size_t i = 0; i < project.housings.size() && i < 4; ++i)
+    const auto& results = bench.computation().results();
+    for (std::size_t i = 0; i < project.housings.size() && i < 4; ++i) {
+        const bool computed = i < results.size() && results[i].computed;
+        const double volume =
+            computed ? results[i].computed->model.housing.cavity.netVolume : project.housings[i].cavity.netVolume;
         words << housingLetter(int(i)) + QChar(0xA0) +
-                     QString::fromStdString(
-                         formatNumber(project.housings[i].cavity.netVolume, Dimension::volume, bench.units()));
+                     (volume > 0 ? QString::fromStdString(formatNumber(volume, Dimension::volume, bench.units()))
+                                 : QStringLiteral("\u2013"));
+    }
     QString text = words.join(QStringLiteral("  "));
     if (!text.isEmpty()) text += QChar(0xA0) + QString::fromStdString(shownUnit(Dimension::volume, bench.units()).name);
     return text;
@@ -211,8 +218,9 @@ std::array<StationAt, stationCount> stationsOf(Workbench& bench)
             const Mark mark = lineOf(verdict).mark;
             if (mark == Mark::missing && stationOf(verdict) == Station::driver)
                 continue;  // a limit that is not known is told on the card; the driver itself is whole
-            blame(all[std::size_t(stationOf(verdict))], mark, shortWords(verdict, letter), result.id,
-                  QString::fromStdString(verdict.field), localSentence(verdict.text), briefWords(verdict, letter));
+            blame(all[std::size_t(stationOf(verdict))], mark, shortWords(verdict, letter, bench.units()), result.id,
+                  QString::fromStdString(verdict.field), localSentence(verdict.text),
+                  briefWords(verdict, letter, bench.units()));
         }
     }
     if (project.housings.empty())

@@ -2,6 +2,7 @@
 #include "app/desktop/window/table_page.h"
 
 #include "app/desktop/components/app_palette.h"
+#include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/inked_icon.h"
 #include "app/desktop/components/measures.h"
 #include "plots/axis.h"
@@ -34,15 +35,15 @@ QString nameOf(TableModel::Quantity quantity)
     return {};
 }
 
-QString unitOf(TableModel::Quantity quantity)
+QString unitOf(TableModel::Quantity quantity, UnitSystem units)
 {
     switch (quantity) {
     case TableModel::Quantity::level:
         return QStringLiteral("dB");
     case TableModel::Quantity::travel:
-        return QStringLiteral("mm");
+        return unitName(Dimension::travel, units);
     case TableModel::Quantity::air:
-        return QStringLiteral("m/s");
+        return unitName(Dimension::airSpeed, units);
     case TableModel::Quantity::impedance:
         return QStringLiteral("\u03A9");
     }
@@ -73,9 +74,12 @@ const std::vector<double>& thirdOctaves()
     return nominal;
 }
 
-void TableModel::setResults(Computation& computation)
+void TableModel::setResults(Computation& computation, UnitSystem units)
 {
     beginResetModel();
+    units_ = units;
+    const double travelPerSi = fromSi(shownUnit(Dimension::travel, units), 1);
+    const double airPerSi = fromSi(shownUnit(Dimension::airSpeed, units), 1);
     columns_.clear();
     const Grid grid =
         gridOf(Eigen::Map<const Eigen::ArrayXd>(thirdOctaves().data(), Eigen::Index(thirdOctaves().size())));
@@ -93,12 +97,12 @@ void TableModel::setResults(Computation& computation)
                                 .limit = limit});
         };
         add(Quantity::level, scaled(curves->level, 1), 0);
-        add(Quantity::travel, scaled(curves->coneTravel, 1e3), model.driver.Xmax.value_or(0) * 1e3);
+        add(Quantity::travel, scaled(curves->coneTravel, travelPerSi), model.driver.Xmax.value_or(0) * travelPerSi);
         if (!curves->portAir.empty()) {
             Eigen::ArrayXd most = curves->portAir.front();
             for (const Eigen::ArrayXd& one : curves->portAir)
                 most = most.max(one);
-            add(Quantity::air, scaled(most, 1), model.portAirLimit);
+            add(Quantity::air, scaled(most, airPerSi), model.portAirLimit * airPerSi);
         }
         add(Quantity::impedance, scaled(curves->impedance, 1), 0);
     }
@@ -136,12 +140,17 @@ QVariant TableModel::data(const QModelIndex& index, int role) const
     }
 }
 
+QString TableModel::headOf(Quantity quantity) const
+{
+    return nameOf(quantity) + QLatin1Char(' ') + unitOf(quantity, units_);
+}
+
 QVariant TableModel::headerData(int section, Qt::Orientation orientation, int role) const
 {
     if (orientation != Qt::Horizontal || (role != Qt::DisplayRole && role != Qt::AccessibleTextRole)) return {};
     if (section == 0) return tr("Frequency Hz");
     const Column& column = columns_[std::size_t(section - 1)];
-    const QString words = nameOf(column.quantity) + QLatin1Char(' ') + unitOf(column.quantity);
+    const QString words = headOf(column.quantity);
     return role == Qt::DisplayRole
                ? words
                : housingLetter(column.slot) + QLatin1Char(' ') + column.name + QStringLiteral(", ") + words;
@@ -152,7 +161,7 @@ QString TableModel::text(const QModelIndexList& rows) const
     QString out = tr("Frequency (Hz)");
     for (const Column& column : columns_)
         out += QLatin1Char('\t') + column.name + QLatin1Char(' ') + nameOf(column.quantity) + QStringLiteral(" (") +
-               unitOf(column.quantity) + QLatin1Char(')');
+               unitOf(column.quantity, units_) + QLatin1Char(')');
     out += QLatin1Char('\n');
     std::vector<int> which;
     for (const QModelIndex& index : rows)
@@ -283,7 +292,7 @@ void TablePage::refresh()
 {
     ink();
     following_ = true;
-    model_.setResults(workbench_.computation());
+    model_.setResults(workbench_.computation(), workbench_.units());
     following_ = false;
     horizontalHeader()->setSectionResizeMode(QHeaderView::Stretch);
     followCursor();

@@ -30,7 +30,7 @@ public:
     };
 
     using QAbstractTableModel::QAbstractTableModel;
-    void setResults(Computation& computation);
+    void setResults(Computation& computation, UnitSystem units);
     const std::vector<Column>& columns() const { return columns_; }
 
     int rowCount(const QModelIndex& parent = {}) const override;
@@ -40,7 +40,10 @@ public:
     QString text(const QModelIndexList& rows) const;  ///< tab-separated, with heads
 
 private:
+    QString headOf(Quantity quantity) const;  ///< "Air m/s"
+
     std::vector<Column> columns_;
+    UnitSystem units_ = UnitSystem::metric;
 };
 
 class TablePage : public QTableView {

@@ -62,6 +62,10 @@ void MainWindow::buildFileMenu()
     save_ = action(menu, tr("&Save"), QKeySequence::Save, this, [this] { save(); });
     action(menu, tr("Save &As\u2026"), QKeySequence(tr("Ctrl+Shift+S")), this, [this] { saveAs(); });
     menu->addSeparator();
+    housingActions_ << action(menu, tr("&Export Comparison\u2026"), QKeySequence(tr("Ctrl+E")), this,
+                              [this] { exportByDialog(); });
+    housingActions_ << action(menu, tr("&Print\u2026"), QKeySequence::Print, this, [this] { printByDialog(); });
+    menu->addSeparator();
     action(menu, tr("&Job Notes\u2026"), QKeySequence(tr("Ctrl+J")), this, [this] { showNotes(); });
     menu->addSeparator();
     action(menu, tr("&Quit"), QKeySequence(tr("Ctrl+Q")), this, [this] { close(); });
@@ -127,6 +131,8 @@ void MainWindow::buildChartMenu()
     QMenu* menu = menuBar()->addMenu(tr("&Chart"));
     tableAction_ = action(menu, tr("Charts or &Table"), QKeySequence(tr("Ctrl+T")), this,
                           [this] { centre_->showTable(!centre_->showsTable()); });
+    housingActions_ << action(menu, tr("&Measure the Cavity"), QKeySequence(tr("Ctrl+M")), this,
+                              [this] { centre_->showPage(CentrePage::measurePage); });
     action(menu, tr("&Fit All"), QKeySequence(tr("Ctrl+0")), this, [this] { centre_->charts()->fit(); });
     QAction* back = action(menu, tr("&Back to Previous View"), {}, this, [this] { centre_->charts()->back(); });
     back->setText(back->text() + tr("\tBackspace"));  // shown only: the key is the focused chart's own
@@ -163,6 +169,11 @@ void MainWindow::buildViewMenu()
         workbench_.setUnits(preferences_.units);
     });
     usUnits_->setCheckable(true);
+    bands_ = action(menu, tr("U&ncertainty Bands"), {}, this, [this] {
+        preferences_.uncertaintyBands = bands_->isChecked();
+        applyPreferences();
+    });
+    bands_->setCheckable(true);
     reduceMotion_ = action(menu, tr("Reduce &Motion"), {}, this, [this] {
         preferences_.reduceMotion = reduceMotion_->isChecked();
         applyPreferences();

@@ -2,6 +2,7 @@
 #include "app/desktop/window/workbench.h"
 
 #include "app/desktop/components/quantity_box.h"
+#include "app/desktop/components/value_table.h"
 #include "app/desktop/window/housing_edits.h"
 #include "app/desktop/window/notes_page.h"
 #include "app/desktop/window/small_parts.h"
@@ -124,6 +125,7 @@ void Workbench::setUnits(UnitSystem units)
 {
     if (units == units_) return;
     units_ = units;
+    computation_.setUnits(units);
     emit unitsChanged();
 }
 
@@ -132,6 +134,9 @@ void commitTyping()
     for (QWidget* widget = QApplication::focusWidget(); widget; widget = widget->parentWidget())
         if (auto* box = qobject_cast<QuantityBox*>(widget)) {
             box->commit();
+            return;
+        } else if (auto* table = qobject_cast<ValueTable*>(widget)) {
+            table->commitEditor();
             return;
         } else if (auto* notes = qobject_cast<NotesEdit*>(widget)) {
             return notes->commit();

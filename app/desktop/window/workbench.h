@@ -58,17 +58,23 @@ public:
 
     QString letterOf(const std::string& id) const;
 
+    /// Where the open project lies, empty while it was never saved: files it names are found from there.
+    const QString& projectFolder() const { return projectFolder_; }
+    void setProjectFolder(const QString& folder) { projectFolder_ = folder; }
+
 signals:
     void chosenChanged();
     void cursorChanged(double hertz);
     void unitsChanged();
     void jumpWanted(int station, QString field);  ///< show a station's editor and mark a value there
+    void measureWanted();  ///< show the page that measures the chosen housing's cavity
     void helpWanted(QString topic);
 
 private:
     Document document_;
     Computation computation_;
     std::string chosen_, newcomer_;
+    QString projectFolder_;
     double cursor_ = 80;
     std::map<std::shared_ptr<const Computed>, std::optional<AtCursor>> atCursor_;
     UnitSystem units_ = UnitSystem::metric;

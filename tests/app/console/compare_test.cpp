@@ -106,3 +106,27 @@ TEST_CASE("CSV has one row a quantity and as many cells in each row of figures")
     CHECK(ended.out.find("\nLimit at 63 Hz,amplifier,port air\n") != std::string::npos);
     CHECK(ended.out.find("\nCaution,") != std::string::npos);
 }
+
+TEST_CASE("a stated uncertainty gives ranges and what to measure next, and nothing else changes")
+{
+    const std::string vented = replaced(soundProject, R"("cavity":{"net_volume_l":5.2}})",
+                                        R"("cavity":{"net_volume_l":5.2},"openings":[{"kind":"port","shape":"round",
+                                        "diameter_mm":54,"length_mm":130,"inner_end":"free","outer_end":"flush",
+                                        "end_correction":"classical"}]})");
+    const TemporaryFile plain("plain.portwright", vented);
+    const TemporaryFile ranged("ranged.portwright", replaced(vented, R"("net_volume_l":5.2)",
+                                                             R"("net_volume_l":5.2,"net_uncertainty_l":0.52)"));
+    Json with = compared(ranged.path.string()), without = compared(plain.path.string());
+    Json& system = with["housings"][0]["system"];
+    // fb goes with V^-1/2: 10 % of volume are 5 % of tuning.
+    CHECK(system["fb_uncertainty_hz"].get<double>() == Approx(0.05 * system["fb_hz"].get<double>()).epsilon(1e-6));
+    CHECK(system["f3_uncertainty_hz"].get<double>() > 0);
+    CHECK(system["measure_next"].get<std::string>().rfind("Measure the volume again", 0) == 0);
+    for (const char* key : {"fb_uncertainty_hz", "f3_uncertainty_hz", "measure_next"})
+        system.erase(key);
+    CHECK(with == without);
+    const std::string text = runWith({"compare", ranged.path.string()}).out;
+    CHECK(text.find("\u00A0\u00B1\u00A0") != std::string::npos);
+    CHECK(text.find("What to measure next") != std::string::npos);
+    CHECK(runWith({"compare", plain.path.string()}).out.find("What to measure next") == std::string::npos);
+}

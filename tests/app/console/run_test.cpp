@@ -34,6 +34,7 @@ TEST_CASE("wrong usage is exit 2, one line on standard error and nothing on stan
                                                       {"solve", project, "--from", "nan"},
                                                       {"solve", project, "--from", "-5"},
                                                       {"solve", project, "--from", "100", "--to", "50"},
+                                                      {"solve", project, "--from", "80", "--to", "80"},
                                                       {"solve", project, "--to", "1e9"},
                                                       {"solve", project, "--nonsense"},
                                                       {"compare", project, "--format", "xml"},

@@ -146,3 +146,13 @@ TEST_CASE("numbers have point decimals whatever the locale")
     CHECK(comma.out == usual.out);
     CHECK(text.out == runWith({"compare", sample("lower-fairing")}).out);
 }
+
+TEST_CASE("one frequency is asked for as equal ends and one point")
+{
+    const Json json = solved({sample("lower-fairing"), "--from", "80", "--to", "80", "--points", "1"});
+    REQUIRE(json["frequency_hz"].size() == 1);
+    CHECK(json["frequency_hz"][0].get<double>() == 80);
+    const Ended between = runWith({"solve", sample("lower-fairing"), "--from", "20", "--to", "80", "--points", "1"});
+    CHECK(between.code == 2);
+    CHECK(between.err.find("one point needs --from and --to equal") != std::string::npos);
+}

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/components/quantity_box.h"
+#include "app/desktop/window/card_texts.h"
 #include "tests/app/window/bench.h"
 
 #include <catch2/catch.hpp>
 
+#include <QAction>
 #include <QSignalSpy>
 
 using namespace portwright;
@@ -96,4 +98,56 @@ TEST_CASE("a cursor pointed at stands on a tenth of a hertz, and field, charts a
     CHECK(bench.window->centre()->cursorBox()->si() == bench.window->workbench().cursor());
     for (int i = 0; i < 4; ++i)
         CHECK(charts->chart(ChartsPage::Which(i))->cursorFrequency() == bench.window->workbench().cursor());
+}
+
+TEST_CASE("ranges come after the redraw, stay with what they are of, and cost an edit nothing")
+{
+    Document document;
+    Computation computation(document);
+    Project project = sample();
+    project.housings.at(1).cavity.netUncertainty = 0.1 * project.housings.at(1).cavity.netVolume;
+    document.replace(project, false);
+    QSignalSpy ready(&computation, &Computation::rangesReady);
+    CHECK_FALSE(computation.results().at(1).uncertainty);
+    computation.reckonRanges();
+    CHECK(ready.count() == 1);
+    const auto ranges = computation.results().at(1).uncertainty;
+    REQUIRE(ranges);
+    REQUIRE(ranges->tuning);
+    CHECK(ranges->tuning->uncertainty == Approx(0.05 * ranges->tuning->value).epsilon(0.02));  // fb ~ V^-1/2
+    document.edit("other", [](Project& p) { p.housings.at(0).cavity.netVolume *= 1.1; });
+    CHECK(computation.results().at(1).uncertainty == ranges);
+    CHECK_FALSE(computation.results().at(0).uncertainty);
+    document.edit("same", [](Project& p) { p.housings.at(1).cavity.netVolume *= 1.1; });
+    CHECK_FALSE(computation.results().at(1).uncertainty);
+}
+
+TEST_CASE("bands and ranges are shown where they are known and wanted")
+{
+    Bench bench;
+    bench.document().edit(
+        "u", [](Project& p) { p.housings.at(1).cavity.netUncertainty = 0.1 * p.housings.at(1).cavity.netVolume; });
+    bench.settle();
+    bench.window->workbench().computation().reckonRanges();
+    bench.settle();
+    const auto* charts = bench.window->centre()->charts();
+    CHECK(charts->chart(ChartsPage::level)->curves().at(1).upper.empty());
+    QAction* bands = nullptr;
+    for (QAction* action : bench.window->findChildren<QAction*>())
+        if (action->text() == "U&ncertainty Bands") bands = action;
+    REQUIRE(bands);
+    bands->trigger();
+    for (const auto which : {ChartsPage::level, ChartsPage::travel, ChartsPage::air, ChartsPage::impedance}) {
+        const Curve& curve = charts->chart(which)->curves().at(1);
+        REQUIRE(curve.lower.size() == curve.x.size());
+        for (std::size_t i = 0; i < curve.x.size(); ++i) {
+            CHECK(curve.lower[i] <= curve.y[i]);
+            CHECK(curve.y[i] <= curve.upper[i]);
+        }
+    }
+    const HousingResult& result = bench.window->workbench().computation().results().at(1);
+    const auto figures = cardFigures(&result, std::nullopt, 80, UnitSystem::metric);
+    CHECK(figures.figures[0].value.contains(QChar(0x00B1)));
+    bands->trigger();
+    CHECK(charts->chart(ChartsPage::level)->curves().at(1).upper.empty());
 }

@@ -4,10 +4,13 @@
 
 #include <catch2/catch.hpp>
 
+#include <QDir>
 #include <QFile>
 #include <QFileInfo>
 #include <QSignalSpy>
 #include <QTest>
+
+#include <sys/mount.h>
 
 using namespace portwright;
 
@@ -170,4 +173,47 @@ TEST_CASE("every sample opens as a copy and computes")
             CHECK(result.computed != nullptr);
         bench.settle();
     }
+}
+
+TEST_CASE("on a full disk saving says file, cause and way out, the old file stays whole, and work goes on")
+{
+    Bench bench;
+    const QString disk = bench.file("disk");
+    REQUIRE(QDir().mkpath(disk));
+    if (::mount("tmpfs", disk.toLocal8Bit().constData(), "tmpfs", 0, "size=32k") != 0) {
+        WARN("no right to mount a small disk here: the writer's own test goes by a size limit");
+        return;
+    }
+    const QString path = disk + QStringLiteral("/job.portwright");
+    const bool first = bench.window->files().saveAs(path);
+    const QByteArray old = first ? read(path) : QByteArray();
+    bench.document().edit("Notes", [](Project& p) { p.notes = std::string(100000, 'x'); });
+    const bool second = bench.window->files().save();
+    const QString told = bench.window->questionBar()->question();
+    const QByteArray after = first ? read(path) : QByteArray();
+    emit bench.window->questionBar()->answered(1);
+    bench.document().edit("Volume", [](Project& p) { p.housings.at(0).cavity.netVolume = 3e-3; });
+    const bool elsewhere = bench.window->files().saveAs(bench.file("elsewhere.portwright"));
+    ::umount(disk.toLocal8Bit().constData());
+    CHECK(first);
+    CHECK_FALSE(second);
+    CHECK(told.contains("job.portwright"));
+    CHECK(told.contains("the disk is full"));
+    CHECK(told.contains("save elsewhere"));
+    CHECK(after == old);
+    CHECK(elsewhere);
+    CHECK(read(bench.file("elsewhere.portwright")).contains("\"net_volume_l\": 3"));
+}
+
+TEST_CASE("a path that refuses is told with cause and way out, and the project stays as it is")
+{
+    Bench bench;
+    write(bench.file("file"), "x");
+    const Project before = bench.document().project();
+    CHECK_FALSE(bench.window->files().saveAs(bench.file("file/job.portwright")));
+    const QString told = bench.window->questionBar()->question();
+    CHECK(told.contains("job.portwright"));
+    CHECK(told.contains("is a file, not a folder"));
+    CHECK(told.contains("save elsewhere"));
+    CHECK(bench.document().project() == before);
 }

@@ -10,7 +10,11 @@ TEST_CASE("preferences and window state come back as written")
 {
     QTemporaryDir place;
     const Folders folders{place.path() + "/c", place.path() + "/s"};
-    const Preferences p{.units = UnitSystem::us, .theme = ThemeChoice::dark, .reduceMotion = true, .hintsSeen = 2};
+    const Preferences p{.units = UnitSystem::us,
+                        .theme = ThemeChoice::dark,
+                        .reduceMotion = true,
+                        .uncertaintyBands = true,
+                        .hintsSeen = 2};
     const WindowState s{.geometry = "abc", .columns = {1, 2, 3}, .rows = {4, 5}, .recent = {"/a"}, .station = 4};
     REQUIRE(writePreferences(folders, p));
     REQUIRE(writeWindowState(folders, s));

@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 
 #include <QFile>
+#include <QTest>
 #include <QTextBrowser>
 
 using namespace portwright;
@@ -116,9 +117,10 @@ TEST_CASE("a second cavity, openings of every kind and every feed can be added a
     const Project before = bench.document().project();
     bench.document().edit("all", [](Project& p) {
         Housing& h = p.housings.at(0);
-        h.secondCavity = SecondCavity{
-            .cavity = Cavity{.netVolume = 2e-3, .fillFactor = {}, .absorptionQ = {}, .outline = {}, .unknown = {}},
-            .hole = Hole{.diameter = 0.05, .depth = 0.003, .lossQ = {}, .unknown = {}}};
+        h.secondCavity.emplace();
+        h.secondCavity->cavity.netVolume = 2e-3;
+        h.secondCavity->hole.diameter = 0.05;
+        h.secondCavity->hole.depth = 0.003;
         h.openings.push_back({.kind = LeakHole{0.003, 0.003, 2}, .cavity = CavityId::second, .unknown = {}});
         h.openings.push_back({.kind = LeakSlit{0.1, 0.0005, 0.005}, .cavity = {}, .unknown = {}});
         h.openings.push_back({.kind = PassiveRadiator{0.013, 0.04, 1e-3, 1}, .cavity = {}, .unknown = {}});
@@ -138,4 +140,42 @@ TEST_CASE("a second cavity, openings of every kind and every feed can be added a
     bench.document().history().undo();
     bench.settle();
     CHECK(bench.document().project() == before);
+}
+
+TEST_CASE("Return in the wanted tuning puts its length in, as one step")
+{
+    Bench bench;
+    const auto& housings = bench.document().project().housings;
+    const auto ported = std::find_if(housings.begin(), housings.end(), [](const Housing& h) {
+        return std::any_of(h.openings.begin(), h.openings.end(),
+                           [](const Opening& o) { return std::holds_alternative<PortOpening>(o.kind); });
+    });
+    REQUIRE(ported != housings.end());
+    bench.window->workbench().choose(std::string(ported->id));
+    bench.window->showStation(int(Station::opening));
+    bench.settle();
+    FieldRow* tune = nullptr;
+    for (FieldRow* row : bench.window->editor(Station::opening)->form()->findChildren<FieldRow*>())
+        if (row->box() && row->box()->accessibleName().startsWith(Form::tr("Tune to"))) tune = row;
+    REQUIRE(tune);
+    const auto fb = [&] { return *bench.window->workbench().chosenResult()->computed->summary.fb; };
+    const double wanted = std::round(fb()) - 6;
+    tune->box()->setFocus();
+    tune->box()->selectAll();
+    QTest::keyClicks(tune->box(), QString::number(wanted));
+    QTest::keyClick(tune->box(), Qt::Key_Return);
+    bench.settle();
+    CHECK(bench.document().history().count() == 1);
+    CHECK(fb() == Approx(wanted).epsilon(0.005));  // the length is a tenth of a millimetre
+    QTest::keyClick(tune->box(), Qt::Key_Return);  // nothing left to change
+    CHECK(bench.document().history().count() == 1);
+}
+
+TEST_CASE("the first and the last row of the ledger lead to the driver and to the rider")
+{
+    Bench bench;
+    emit bench.window->ledger()->endClicked();
+    CHECK(bench.window->path()->button(int(Station::rider))->isChecked());
+    emit bench.window->ledger()->startClicked();
+    CHECK(bench.window->path()->button(int(Station::driver))->isChecked());
 }

@@ -153,3 +153,36 @@ TEST_CASE("values that make no driver are refused")
     s.Qts = *s.Qms + 1;
     CHECK(complete(s).error().field == "qts");
 }
+
+TEST_CASE("a mass that fits another area hints at Sd taken from the frame size")
+{
+    DriverSheet s = allOf(referenceDriver());
+    *s.Sd *= 1.27 * 1.27;  // a frame is some 1.27 times as wide as its piston (common practice, no source)
+    const auto c = complete(s);
+    REQUIRE(c);
+    CHECK(tells(*c, "mms_g", "frame size"));
+    CHECK(tells(*c, "cms_mm_n", "frame size"));
+    *s.Sd /= 1.27 * 1.27;
+    CHECK_FALSE(tells(*complete(s), "mms_g", "frame size"));
+}
+
+TEST_CASE("findings speak of volumes in the unit system asked for, and judge the same")
+{
+    DriverSheet s = allOf(referenceDriver());
+    keepOnly(s, "fs Qes Qms Vas");
+    s.Vas = *s.Vas / 28.3168;
+    const auto c = complete(s);
+    REQUIRE(c);
+    const auto metric = findingsOf(s, *c), us = findingsOf(s, *c, UnitSystem::us);
+    CHECK(metric == c->findings);
+    REQUIRE(us.size() == metric.size());
+    bool told = false;
+    for (std::size_t i = 0; i < us.size(); ++i) {
+        CHECK(us[i].key == metric[i].key);
+        CHECK(us[i].given == metric[i].given);
+        if (us[i].key != "vas_l") continue;
+        told = true;
+        CHECK(us[i].text.find("\u00A0ft\u00B3 is unusual") != std::string::npos);
+    }
+    CHECK(told);
+}

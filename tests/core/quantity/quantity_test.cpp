@@ -121,6 +121,8 @@ TEST_CASE("figures are shown as a workshop would")
     CHECK(shown(2.5, Dimension::power) == "2.5\u00A0W");
     CHECK(formatNumber(1020, Dimension::frequency) == "1020");
     CHECK(formatQuantity(0.0016, Dimension::volume, us) == "0.0565\u00A0ft\u00B3");
+    CHECK(formatQuantity(17, Dimension::airSpeed, us) == "55.8\u00A0ft/s");
+    CHECK(formatQuantity(0.004, Dimension::travel, us) == "4.0\u00A0mm");  // driver sheets give it so everywhere
 }
 
 TEST_CASE("what is not finite is shown as unknown, with no unit")

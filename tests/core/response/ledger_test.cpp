@@ -62,3 +62,25 @@ TEST_CASE("no voltage, no ledger: a sentence instead of minus infinity")
 {
     CHECK_FALSE(ledgerOf(modelOfReference(closedHousing(8e-3), 0), 80));
 }
+
+TEST_CASE("US units change the ledger's sentences and none of its numbers")
+{
+    Housing housing = closedHousing(8e-3);
+    housing.openings.push_back({LeakHole{3e-3, 3e-3, {}}, {}, {}});
+    Place place;
+    place.distance = 0.6096;  // two feet
+    const Model m = modelFrom(roundAir(), completed(referenceDriver()), housing, Feed{}, place);
+    const auto metric = ledgerOf(m, 80), us = ledgerOf(m, 80, UnitSystem::us);
+    REQUIRE(metric);
+    REQUIRE(us);
+    CHECK(us->start == metric->start);
+    CHECK(us->end == metric->end);
+    for (std::size_t i = 0; i < us->entries.size(); ++i)
+        CHECK(us->entries[i].step == metric->entries[i].step);
+    const auto sentence = [](const Ledger& l, Cause cause) { return l.entries[std::size_t(cause)].sentence; };
+    CHECK(sentence(*metric, Cause::airSpring).starts_with("8.0\u00A0L of air"));
+    CHECK(sentence(*us, Cause::airSpring).starts_with("0.283\u00A0ft\u00B3 of air"));
+    CHECK(sentence(*us, Cause::leakAndLining).find("a hole of 0.118\u00A0in") != std::string::npos);
+    CHECK(sentence(*us, Cause::distance) == "You sit at 2\u00A0ft, not 3.28\u00A0ft.");
+    CHECK(us->startSentence.find("heard at 3.28\u00A0ft") != std::string::npos);
+}

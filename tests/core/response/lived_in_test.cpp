@@ -163,3 +163,14 @@ TEST_CASE("a silent feed still tells what is lost")
     p.feed->voltage = 0;
     CHECK(outcome(p, SolidLuggage{15e-3}).largestLoss == Approx(outcome(bag(), SolidLuggage{15e-3}).largestLoss));
 }
+
+TEST_CASE("luggage comes off a measured volume too")
+{
+    Project p = bag();
+    Cavity& c = p.housings[0].cavity;
+    c.netVolume = 0;
+    c.measurements.push_back(
+        {.method = StatedVolume{35e-3, 1e-3}, .inPlace = InPlace::everything, .note = {}, .unknown = {}});
+    const WhatIfOutcome o = outcome(p, SolidLuggage{15e-3});
+    CHECK(*o.after / o.before == Approx(std::sqrt(35.0 / 20)).epsilon(1e-9));
+}

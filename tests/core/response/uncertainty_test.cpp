@@ -130,6 +130,7 @@ TEST_CASE("what is known exactly has no band")
     const Project p = job(true);
     const Uncertainty u = of(p);
     CHECK(u.inputs.empty());
+    CHECK(u.volumeExponent == Approx(-0.5).epsilon(1e-6));
     CHECK(u.tuning->uncertainty == 0);
     CHECK(u.tuning->shares.empty());
     const auto curves = curvesOf(*modelOf(p, 0), bass());
@@ -310,10 +311,16 @@ TEST_CASE("what to measure next is told with the user's numbers")
     p.housings[0].cavity.netUncertainty = 0.001 * 5.2e-3;
     CHECK(measureNext(of(p)).rfind("Nothing needs to be measured again", 0) == 0);
     p.housings[0].cavity.netUncertainty.reset();
-    CHECK(measureNext(of(p)).rfind("No uncertainty is stated", 0) == 0);
+    // fb ~ V^-1/2: 5 % of 90.6 Hz
+    CHECK(
+        measureNext(of(p)) ==
+        "Measure the volume, or state how well it is known: each 10\u00A0% of it makes \u00B15\u00A0Hz in the tuning.");
     Project closed = job(false);
+    closed.housings[0].cavity.netUncertainty = 0.01 * 5.2e-3;
     closed.drivers[0].origin["fs_hz"] = Origin::guessed;
-    CHECK(measureNext(of(closed)).rfind("Measure fs (guessed, so taken as \u00B110\u00A0%): it makes all of", 0) == 0);
+    CHECK(
+        measureNext(of(closed)).rfind("Measure fs (guessed, so taken as \u00B110\u00A0%): it makes 99\u00A0% of", 0) ==
+        0);
 }
 
 TEST_CASE("an uncertainty of what cannot be reckoned is refused as the model refuses it")
@@ -323,4 +330,35 @@ TEST_CASE("an uncertainty of what cannot be reckoned is refused as the model ref
     const auto u = uncertaintyOf(p, 0, bass());
     REQUIRE_FALSE(u.has_value());
     CHECK(u.error().field.find("/housings/0/cavity") == 0);
+}
+
+TEST_CASE("a measured volume brings its own uncertainty")
+{
+    Project p = job(true);
+    Cavity& c = p.housings[0].cavity;
+    c.netVolume = 0;
+    c.measurements.push_back(
+        {.method = StatedVolume{5.2e-3, 0.26e-3}, .inPlace = InPlace::everything, .note = {}, .unknown = {}});
+    const Uncertainty u = of(p);
+    REQUIRE(u.inputs.size() == 1);
+    CHECK(u.inputs[0].value == Approx(5.2e-3));
+    CHECK(u.tuning->uncertainty == Approx(0.025 * u.tuning->value).epsilon(1e-5));
+}
+
+TEST_CASE("a volume read from the driver's own resonance moves with the driver's values")
+{
+    // V = Vas/((fc/fs)^2 - 1): with fc held, what fs adds to the volume takes away from its own effect, so the
+    // resonance that was measured comes out again, whatever Vas is.
+    Project p = job(false);
+    Cavity& c = p.housings[0].cavity;
+    c.netVolume = 0;
+    c.measurements.push_back(
+        {.method = ResonanceMeasurement{.fc = 122, .uncertainty = {}}, .inPlace = {}, .note = {}, .unknown = {}});
+    p.drivers[0].uncertainty = {{"fs_hz", 3}, {"vas_l", 1}};
+    const Uncertainty u = of(p);
+    REQUIRE(u.resonance);
+    CHECK(u.resonance->value == Approx(122).epsilon(1e-6));
+    for (const Share& share : u.resonance->shares)
+        if (u.inputs[share.input].from == UncertainInput::From::driver)
+            CHECK(std::sqrt(share.part) * u.resonance->uncertainty < 0.01);
 }

@@ -245,3 +245,75 @@ TEST_CASE("a high-pass that must lie above the tuning is offered with the usual 
     p.feed->highPass = HighPass{4, corner, {}};
     CHECK_FALSE(find(judged(p, 1), "cone travel", State::over));
 }
+
+TEST_CASE("a gap or a hole too wide for laminar flow is told to be entered as a port")
+{
+    Project p = job(2.83);
+    const auto told = [&p](Opening leak) {
+        p.housings[0].openings = {std::move(leak)};
+        const auto list = judged(p, 0);
+        const Verdict* note = find(list, "leak", State::note);
+        return note ? note->text : std::string();
+    };
+    CHECK(told({LeakSlit{0.1, 2.5e-3, 5e-3}, {}, {}}).find("2.5\u00A0mm is too high") != std::string::npos);
+    CHECK(told({LeakSlit{0.1, 2.5e-3, 5e-3}, {}, {}}).find("enter it as a slot port") != std::string::npos);
+    CHECK(told({LeakSlit{0.1, 1.9e-3, 5e-3}, {}, {}}).empty());
+    CHECK(told({LeakHole{6e-3, 3e-3, {}}, {}, {}}).find("6\u00A0mm is too wide") != std::string::npos);
+    CHECK(told({LeakHole{4.9e-3, 3e-3, {}}, {}, {}}).empty());
+}
+
+TEST_CASE("travel that falls from below is greatest at 20 Hz, the lowest frequency judged, and told there")
+{
+    const Project p = job(2.83);
+    const auto m = modelOf(p, 0);
+    REQUIRE(m);
+    const Grid coarse = logGrid(10, 2000, 40);  // no point at 20 Hz
+    const auto list = verdictsOf(*m, *curvesOf(*m, coarse), *summaryOf(*m));
+    const Verdict* travel = find(list, "cone travel", State::holds);
+    REQUIRE(travel);
+    CHECK(*travel->frequency == 20);
+    CHECK(travel->text.find("at 20.0\u00A0Hz") != std::string::npos);
+    CHECK(*travel->value == Approx(curvesOf(*m, logGrid(20, 20, 1))->coneTravel[0] * 1e3).epsilon(1e-12));
+}
+
+TEST_CASE("US units change the words of the verdicts, and neither what is judged nor what is offered")
+{
+    Project p = job(40);
+    p.housings[0].openings.push_back({LeakHole{6e-3, 3e-3, {}}, {}, {}});
+    for (std::size_t h : {0u, 1u}) {
+        const auto m = modelOf(p, h);
+        const auto curves = curvesOf(*m, logGrid(10, 2000, 400));
+        const auto summary = summaryOf(*m);
+        const auto metric = verdictsOf(*m, *curves, *summary), us = verdictsOf(*m, *curves, *summary, UnitSystem::us);
+        REQUIRE(us.size() == metric.size());
+        for (std::size_t i = 0; i < us.size(); ++i) {
+            CAPTURE(us[i].text);
+            CHECK(us[i].state == metric[i].state);
+            CHECK(us[i].subject == metric[i].subject);
+            CHECK(us[i].field == metric[i].field);
+            CHECK(us[i].frequency == metric[i].frequency);
+            CHECK(us[i].remedy.has_value() == metric[i].remedy.has_value());
+            for (const char* unit : {"\u00A0m/s", "\u00A0L ", "\u00A0cm\u00B2"})
+                CHECK(us[i].text.find(unit) == std::string::npos);
+            if (const auto *a = us[i].remedy ? std::get_if<SetPort>(&*us[i].remedy) : nullptr,
+                *b = metric[i].remedy ? std::get_if<SetPort>(&*metric[i].remedy) : nullptr;
+                a && b) {
+                CHECK(a->bore == b->bore);
+                CHECK(a->length == b->length);
+                CHECK(us[i].remedyWords.find("\u00A0in ") != std::string::npos);
+            }
+        }
+    }
+    const auto m = modelOf(p, 1);
+    const auto list = verdictsOf(*m, *curvesOf(*m, logGrid(10, 2000, 400)), *summaryOf(*m), UnitSystem::us);
+    const Verdict* air = find(list, "port air", State::over);
+    REQUIRE(air);
+    CHECK(air->text.find("limit 55.8 (common practice)") != std::string::npos);  // 17 m/s over 0.3048 m
+    CHECK(*air->limit == Approx(17 / 0.3048));
+    const auto sealed = modelOf(p, 0);
+    const auto other =
+        verdictsOf(*sealed, *curvesOf(*sealed, logGrid(10, 2000, 400)), *summaryOf(*sealed), UnitSystem::us);
+    const Verdict* spring = find(other, "air spring", State::note);
+    REQUIRE(spring);
+    CHECK(spring->text.starts_with("0.0565\u00A0ft\u00B3 of air"));  // 1.6 L over 28.3168 L
+}

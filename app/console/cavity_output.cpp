@@ -1,0 +1,197 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/console/cavity_report.h"
+
+#include "core/document/json_text.h"
+#include "core/quantity/quantity.h"
+
+#include <fmt/format.h>
+
+namespace portwright::console {
+
+namespace {
+
+// --- Text ---
+
+std::string withUncertainty(double volume, const std::optional<double>& uncertainty)
+{
+    std::string text = formatQuantity(volume, Dimension::volume);
+    if (uncertainty)
+        text += fmt::format(" \u00B1 {} ({:.1f} %, one standard uncertainty)",
+                            formatQuantity(*uncertainty, Dimension::volume), 100 * *uncertainty / volume);
+    return text;
+}
+
+std::string profileText(const Profile& profile)
+{
+    std::string text = "  along its axis:\n";
+    for (std::size_t i = 0; i < profile.at.size(); ++i)
+        text += fmt::format("    {:>10}  {:>12}\n", formatQuantity(profile.at[i], Dimension::length),
+                            formatQuantity(profile.area[i], Dimension::area));
+    return text;
+}
+
+std::string scanText(const Scan& scan)
+{
+    std::string text =
+        fmt::format("  unit of the file: {} m{}\n  longest inner dimension: {}\n", scan.unit,
+                    scan.unitGuessed ? " (guessed)" : "", formatQuantity(scan.longest, Dimension::length));
+    for (const ScanOpening& opening : scan.openings)
+        text += fmt::format("  opening closed: {}, {} around, {}\n", formatQuantity(opening.area, Dimension::area),
+                            formatQuantity(opening.perimeter, Dimension::length), opening.place);
+    return text;
+}
+
+std::string netText(const NetVolume& net)
+{
+    std::string text;
+    for (const VolumeReading& reading : net.readings)
+        text +=
+            reading.error
+                ? fmt::format("  {}: no volume: {}\n", reading.method, reading.error->message)
+                : fmt::format("  {}: {}{}{}\n", reading.method, withUncertainty(reading.volume, reading.uncertainty),
+                              reading.inPlace == InPlace::nothing ? ", bare shell" : ", with everything in place",
+                              reading.unused ? ", not used" : "");
+    for (const DeductionLine& line : net.deductions)
+        text +=
+            fmt::format("  less {}: {} ({})\n", line.name, formatQuantity(line.volume, Dimension::volume), line.from);
+    if (net.stated) text += "  the net volume is the number of the file\n";
+    return text;
+}
+
+std::string reportText(const CavityReport& report)
+{
+    std::string text;
+    if (report.kind == "project") text += fmt::format("{}, {} cavity\n", report.housingName, report.cavity);
+    text += fmt::format("  {}: {}\n", report.kind == "project" ? "net volume" : "volume",
+                        withUncertainty(report.volume, report.uncertainty));
+    if (report.scan) text += scanText(*report.scan);
+    if (report.net) text += netText(*report.net);
+    if (report.profile) text += profileText(*report.profile);
+    for (const std::string& warning : report.warnings)
+        text += "  note: " + warning + "\n";
+    return text;
+}
+
+// --- JSON ---
+
+JsonValue texts(const std::vector<std::string>& lines)
+{
+    JsonArray list;
+    for (const std::string& line : lines)
+        list.push_back({line});
+    return {std::move(list)};
+}
+
+JsonValue scaled(const std::vector<double>& values, double factor)
+{
+    JsonArray list;
+    for (double value : values)
+        list.push_back(jsonNumber(value * factor));
+    return {std::move(list)};
+}
+
+JsonValue profileJson(const Profile& profile)
+{
+    return {JsonObject{{"at_mm", scaled(profile.at, 1e3)}, {"area_cm2", scaled(profile.area, 1e4)}}};
+}
+
+JsonValue openingJson(const ScanOpening& opening)
+{
+    return {JsonObject{{"area_cm2", jsonNumber(opening.area * 1e4)},
+                       {"perimeter_mm", jsonNumber(opening.perimeter * 1e3)},
+                       {"centre_mm", scaled({opening.centre.begin(), opening.centre.end()}, 1e3)},
+                       {"place", {opening.place}}}};
+}
+
+void addScan(JsonObject& object, const Scan& scan)
+{
+    object.emplace_back("unit_m", jsonNumber(scan.unit));
+    object.emplace_back("unit_guessed", JsonValue{scan.unitGuessed});
+    object.emplace_back("longest_mm", jsonNumber(scan.longest * 1e3));
+    JsonArray openings;
+    for (const ScanOpening& opening : scan.openings)
+        openings.push_back(openingJson(opening));
+    object.emplace_back("openings", JsonValue{std::move(openings)});
+}
+
+JsonValue readingJson(const VolumeReading& reading)
+{
+    JsonObject object{{"method", {reading.method}}, {"used", {!reading.unused}}};
+    if (reading.error) {
+        object.emplace_back("error", JsonValue{reading.error->message});
+    } else {
+        object.emplace_back("volume_l", jsonNumber(reading.volume * 1e3));
+        object.emplace_back("uncertainty_l", jsonNumber(reading.uncertainty * 1e3));
+        object.emplace_back("in_place",
+                            JsonValue{std::string(reading.inPlace == InPlace::nothing ? "nothing" : "everything")});
+    }
+    object.emplace_back("remarks", texts(reading.remarks));
+    return {std::move(object)};
+}
+
+void addNet(JsonObject& object, const NetVolume& net)
+{
+    object.emplace_back("stated", JsonValue{net.stated});
+    JsonArray readings, deductions;
+    for (const VolumeReading& reading : net.readings)
+        readings.push_back(readingJson(reading));
+    for (const DeductionLine& line : net.deductions)
+        deductions.push_back({JsonObject{{"name", {line.name}},
+                                         {"volume_l", jsonNumber(line.volume * 1e3)},
+                                         {"uncertainty_l", jsonNumber(line.uncertainty * 1e3)},
+                                         {"from", {line.from}}}});
+    object.emplace_back("readings", JsonValue{std::move(readings)});
+    object.emplace_back("deductions", JsonValue{std::move(deductions)});
+}
+
+JsonValue reportJson(const std::string& file, const CavityReport& report)
+{
+    JsonObject object{{"file", {file}}, {"kind", {report.kind}}};
+    if (report.kind == "project") {
+        object.emplace_back("housing", JsonValue{report.housing});
+        object.emplace_back("name", JsonValue{report.housingName});
+        object.emplace_back("cavity", JsonValue{report.cavity});
+    }
+    object.emplace_back("volume_l", jsonNumber(report.volume * 1e3));
+    if (report.uncertainty) object.emplace_back("uncertainty_l", jsonNumber(*report.uncertainty * 1e3));
+    if (report.scan) addScan(object, *report.scan);
+    if (report.net) addNet(object, *report.net);
+    if (report.profile) object.emplace_back("profile", profileJson(*report.profile));
+    object.emplace_back("warnings", texts(report.warnings));
+    return {std::move(object)};
+}
+
+}  // namespace
+
+std::string cavityText(const std::vector<CavityFile>& files)
+{
+    std::string text;
+    for (const CavityFile& file : files) {
+        text += (text.empty() ? "" : "\n") + file.file + "\n";
+        for (const CavityReport& report : file.cavities)
+            text += reportText(report);
+    }
+    if (const auto together = togetherOf(files)) {
+        text += "\ntogether\n  volume: " + withUncertainty(together->volume, together->uncertainty) + "\n";
+        for (const std::string& remark : together->remarks)
+            text += "  note: " + remark + "\n";
+    }
+    return text;
+}
+
+std::string cavityJson(const std::vector<CavityFile>& files)
+{
+    JsonArray cavities;
+    for (const CavityFile& file : files)
+        for (const CavityReport& report : file.cavities)
+            cavities.push_back(reportJson(file.file, report));
+    JsonObject all{{"cavities", {std::move(cavities)}}};
+    if (const auto together = togetherOf(files))
+        all.emplace_back("together", JsonValue{JsonObject{{"volume_l", jsonNumber(together->volume * 1e3)},
+                                                          {"uncertainty_l", jsonNumber(together->uncertainty * 1e3)},
+                                                          {"disagreement", jsonNumber(together->disagreement)},
+                                                          {"warnings", texts(together->remarks)}}});
+    return jsonText({std::move(all)}) + "\n";
+}
+
+}  // namespace portwright::console

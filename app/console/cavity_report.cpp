@@ -1,0 +1,186 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/console/cavity_report.h"
+
+#include "core/cavity/fill.h"
+#include "core/cavity/fill_csv.h"
+#include "core/cavity/sections.h"
+#include "core/cavity/sections_csv.h"
+#include "core/document/json_text.h"
+#include "core/document/project_file.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <fstream>
+#include <iterator>
+
+namespace portwright::console {
+
+namespace {
+
+constexpr std::uintmax_t largestTable = 4'000'000;  // bytes; a table typed or exported is far smaller
+
+Error inFile(const std::string& file, Error error)
+{
+    error.field = error.field.empty() || error.field == file ? file : file + ", " + error.field;
+    return error;
+}
+
+std::string suffixOf(const std::string& file)
+{
+    std::string suffix = std::filesystem::path(file).extension().string();
+    std::transform(suffix.begin(), suffix.end(), suffix.begin(),
+                   [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; });
+    return suffix;
+}
+
+Result<std::string> tableIn(const std::string& file)
+{
+    std::error_code problem;
+    if (!std::filesystem::is_regular_file(file, problem))
+        return fail(file, std::filesystem::exists(file, problem) ? "this is no file" : "there is no such file");
+    const auto size = std::filesystem::file_size(file, problem);
+    if (size > largestTable)
+        return fail(file, fmt::format("the table has {} bytes; at most {} are read", size, largestTable));
+    std::ifstream in(file, std::ios::binary);
+    std::string text{std::istreambuf_iterator<char>(in), {}};
+    if (!in || text.size() != size) return fail(file, "the file cannot be read");
+    return text;
+}
+
+CavityReport reportOf(std::string kind, VolumeReading reading)
+{
+    CavityReport report;
+    report.kind = std::move(kind);
+    report.volume = reading.volume;
+    report.uncertainty = reading.uncertainty;
+    report.warnings = std::move(reading.remarks);
+    return report;
+}
+
+Result<CavityReport> scanReport(const std::string& file, const CavityOptions& options)
+{
+    auto scan = readScan(file, {.unit = options.unit, .wall = options.wall});
+    if (!scan) return tl::unexpected(inFile(file, scan.error()));
+    CavityReport report;
+    report.kind = "scan";
+    report.volume = scan->volume;
+    report.uncertainty = scan->uncertainty;
+    report.profile = scan->profile;
+    report.warnings = scan->remarks;
+    scan->mesh = {};
+    report.scan = std::move(*scan);
+    return report;
+}
+
+// The first line that is no remark names the columns; only a fill has one called medium.
+bool isFill(const std::string& text)
+{
+    std::size_t at = 0;
+    while (at < text.size() && (text[at] == '#' || text[at] == '\n' || text[at] == '\r')) {
+        const std::size_t end = text.find('\n', at);
+        at = end == std::string::npos ? text.size() : end + 1;
+    }
+    return text.substr(at, text.find('\n', at) - at).find("medium") != std::string::npos;
+}
+
+Result<CavityReport> tableReport(const std::string& file)
+{
+    const auto text = tableIn(file);
+    if (!text) return tl::unexpected(text.error());
+    if (isFill(*text)) {
+        const auto fill = parseFillCsv(*text);
+        if (!fill) return tl::unexpected(inFile(file, fill.error()));
+        auto reading = readingOf(*fill);
+        if (!reading) return tl::unexpected(inFile(file, reading.error()));
+        return reportOf("fill", std::move(*reading));
+    }
+    auto sections = parseSectionsCsv(*text);
+    if (!sections) return tl::unexpected(inFile(file, sections.error()));
+    SectionsMeasurement measurement;
+    measurement.sections = std::move(*sections);
+    auto volume = sectionsVolume(measurement);
+    if (!volume) return tl::unexpected(inFile(file, volume.error()));
+    CavityReport report = reportOf("sections", std::move(volume->reading));
+    report.profile = std::move(volume->profile);
+    return report;
+}
+
+Result<CavityReport> netReport(const Housing& housing, const Cavity& cavity, const CavityContext& context)
+{
+    auto net = netVolumeOf(cavity, context);
+    if (!net) return tl::unexpected(net.error());
+    CavityReport report;
+    report.kind = "project";
+    report.housing = housing.id;
+    report.housingName = housing.name;
+    report.cavity = context.cavity == CavityId::main ? "main" : "second";
+    report.volume = net->value;
+    report.uncertainty = net->uncertainty;
+    report.profile = profileOf(cavity);
+    report.warnings = net->remarks;
+    report.net = std::move(*net);
+    return report;
+}
+
+Result<CavityFile> projectReport(const std::string& file)
+{
+    auto loaded = readProject(file);
+    if (!loaded) return tl::unexpected(loaded.error());
+    const Project& project = loaded->project;
+    const auto air = airAt(project.air.value_or(AirConditions{}));
+    if (!air) return fail(file + ", /air/" + air.error().field, air.error().message);
+    CavityFile found{file, {}, loaded->warnings};
+    for (std::size_t i = 0; i < project.housings.size(); ++i) {
+        const Housing& housing = project.housings[i];
+        const std::string at = fmt::format("/housings/{}", i);
+        const DriverSheet* sheet = findDriver(project, housing.driver);
+        if (!sheet)
+            return fail(file + ", " + at + "/driver", "there is no driver " + quotedText(housing.driver) + " here");
+        const auto driver = complete(*sheet);
+        if (!driver)
+            return fail(fmt::format("{}, /drivers/{}/{}", file, sheet - project.drivers.data(), driver.error().field),
+                        driver.error().message);
+        const auto add = [&](const Cavity& cavity, CavityId id, const char* key) -> Result<void> {
+            auto report = netReport(housing, cavity, {housing, *driver, *air, id});
+            if (!report) return fail(file + ", " + at + "/" + key + "/" + report.error().field, report.error().message);
+            found.cavities.push_back(std::move(*report));
+            return {};
+        };
+        if (auto added = add(housing.cavity, CavityId::main, "cavity"); !added) return tl::unexpected(added.error());
+        if (housing.secondCavity)
+            if (auto added = add(housing.secondCavity->cavity, CavityId::second, "second_cavity"); !added)
+                return tl::unexpected(added.error());
+    }
+    if (reports.empty())
+        return fail(file + ", /housings", "the project has no housing, so there is no cavity to tell of");
+    return found;
+}
+
+}  // namespace
+
+Result<CavityFile> cavityReport(const std::string& file, const CavityOptions& options)
+{
+    const std::string suffix = suffixOf(file);
+    if (suffix == ".portwright") return projectReport(file);
+    Result<CavityReport> one =
+        fail(file, "its name ends neither in .stl, .obj, .ply (a scan), .csv (sections or a fill) nor .portwright");
+    if (suffix == ".stl" || suffix == ".obj" || suffix == ".ply") one = scanReport(file, options);
+    if (suffix == ".csv") one = tableReport(file);
+    return std::move(one).transform([&](CavityReport&& report) {
+        CavityFile found{file, {}, {}};
+        found.cavities.push_back(std::move(report));
+        return found;
+    });
+}
+
+std::optional<CombinedVolume> togetherOf(const std::vector<CavityFile>& files)
+{
+    std::vector<VolumeEstimate> estimates;
+    for (const CavityFile& file : files)
+        for (const CavityReport& report : file.cavities)
+            if (report.kind != "project") estimates.push_back({file.file, report.volume, *report.uncertainty});
+    if (estimates.size() < 2) return std::nullopt;
+    return combined(estimates);
+}
+
+}  // namespace portwright::console

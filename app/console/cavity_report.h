@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the command `cavity` finds out about its files: scanned meshes, tables of sections, fills, the cavities of a
+// project.
+#pragma once
+
+#include "core/cavity/net_volume.h"
+#include "core/cavity/scan.h"
+#include "core/document/project.h"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace portwright::console {
+
+/// One cavity: of a file that holds one, or one of a project's.
+struct CavityReport {
+    std::string kind;                          ///< "scan", "sections", "fill", "project"
+    std::string housing, housingName, cavity;  ///< of a project: ids, and "main" or "second"
+    double volume = 0;                         ///< m3: bare shell, or net of a project's cavity
+    std::optional<double> uncertainty;         ///< m3, one standard deviation
+    std::optional<Profile> profile;
+    std::optional<Scan> scan;      ///< without its mesh
+    std::optional<NetVolume> net;  ///< of a project's cavity
+    std::vector<std::string> warnings;
+};
+
+struct CavityFile {
+    std::string file;
+    std::vector<CavityReport> cavities;  ///< at least one
+    std::vector<Error> fileWarnings;     ///< of a project file: unknown keys and the like
+};
+
+struct CavityOptions {
+    std::optional<double> unit, wall;  ///< m, of meshes
+};
+
+/// Kind by the file's suffix: .stl .obj .ply are scans, .portwright a project, .csv a fill if it has a column
+/// "medium", else sections. Errors: field is the file with the place in it.
+Result<CavityFile> cavityReport(const std::string& file, const CavityOptions& options);
+
+/// All bare-shell volumes together where there are several; nothing for one or none.
+std::optional<CombinedVolume> togetherOf(const std::vector<CavityFile>& files);
+
+std::string cavityText(const std::vector<CavityFile>& files);
+std::string cavityJson(const std::vector<CavityFile>& files);
+
+}  // namespace portwright::console
