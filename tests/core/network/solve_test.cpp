@@ -140,9 +140,10 @@ TEST_CASE(
 TEST_CASE("the derivatives of a solution are its slopes")
 {
     rc::prop("any housing, any feed", [] {
+        const bool shaped = coin();
         const Model m =
             modelFrom(roundAir(), completed(arbitraryDriver()),
-                      arbitraryHousing({.computedLosses = true, .shaped = coin()}), arbitraryFeed(), Place{});
+                      arbitraryHousing({.computedLosses = true, .shaped = shaped}), arbitraryFeed(), Place{});
         const Assembled a = assemble(m);
         const double f = logUniform(10, 2000), h = 1e-6;
         const auto at = [&](double x) {
@@ -152,8 +153,10 @@ TEST_CASE("the derivatives of a solution are its slopes")
         RC_ASSERT(middle && up && down);
         for (std::size_t i = 0; i < middle->node.size(); ++i) {
             const auto slope = (up->node[i][0] - down->node[i][0]) / (2 * h * f * 2 * pi);
-            // rounding of the difference, and the third derivative at the sharpest Q (300)
-            const double tolerance = 1e-8 * std::abs(middle->node[i][0]) / (f * 2 * pi) + 1e-6 * std::abs(slope);
+            // Rounding of the difference, and the third derivative at the sharpest Q: (2 Q h)^2, Q 300; standing waves
+            // in a wide cavity, damped by its walls alone, reach 2000.
+            const double tolerance = (shaped ? 1e-7 : 1e-8) * std::abs(middle->node[i][0]) / (f * 2 * pi) +
+                                     (shaped ? 2e-5 : 1e-6) * std::abs(slope);
             RC_ASSERT(std::abs(slope - middle->dNode[i][0]) <= tolerance);
         }
     });

@@ -252,17 +252,19 @@ TEST_CASE("altitude softens the air spring as pressure falls, and leaves the tun
 TEST_CASE("group delay is the slope of the phase")
 {
     rc::prop("any housing, any feed", [] {
+        const bool shaped = coin();
         const Model m =
             modelFrom(referenceAir(), completed(arbitraryDriver()),
-                      arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
+                      arbitraryHousing({.computedLosses = coin(), .shaped = shaped}), arbitraryFeed(), Place{});
         const double f = logUniform(15, 1500), h = 1e-5;
         const auto p = pressureOf(m, gridOf(Eigen::Array3d(f * (1 - h), f, f * (1 + h))));
         const auto c = curvesOf(m, one(f));
         RC_ASSERT(p && c);
         const double slope = std::arg((*p)[2] / (*p)[0]) / (2 * h * f * 2 * pi);
         const double scale = 1 / (2 * pi * f);
-        RC_ASSERT(std::abs(-slope - c->groupDelay[0]) <
-                  1e-4 * std::abs(slope) + 1e-6 * scale);  // difference of 1e-5 over Q up to 300
+        // difference of 1e-5 over Q up to 300, over 2000 where waves stand in the cavity
+        const double relative = shaped ? 2e-3 : 1e-4;
+        RC_ASSERT(std::abs(-slope - c->groupDelay[0]) < relative * std::abs(slope) + 1e-6 * scale);
     });
 }
 
