@@ -151,7 +151,7 @@ Result<CavityFile> projectReport(const std::string& file)
             if (auto added = add(housing.secondCavity->cavity, CavityId::second, "second_cavity"); !added)
                 return tl::unexpected(added.error());
     }
-    if (reports.empty())
+    if (found.cavities.empty())
         return fail(file + ", /housings", "the project has no housing, so there is no cavity to tell of");
     return found;
 }

@@ -26,10 +26,10 @@ std::optional<PlyType> typeOf(std::string_view word)
         PlyType type;
     };
     static constexpr Named types[] = {
-        {"char", "int8", {PlyKind::whole, 1}},      {"uchar", "uint8", {PlyKind::natural, 1}},
-        {"short", "int16", {PlyKind::whole, 2}},    {"ushort", "uint16", {PlyKind::natural, 2}},
-        {"int", "int32", {PlyKind::whole, 4}},      {"uint", "uint32", {PlyKind::natural, 4}},
-        {"float", "float32", {PlyKind::real, 4}},   {"double", "float64", {PlyKind::real, 8}},
+        {"char", "int8", {PlyKind::whole, 1}},    {"uchar", "uint8", {PlyKind::natural, 1}},
+        {"short", "int16", {PlyKind::whole, 2}},  {"ushort", "uint16", {PlyKind::natural, 2}},
+        {"int", "int32", {PlyKind::whole, 4}},    {"uint", "uint32", {PlyKind::natural, 4}},
+        {"float", "float32", {PlyKind::real, 4}}, {"double", "float64", {PlyKind::real, 8}},
     };
     for (const Named& named : types)
         if (word == named.name || word == named.other) return named.type;
@@ -231,8 +231,10 @@ Result<Mesh> meshFromPly(std::string_view bytes, const Watch& watch)
             if (!readRow(numbers, element, wanted, plain, list))
                 return fail("", fmt::format("{} {} of {} is cut short or no number; the PLY file ends too early, or "
                                             "does not fit its head",
-                                            element.name == "face" ? "face" : isVertex ? "corner" : "row", row + 1,
-                                            element.count));
+                                            element.name == "face" ? "face"
+                                            : isVertex             ? "corner"
+                                                                   : "row",
+                                            row + 1, element.count));
             std::string wrong;
             if (isVertex) wrong = addCorner(mesh, plain, {*x, *y, *z}, row, element);
             if (isFace) wrong = addFace(mesh, list, row, corners);

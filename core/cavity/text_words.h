@@ -22,9 +22,11 @@ struct Words {
 
     std::string_view next()
     {
-        while (at < text.size() && isBlank(text[at])) ++at;
+        while (at < text.size() && isBlank(text[at]))
+            ++at;
         const std::size_t from = at;
-        while (at < text.size() && !isBlank(text[at])) ++at;
+        while (at < text.size() && !isBlank(text[at]))
+            ++at;
         return text.substr(from, at - from);
     }
     void skipLine() { at = std::min(text.find('\n', at), text.size()); }
@@ -39,7 +41,8 @@ struct Words {
 inline std::string quoted(std::string_view word)
 {
     std::string shown;
-    for (const char c : word.substr(0, 24)) shown += c > 32 && c < 127 ? c : '?';
+    for (const char c : word.substr(0, 24))
+        shown += c > 32 && c < 127 ? c : '?';
     return word.empty() ? "the end of the file" : "\"" + shown + (word.size() > 24 ? "...\"" : "\"");
 }
 

@@ -70,7 +70,9 @@ public:
             font.setPixelSize(size);
             if (fits(brief)) return {brief, font};
         }
-        return {QFontMetrics(font).elidedText(brief, Qt::ElideRight, room()), font};
+        // Half a limit would mislead: rather the state alone, and the tip has the rest.
+        const QString rest = isTrouble(state_.mark) ? markWord(state_.mark) : brief;
+        return {QFontMetrics(font).elidedText(rest, Qt::ElideRight, room()), font};
     }
 
 protected:

@@ -48,18 +48,45 @@ ValueTable::ValueTable(const QString& accessibleName, QWidget* parent) : QTableV
     setShowGrid(true);
     verticalHeader()->setDefaultSectionSize(px(22));
     verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
-    horizontalHeader()->setSectionResizeMode(QHeaderView::Stretch);
+    horizontalHeader()->setSectionResizeMode(QHeaderView::Interactive);
     horizontalHeader()->setMinimumSectionSize(px(46));
     horizontalHeader()->setHighlightSections(false);
     connect(cell, &ValueCell::previewed, this,
             [this](int row, int column, const TableCell& typed) { emit previewed(with(row, column, typed)); });
     connect(cell, &ValueCell::committed, this, [this](int row, int column, const TableCell& typed) {
         emit refused({});
-        emit edited(with(row, column, typed), tr("Change %1").arg(model_.columns()[std::size_t(column)].head));
+        take(with(row, column, typed), tr("Change %1").arg(model_.columns()[std::size_t(column)].head));
     });
     connect(cell, &ValueCell::refused, this, &ValueTable::refused);
     connect(cell, &QAbstractItemDelegate::closeEditor, this, &ValueTable::previewEnded);
+    fitSoon_.setSingleShot(true);
+    fitSoon_.setInterval(0);
+    connect(&fitSoon_, &QTimer::timeout, this, &ValueTable::fitColumns);
+    connect(&model_, &QAbstractItemModel::modelReset, &fitSoon_, [this] { fitSoon_.start(); });
+    connect(&model_, &QAbstractItemModel::dataChanged, &fitSoon_, [this] { fitSoon_.start(); });
+    connect(&model_, &QAbstractItemModel::headerDataChanged, &fitSoon_, [this] { fitSoon_.start(); });
     ink();
+}
+
+void ValueTable::fitColumns()
+{
+    const int count = model_.columnCount();
+    if (count == 0 || state() == QAbstractItemView::EditingState) return;
+    std::vector<int> needed;
+    int all = 0;
+    for (int column = 0; column < count; ++column) {
+        needed.push_back(std::max(sizeHintForColumn(column), horizontalHeader()->sectionSizeHint(column)) + px(6));
+        all += needed.back();
+    }
+    const int spare = std::max(0, viewport()->width() - all);
+    for (int column = 0; column < count; ++column)
+        setColumnWidth(column, needed[std::size_t(column)] + spare * (column + 1) / count - spare * column / count);
+}
+
+void ValueTable::resizeEvent(QResizeEvent* event)
+{
+    QTableView::resizeEvent(event);
+    fitSoon_.start();
 }
 
 TableRows ValueTable::with(int row, int column, const TableCell& cell) const
@@ -67,6 +94,13 @@ TableRows ValueTable::with(int row, int column, const TableCell& cell) const
     TableRows rows = model_.rows();
     if (std::size_t(row) < rows.size()) rows[std::size_t(row)][std::size_t(column)] = cell;
     return rows;
+}
+
+/// Shown at once, so that the next key finds it; the owner's rows come later and prevail.
+void ValueTable::take(TableRows rows, const QString& step)
+{
+    model_.setRows(rows);
+    emit edited(std::move(rows), step);
 }
 
 void ValueTable::setShownRows(int rows)
@@ -90,7 +124,7 @@ void ValueTable::addRow()
     const int at = currentRow() < 0 ? int(rows.size()) : currentRow() + 1;
     TableRows before(rows.begin(), rows.begin() + at);
     rows.insert(rows.begin() + at, fresh_(before));
-    emit edited(std::move(rows), tr("Add Row"));
+    take(std::move(rows), tr("Add Row"));
     if (at < model_.rowCount()) setCurrentIndex(model_.index(at, std::max(0, currentIndex().column())));
     setFocus();
 }
@@ -109,7 +143,7 @@ void ValueTable::removeRows()
     for (int row = 0; row < model_.rowCount(); ++row)
         if (!chosen.contains(row)) rows.push_back(model_.rows()[std::size_t(row)]);
     const int next = std::min(*chosen.begin(), int(rows.size()) - 1), column = std::max(0, currentIndex().column());
-    emit edited(std::move(rows), chosen.size() == 1 ? tr("Remove Row") : tr("Remove Rows"));
+    take(std::move(rows), chosen.size() == 1 ? tr("Remove Row") : tr("Remove Rows"));
     if (next >= 0 && next < model_.rowCount()) setCurrentIndex(model_.index(next, column));
 }
 
@@ -160,7 +194,7 @@ void ValueTable::paste()
         ++row;
     }
     emit refused({});
-    emit edited(std::move(rows), tr("Paste into Table"));
+    take(std::move(rows), tr("Paste into Table"));
 }
 
 void ValueTable::commitEditor()

@@ -4,6 +4,7 @@
 #include "app/desktop/components/value_table_model.h"
 
 #include <QTableView>
+#include <QTimer>
 
 #include <functional>
 
@@ -44,14 +45,18 @@ protected:
     void keyPressEvent(QKeyEvent* event) override;
     void currentChanged(const QModelIndex& current, const QModelIndex& previous) override;
     void changeEvent(QEvent* event) override;
+    void resizeEvent(QResizeEvent* event) override;
 
 private:
+    void take(TableRows rows, const QString& step);
     TableRows with(int row, int column, const TableCell& cell) const;
     void ink();
+    void fitColumns();  ///< each as wide as it needs, what is left shared out
 
     ValueTableModel model_;
     std::function<TableRow(const TableRows&)> fresh_;
     int least_ = 0, shown_ = 0;
+    QTimer fitSoon_;
 };
 
 }  // namespace portwright

@@ -162,7 +162,8 @@ QVariant ValueTableModel::data(const QModelIndex& index, int role) const
     case Qt::FontRole:
         return figure || head.kind == TableColumn::Kind::computed ? figureFont(Letters::body) : QVariant();
     case Qt::ForegroundRole:
-        return usable ? QVariant() : QVariant(currentPlotPalette().dim);
+        return std::holds_alternative<std::monostate>(cell(index).value) ? QVariant(currentPlotPalette().dim)
+                                                                         : QVariant();
     case Qt::AccessibleTextRole:
         return usable ? placeWords(index.row(), index.column()) + QStringLiteral(": ") +
                             (figure ? withUnit(text(index.row(), index.column()),

@@ -4,6 +4,8 @@
 #include "app/desktop/components/figure_text.h"
 #include "core/cavity/resonances.h"
 
+#include <cmath>
+
 namespace portwright {
 namespace {
 
@@ -83,7 +85,7 @@ void bottlesRows(MeasureDesk& desk, Form& form)
     });
     form.derived(Form::tr("Misses by"), Dimension::frequency, [&desk]() -> std::optional<double> {
         const auto fit = fitOf(desk);
-        return fit ? std::optional(fit->residual) : std::nullopt;
+        return fit ? std::optional(std::round(10 * fit->residual) / 10) : std::nullopt;
     });
     form.group(Form::tr("How well it is known"));
     methodQuantity(desk, form, "free_resonance_hz", Form::tr("fs in open air"), &BottlesMeasurement::freeResonance);

@@ -67,7 +67,7 @@ QString methodHint(MeasurementKind kind)
     case MeasurementKind::resonance:
         return tr("The driver's resonance with every opening sealed.");
     case MeasurementKind::bottles:
-        return tr("The same, with sealed bottles of known size inside: needs no datasheet Vas.");
+        return tr("The same, with sealed bottles of known size inside.");
     case MeasurementKind::stated:
         return tr("A volume known in some other way.");
     }

@@ -4,6 +4,7 @@
 #include "core/cavity/solids.h"
 
 #include <algorithm>
+#include <cmath>
 
 namespace portwright {
 namespace {
@@ -100,6 +101,9 @@ std::vector<NamedPlace> startingPlaces(const ModesSource& source, int ports)
         for (std::size_t i = 0; i < places.size() && !openings.empty(); ++i)
             places[i].at = openings[std::min(i, openings.size() - 1)].centre;
     }
+    for (NamedPlace& one : places)
+        for (double& along : one.at)
+            along = std::round(along * 1e3) / 1e3;  // nobody reads a place finer than a millimetre
     return places;
 }
 

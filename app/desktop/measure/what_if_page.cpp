@@ -271,7 +271,9 @@ void WhatIfPage::show()
     } else {
         QString words = localSentence(outcomes_[at]->sentence);
         for (const std::string& remark : outcomes_[at]->remarks)
-            words += QLatin1Char(' ') + localSentence(remark);
+            words +=
+                (words.endsWith(QLatin1Char('.')) ? QStringLiteral(" ") : QStringLiteral(". ")) + localSentence(remark);
+        if (!words.endsWith(QLatin1Char('.'))) words += QLatin1Char('.');
         sentence_->setState(Mark::note, words);
     }
     const Applied applied = std::visit(AppliedOf{}, wishes_[at]);

@@ -30,10 +30,14 @@ void Form::title(const QString& text, const QString& remark, bool withLetter)
     line->addWidget(words);
     line->addStretch();
     if (withLetter) {
+        auto* hidden = new DimLabel(tr("hidden in the charts"), this);
+        line->addWidget(hidden);
         auto* tag = new SlotTag(this);
         line->addWidget(tag);
-        whenRefreshed([this, tag] {
+        whenRefreshed([this, tag, hidden] {
             const auto index = workbench_.chosenIndex();
+            const Housing* housing = workbench_.chosenHousing();
+            hidden->setVisible(housing && workbench_.computation().hidden(housing->id));
             tag->setVisible(index.has_value());
             tag->setSlot(index ? int(*index) : 0);
         });

@@ -137,6 +137,7 @@ void MainWindow::changeEvent(QEvent* event)
 bool MainWindow::event(QEvent* event)
 {
     if (event->type() == QEvent::WindowActivate && files_) files_->check();
+    if (event->type() == QEvent::ThemeChange && preferences_.theme == ThemeChoice::system) applyPreferences();
     return QMainWindow::event(event);
 }
 

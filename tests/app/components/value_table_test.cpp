@@ -69,6 +69,7 @@ TEST_CASE("a typed cell is previewed at each key and becomes one step, units and
     CHECK(sheet.previews >= 3);
     CHECK(sheet.steps.isEmpty());
     QTest::keyClick(line, Qt::Key_Return);
+    QTest::qWait(1);  // the view lets the editor have its key first
     CHECK(sheet.steps == QStringList{"Change Width"});
     CHECK(sheet.at(1, 2) == Approx(0.0635).epsilon(1e-12));
 }

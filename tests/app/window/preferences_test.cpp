@@ -4,6 +4,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <QApplication>
+
 using namespace portwright;
 
 TEST_CASE("preferences and window state come back as written")
@@ -44,4 +46,23 @@ TEST_CASE("damaged settings give the defaults and a sentence, and the window sta
     bench.window = std::make_unique<MainWindow>(bench.folders);
     bench.window->show();
     CHECK(bench.window->questionBar()->question().contains("damaged"));
+}
+
+TEST_CASE("the desktop's change between light and dark is followed while the program runs")
+{
+    Bench bench;
+    const QColor before = QApplication::palette().color(QPalette::Window);
+    const QByteArray former = qgetenv("PORTWRIGHT_TEST_PALETTE");
+    qputenv("PORTWRIGHT_TEST_PALETTE", "dark");  // what the desktop says now
+    QEvent change(QEvent::ThemeChange);
+    QCoreApplication::sendEvent(bench.window.get(), &change);
+    bench.settle();
+    const QColor dark = QApplication::palette().color(QPalette::Window);
+    qputenv("PORTWRIGHT_TEST_PALETTE", former);
+    if (former.isEmpty()) qunsetenv("PORTWRIGHT_TEST_PALETTE");
+    QCoreApplication::sendEvent(bench.window.get(), &change);
+    bench.settle();
+    CHECK(before.lightnessF() > 0.5);
+    CHECK(dark.lightnessF() < 0.5);
+    CHECK(QApplication::palette().color(QPalette::Window) == before);
 }

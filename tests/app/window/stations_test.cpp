@@ -5,6 +5,7 @@
 #include <catch2/catch.hpp>
 
 #include <QFile>
+#include <QLabel>
 #include <QTest>
 #include <QTextBrowser>
 
@@ -178,4 +179,21 @@ TEST_CASE("the first and the last row of the ledger lead to the driver and to th
     CHECK(bench.window->path()->button(int(Station::rider))->isChecked());
     emit bench.window->ledger()->startClicked();
     CHECK(bench.window->path()->button(int(Station::driver))->isChecked());
+}
+
+TEST_CASE("a housing that is hidden in the charts is called so where it is edited")
+{
+    Bench bench;
+    bench.window->showStation(int(Station::opening));
+    bench.settle();
+    const auto remark = [&]() -> QWidget* {
+        for (QLabel* label : bench.window->editor(Station::opening)->form()->findChildren<QLabel*>())
+            if (label->text() == Form::tr("hidden in the charts")) return label;
+        return nullptr;
+    };
+    REQUIRE(remark());
+    CHECK_FALSE(remark()->isVisible());
+    bench.window->cards()->toggleChosen();
+    bench.settle();
+    CHECK(remark()->isVisible());
 }

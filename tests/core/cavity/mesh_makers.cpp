@@ -10,7 +10,7 @@
 #include <fstream>
 #include <unistd.h>
 
-namespace portwright::testing {
+namespace portwright::test {
 namespace {
 
 std::uint32_t u32(int i) { return static_cast<std::uint32_t>(i); }
@@ -20,7 +20,8 @@ std::uint32_t u32(int i) { return static_cast<std::uint32_t>(i); }
 Mesh boxMesh(double x, double y, double z)
 {
     Mesh mesh;
-    for (int i = 0; i < 8; ++i) mesh.points.push_back({i & 1 ? x : 0, i & 2 ? y : 0, i & 4 ? z : 0});
+    for (int i = 0; i < 8; ++i)
+        mesh.points.push_back({i & 1 ? x : 0, i & 2 ? y : 0, i & 4 ? z : 0});
     mesh.triangles = {{0, 2, 1}, {1, 2, 3}, {4, 5, 6}, {5, 7, 6}, {0, 1, 4}, {1, 5, 4},
                       {2, 6, 3}, {3, 6, 7}, {0, 4, 2}, {2, 4, 6}, {1, 3, 5}, {3, 7, 5}};
     return mesh;
@@ -84,27 +85,31 @@ Mesh joined(const Mesh& a, const Mesh& b)
     Mesh mesh = a;
     const auto from = static_cast<std::uint32_t>(a.points.size());
     mesh.points.insert(mesh.points.end(), b.points.begin(), b.points.end());
-    for (const Triangle& t : b.triangles) mesh.triangles.push_back({t[0] + from, t[1] + from, t[2] + from});
+    for (const Triangle& t : b.triangles)
+        mesh.triangles.push_back({t[0] + from, t[1] + from, t[2] + from});
     return mesh;
 }
 
 Mesh shifted(Mesh mesh, const Point3& by)
 {
     for (Point3& p : mesh.points)
-        for (std::size_t i = 0; i < 3; ++i) p[i] += by[i];
+        for (std::size_t i = 0; i < 3; ++i)
+            p[i] += by[i];
     return mesh;
 }
 
 Mesh scaled(Mesh mesh, double by)
 {
     for (Point3& p : mesh.points)
-        for (double& x : p) x *= by;
+        for (double& x : p)
+            x *= by;
     return mesh;
 }
 
 Mesh turnedOver(Mesh mesh)
 {
-    for (Triangle& t : mesh.triangles) std::swap(t[1], t[2]);
+    for (Triangle& t : mesh.triangles)
+        std::swap(t[1], t[2]);
     return mesh;
 }
 
@@ -139,8 +144,10 @@ std::string stlText(const Mesh& mesh)
 std::string objText(const Mesh& mesh)
 {
     std::string text = "# made for a test\no cavity\n";
-    for (const Point3& p : mesh.points) text += fmt::format("v {} {} {}\n", p[0], p[1], p[2]);
-    for (const Triangle& t : mesh.triangles) text += fmt::format("f {} {} {}\n", t[0] + 1, t[1] + 1, t[2] + 1);
+    for (const Point3& p : mesh.points)
+        text += fmt::format("v {} {} {}\n", p[0], p[1], p[2]);
+    for (const Triangle& t : mesh.triangles)
+        text += fmt::format("f {} {} {}\n", t[0] + 1, t[1] + 1, t[2] + 1);
     return text;
 }
 
@@ -150,8 +157,10 @@ std::string plyText(const Mesh& mesh)
                                    "property double z\nelement face {}\nproperty list uchar int vertex_indices\n"
                                    "end_header\n",
                                    mesh.points.size(), mesh.triangles.size());
-    for (const Point3& p : mesh.points) text += fmt::format("{} {} {}\n", p[0], p[1], p[2]);
-    for (const Triangle& t : mesh.triangles) text += fmt::format("3 {} {} {}\n", t[0], t[1], t[2]);
+    for (const Point3& p : mesh.points)
+        text += fmt::format("{} {} {}\n", p[0], p[1], p[2]);
+    for (const Triangle& t : mesh.triangles)
+        text += fmt::format("3 {} {} {}\n", t[0], t[1], t[2]);
     return text;
 }
 
@@ -174,4 +183,4 @@ std::filesystem::path MeshFolder::write(std::string_view name, std::string_view 
     return file;
 }
 
-}  // namespace portwright::testing
+}  // namespace portwright::test

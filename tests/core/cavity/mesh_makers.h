@@ -10,7 +10,7 @@
 #include <string>
 #include <string_view>
 
-namespace portwright::testing {
+namespace portwright::test {
 
 Mesh boxMesh(double x, double y, double z);                     ///< corner at 0, 12 triangles
 Mesh cylinderMesh(double radius, double height, int n);         ///< upright on 0, n sides
@@ -20,7 +20,7 @@ Mesh torusMesh(double radius, double tube, int around, int n);  ///< about z, in
 Mesh joined(const Mesh& a, const Mesh& b);
 Mesh shifted(Mesh mesh, const Point3& by);
 Mesh scaled(Mesh mesh, double by);
-Mesh turnedOver(Mesh mesh);  ///< inside out
+Mesh turnedOver(Mesh mesh);                        ///< inside out
 Mesh moved(const Mesh& mesh, std::uint32_t seed);  ///< turned and shifted at random, faces shuffled
 
 /// Without the triangles whose middle the test picks.
@@ -29,7 +29,8 @@ template <class Pick> Mesh without(Mesh mesh, const Pick& pick)
     std::erase_if(mesh.triangles, [&](const Triangle& t) {
         Point3 middle{0, 0, 0};
         for (const std::uint32_t i : t)
-            for (std::size_t k = 0; k < 3; ++k) middle[k] += mesh.points[i][k] / 3;
+            for (std::size_t k = 0; k < 3; ++k)
+                middle[k] += mesh.points[i][k] / 3;
         return pick(middle);
     });
     return mesh;
@@ -53,4 +54,4 @@ private:
     std::filesystem::path path_;
 };
 
-}  // namespace portwright::testing
+}  // namespace portwright::test

@@ -11,7 +11,7 @@
 #include <rapidcheck/catch.h>
 
 using namespace portwright;
-using namespace portwright::testing;
+using namespace portwright::test;
 
 TEST_CASE("A mesh far from zero keeps its volume, and turned over it is negative")
 {
@@ -29,7 +29,8 @@ TEST_CASE("A likeness for drawing has no more faces than wanted and stays within
         const Mesh small = reduced(sphere, wanted);
         CHECK(small.triangles.size() <= wanted);
         CHECK(small.triangles.size() > wanted / 3);
-        for (const Point3& p : small.points) CHECK(std::hypot(p[0], p[1], p[2]) <= 1 + 1e-12);
+        for (const Point3& p : small.points)
+            CHECK(std::hypot(p[0], p[1], p[2]) <= 1 + 1e-12);
         CHECK(volumeOf(small) == Approx(4 * pi / 3).epsilon(20.0 / std::sqrt(wanted) / 4));  // cells of 2/sqrt(wanted)
     }
     CHECK(reduced(sphere, 50'000) == sphere);
@@ -51,9 +52,9 @@ TEST_CASE("Cubes fill a box to the last one, and a sphere to a per cent")
     for (int k = 0; k < ball->size[2]; ++k)
         for (int j = 0; j < ball->size[1]; ++j)
             for (int i = 0; i < ball->size[0]; ++i) {
-                const double r = std::hypot(ball->origin[0] + ball->cell * (i + 0.5),
-                                            ball->origin[1] + ball->cell * (j + 0.5),
-                                            ball->origin[2] + ball->cell * (k + 0.5));
+                const double r =
+                    std::hypot(ball->origin[0] + ball->cell * (i + 0.5), ball->origin[1] + ball->cell * (j + 0.5),
+                               ball->origin[2] + ball->cell * (k + 0.5));
                 if (r < 0.0997) CHECK(ball->inside[ball->indexOf(i, j, k)] == 1);  // facets cut off 0.12 mm
                 if (r > 0.1) CHECK(ball->inside[ball->indexOf(i, j, k)] == 0);
             }
@@ -69,7 +70,8 @@ TEST_CASE("A hollow is not filled with cubes")
 TEST_CASE("Cubes of no size, too many cubes, and a mesh without faces are refused")
 {
     const Mesh box = boxMesh(0.3, 0.2, 0.25);
-    for (const double bad : {0.0, -1.0, std::nan("")}) CHECK(voxelsOf(box, bad).error().field == "cell");
+    for (const double bad : {0.0, -1.0, std::nan("")})
+        CHECK(voxelsOf(box, bad).error().field == "cell");
     CHECK(voxelsOf(box, 1e-5).error().message.find("50 million") != std::string::npos);
     CHECK(voxelsOf(Mesh{}, 0.01).error().field == "mesh");
     CHECK(voxelsOf(box, 0.01, {.progress = {}, .cancelled = [] { return true; }}).error().field == "cancelled");
@@ -89,7 +91,8 @@ TEST_CASE("Rims are closed walks that visit no point twice")
             return;
         }
         std::size_t open = 0, walked = 0;
-        for (const std::uint32_t mate : surface->mate) open += mate == noMate;
+        for (const std::uint32_t mate : surface->mate)
+            open += mate == noMate;
         for (const Rim& rim : rimsOf(*surface)) {
             walked += rim.points.size();
             for (std::size_t i = 0; i < rim.points.size(); ++i) {

@@ -11,7 +11,7 @@
 #include <sys/stat.h>
 
 using namespace portwright;
-using namespace portwright::testing;
+using namespace portwright::test;
 
 namespace {
 
@@ -34,7 +34,8 @@ std::string boxStl() { return stlBytes(boxMesh(300, 200, 250), 1); }
 void putFloat(std::string& bytes, std::size_t at, float value)
 {
     const auto bits = std::bit_cast<std::uint32_t>(value);
-    for (std::size_t i = 0; i < 4; ++i) bytes[at + i] = static_cast<char>(bits >> 8 * i & 0xff);
+    for (std::size_t i = 0; i < 4; ++i)
+        bytes[at + i] = static_cast<char>(bits >> 8 * i & 0xff);
 }
 
 using Catch::Matchers::Contains;
@@ -57,13 +58,15 @@ TEST_CASE("Binary STL: cut, longer, counted wrong, not finite, empty")
     putFloat(normals, 84, std::numeric_limits<float>::quiet_NaN());
     CHECK(meshFromBytes(normals, ".stl"));
     std::string huge = box;
-    for (std::size_t i = 80; i < 84; ++i) huge[i] = '\xff';
+    for (std::size_t i = 80; i < 84; ++i)
+        huge[i] = '\xff';
     CHECK_THAT(complaint("a.stl", huge), Contains("4294967295 triangles"));
 }
 
 TEST_CASE("A text named .stl, and other files that are no mesh")
 {
-    CHECK_THAT(complaint("notes.stl", "Left pannier, measured on Sunday: about 30 litres.\n"), Contains("this is a text"));
+    CHECK_THAT(complaint("notes.stl", "Left pannier, measured on Sunday: about 30 litres.\n"),
+               Contains("this is a text"));
     CHECK_THAT(complaint("a.xyz", std::string("\x01\x02\x03zzzzzzzz", 11)), Contains("neither STL"));
     CHECK_THAT(complaint("empty.stl", ""), Contains("empty"));
     CHECK_THAT(complaint("blank.obj", "\n\n"), Contains("holds no face"));
@@ -94,7 +97,8 @@ TEST_CASE("Text STL is read strictly, and the line is named")
     CHECK_THAT(of("facet normal 0 0 1\nouter loop\nvertex 0,5 0 0\n"), Contains("line 4: \"0,5\""));
     CHECK_THAT(of("facets\n"), Contains("line 2: \"facets\""));
     const std::string whole = stlText(boxMesh(300, 200, 250));
-    CHECK_THAT(complaint("a.stl", whole.substr(0, whole.size() / 2)), Contains("the end of the file") || Contains("stands where"));
+    CHECK_THAT(complaint("a.stl", whole.substr(0, whole.size() / 2)),
+               Contains("the end of the file") || Contains("stands where"));
     CHECK_THAT(complaint("a.stl", whole.substr(0, whole.size() - 9)), Contains("the end of the file"));
 }
 
@@ -114,7 +118,8 @@ TEST_CASE("OBJ and PLY: corners that are not there, numbers that are none, faces
     CHECK_THAT(complaint("a.ply", ply.substr(0, ply.size() - 30)), Contains("cut short"));
     CHECK_THAT(complaint("a.ply", "ply\nformat ascii 1.0\nend_header\n"), Contains("PLY") || Contains("no face"));
     mesh.triangles[2][1] = 8;
-    CHECK_THAT(complaint("a.ply", plyText(mesh)), Contains("face 3 names a corner that is not there") && Contains("0 to 7"));
+    CHECK_THAT(complaint("a.ply", plyText(mesh)),
+               Contains("face 3 names corner 8, which is not there") && Contains("0 to 7"));
     std::string nan = ply;
     nan.replace(nan.find("end_header\n") + 11, 1, "nan");
     CHECK_THAT(complaint("a.ply", nan), Contains("not a finite number") || Contains("cut short"));
@@ -139,7 +144,8 @@ TEST_CASE("Meshes that enclose nothing")
 TEST_CASE("Options out of range are refused by name")
 {
     const Mesh mesh = boxMesh(300, 200, 250);
-    for (const double bad : {0.0, -1.0, std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()})
+    for (const double bad :
+         {0.0, -1.0, std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity()})
         CHECK(scanOf(mesh, {.unit = bad, .wall = {}}).error().field == "unit");
     CHECK(scanOf(mesh, {.unit = {}, .wall = -1e-3}).error().field == "wall");
 }
