@@ -60,7 +60,8 @@ QString inputsOf(const Project& project, const Housing& housing, const Model& mo
                       .arg(model.wiring == Wiring::series ? words("in series") : words("in parallel"));
     parts << driver << words("%1 net").arg(shown(model.housing.cavity.netVolume, Dimension::volume, units));
     if (housing.secondCavity)
-        parts << words("second cavity %1").arg(shown(model.housing.secondCavity->cavity.netVolume, Dimension::volume, units));
+        parts << words("second cavity %1")
+                     .arg(shown(model.housing.secondCavity->cavity.netVolume, Dimension::volume, units));
     for (const Opening& opening : housing.openings)
         parts << openingWords(opening, units);
     if (model.highPass)

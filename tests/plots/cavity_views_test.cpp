@@ -259,7 +259,7 @@ TEST_CASE("an opening of a scan is picked by its number and in the list, and its
     QTest::mouseClick(&view, Qt::LeftButton, {}, QPoint(40, 360 - 28));
     CHECK(view.chosen() == 0);
     CHECK(picked.size() == 2);
-    CHECK(openingLines(scan(), UnitSystem::metric)[1] == QString("2: 20.0\u00a0cm², half way on the +x side"));
+    CHECK(openingLines(scan(), UnitSystem::metric)[1] == QString("2: 20\u00a0cm², half way on the +x side"));
     CHECK(openingLines(scan(), UnitSystem::us)[1].contains("in²"));
     CHECK(view.accessibleDescription().contains("half way on the +x side"));
 }

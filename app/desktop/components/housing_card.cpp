@@ -102,7 +102,8 @@ void HousingCard::buildMenu()
     };
     add(tr("Rename"), QKeySequence(Qt::Key_F2), [this] { rename(); });
     add(tr("Copy"), {}, [this] { emit copyWanted(); });
-    removeAction_ = add(tr("Remove"), QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Backspace), [this] { emit removeWanted(); });
+    removeAction_ =
+        add(tr("Remove"), QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Backspace), [this] { emit removeWanted(); });
     menu_->addSeparator();
     ownFeedAction_ = add(tr("Own Feed"), {}, [this] { emit ownFeedToggled(ownFeedAction_->isChecked()); });
     ownFeedAction_->setCheckable(true);

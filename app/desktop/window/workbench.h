@@ -67,7 +67,7 @@ signals:
     void cursorChanged(double hertz);
     void unitsChanged();
     void jumpWanted(int station, QString field);  ///< show a station's editor and mark a value there
-    void measureWanted();  ///< show the page that measures the chosen housing's cavity
+    void measureWanted();                         ///< show the page that measures the chosen housing's cavity
     void helpWanted(QString topic);
 
 private:

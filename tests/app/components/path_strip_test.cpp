@@ -103,7 +103,7 @@ TEST_CASE("What is wrong with a station is never cut: it gets shorter, and the t
     QApplication::processEvents();
     CHECK(f.strip.shownFigure(4) == "B past 17 m/s");
     CHECK(f.strip.shownFigure(5).endsWith(QChar(0x2026)));  // what is fine may be cut
-    f.strip.setFixedWidth(480);
+    f.strip.setFixedWidth(760);
     QApplication::processEvents();
     CHECK(f.strip.shownFigure(4) == markWord(Mark::over));  // no half limit: the state, and the rest in the tip
     for (const char* words : {"B air past 17 m/s", "Make the port wider."})

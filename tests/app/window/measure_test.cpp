@@ -14,6 +14,7 @@
 #include <QAccessible>
 #include <QApplication>
 #include <QClipboard>
+#include <QDragEnterEvent>
 #include <QDropEvent>
 #include <QFile>
 #include <QLabel>
@@ -260,6 +261,9 @@ TEST_CASE("a dropped scan is read away from the window, guessed in millimetres, 
     const int steps = bench.document().history().count();
     QMimeData data;
     data.setUrls({QUrl::fromLocalFile(path)});
+    QDragEnterEvent enter(QPoint(100, 100), Qt::CopyAction, &data, Qt::LeftButton, Qt::NoModifier);
+    QApplication::sendEvent(&bench.page(), &enter);
+    CHECK(enter.isAccepted());
     QDropEvent drop(QPointF(100, 100), Qt::CopyAction, &data, Qt::LeftButton, Qt::NoModifier);
     QApplication::sendEvent(&bench.page(), &drop);
     REQUIRE(waitFor([&] { return !bench.page().scans().reading().running(); }));

@@ -265,8 +265,8 @@ TEST_CASE("the length uncertainty comes out as simulated tables scatter")
                 for (Point2& p : s.points)
                     p = {p[0] + noise(random), p[1] + noise(random)};
             }
-            m.firstCap.height += noise(random);
-            m.lastCap.height += noise(random);
+            for (EndCap* cap : {&m.firstCap, &m.lastCap})
+                if (cap->shape != CapShape::flat) cap->height += noise(random);
             const double V = litres(m);
             sum += V;
             squares += V * V;

@@ -266,7 +266,7 @@ TEST_CASE("each bad value of a measurement is refused in one sentence: place, fo
          "points_mm has a list of 1 here; 2 numbers in a list are expected"},
         {"[120.0, 0.0]", "[120.0, 99999]", "2/sections/1/points_mm/1/1",
          "points_mm has 99999 here; allowed is -10000 to 10000 mm"},
-        {"\"width_mm\": 180.0, ", "", "2/sections/0/width_mm", "width_mm is missing; allowed is 0 to 5000 mm"},
+        {"\"width_mm\": 180.0,", "", "2/sections/0/width_mm", "width_mm is missing; allowed is 0 to 5000 mm"},
         {"\"shape\": \"area\"", "\"shape\": \"star\"", "2/sections/2/shape",
          "shape is the text \"star\"; allowed is \"rectangle\", \"rounded\", \"ellipse\", \"d\", \"triangle\", "
          "\"outline\" or \"area\""},
