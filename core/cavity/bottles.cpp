@@ -31,13 +31,17 @@ template <class T> T resonanceAt(const T* x, double largestBottle, double bottle
     return sqrt(fs * fs + exp(x[1]) / (exp(x[0]) + (largestBottle - bottle)));
 }
 
+// A step that overflows is one to take back, not one to be told of on standard error.
+bool isFinite(double x) { return std::isfinite(x); }
+template <int n> bool isFinite(const ceres::Jet<double, n>& x) { return std::isfinite(x.a) && x.v.allFinite(); }
+
 struct Misfit {
     double largestBottle;
     Gauge gauge;
     template <class T> bool operator()(const T* x, T* residual) const
     {
         residual[0] = (resonanceAt(x, largestBottle, gauge.bottle) - gauge.fc) * gauge.weight;
-        return true;
+        return isFinite(residual[0]);
     }
 };
 
@@ -47,7 +51,7 @@ struct OpenAirMisfit {
     {
         using std::exp;
         residual[0] = (exp(x[2]) - fs) * weight;
-        return true;
+        return isFinite(residual[0]);
     }
 };
 
