@@ -19,6 +19,8 @@
 #include <QSignalBlocker>
 #include <QVBoxLayout>
 
+#include <algorithm>
+
 namespace portwright {
 
 HousingCard::HousingCard(int slot, QWidget* parent) : QFrame(parent), slot_(slot)
@@ -195,6 +197,19 @@ void HousingCard::setFigures(const CardFigures& figures)
         figureValues_[i]->setText(figures.figures[i].value);
     }
     remark_->setText(figures.remark);
+}
+
+int HousingCard::roomForCut() const
+{
+    int names = 0, values = 0;
+    for (std::size_t i = 0; i < figureNames_.size(); ++i) {
+        names = std::max(names, figureNames_[i]->sizeHint().width());
+        values = std::max(values, figureValues_[i]->sizeHint().width());
+    }
+    const int gap = middle_->horizontalSpacing();
+    const int figures = std::max(names + gap + values, remark_->sizeHint().width());
+    const QMargins edge = layout()->contentsMargins();
+    return width() - edge.left() - edge.right() - gap - figures;
 }
 
 int HousingCard::placeAt(const QList<QWidget*>& column, int globalY)

@@ -48,6 +48,7 @@ public:
     void setMovable(bool up, bool down);
     void setRemovable(bool removable);
     void setCut(QWidget* cut);  ///< put left of the figures, becomes a child
+    int roomForCut() const;     ///< px that the figures leave beside them in the card's present width
     void setFigures(const CardFigures& figures);
     VerdictList* verdicts() const { return verdicts_; }
 

@@ -31,16 +31,25 @@ void MeasurePicture::showReadings()
 {
     std::vector<ReadingsPicture::Reading> shown;
     const Cavity* cavity = desk_.cavity();
+    const auto& all = desk_.fromMeasurements();
+    // All on one scale: where the band is the bare shell's, what was measured with everything in place gets back what
+    // is taken off.
+    double takenOff = 0;
+    if (all && all->gross)
+        for (const DeductionLine& line : all->deductions)
+            takenOff += line.volume;
     for (std::size_t i = 0; cavity && i < desk_.readings().size(); ++i) {
         const VolumeReading& r = desk_.readings()[i];
-        shown.push_back({.name = QString::fromStdString(nameOf(cavity->measurements[i])),
-                         .volume = r.volume,
+        const bool finished = takenOff > 0 && r.volume > 0 && r.inPlace == InPlace::everything;
+        const QString name = QString::fromStdString(nameOf(cavity->measurements[i]));
+        shown.push_back({.name = finished ? tr("%1, and what is taken off").arg(name) : name,
+                         .volume = finished ? r.volume + takenOff : r.volume,
                          .uncertainty = r.uncertainty,
                          .used = !r.unused,
                          .chosen = int(i) == desk_.current()});
     }
     std::optional<std::pair<double, double>> band;
-    if (const auto& all = desk_.fromMeasurements(); all && all->gross)
+    if (all && all->gross)
         band = std::pair(all->gross->volume, all->gross->uncertainty);
     else if (all && all->uncertainty)
         band = std::pair(all->value, *all->uncertainty);

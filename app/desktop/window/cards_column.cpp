@@ -51,7 +51,10 @@ CardsColumn::CardsColumn(Workbench& workbench, QWidget* parent)
         newCard_->close();  // it spoke of the project that was open
     });
     connect(&workbench_, &Workbench::cursorChanged, this, &CardsColumn::tellCursor);
-    connect(&workbench_.computation(), &Computation::rangesReady, this, &CardsColumn::tellCursor);
+    connect(&workbench_.computation(), &Computation::rangesReady, this, [this] {
+        tellCursor();
+        drawCuts();  // figures with their uncertainty leave less room
+    });
     connect(&workbench_, &Workbench::unitsChanged, this, [this] { newCard_->setUnitSystem(workbench_.units()); });
 }
 
@@ -79,7 +82,7 @@ std::vector<HousingCard*> CardsColumn::cards() const
 CardsColumn::Entry CardsColumn::makeCard(const std::string& id)
 {
     Entry entry{.id = id, .card = new HousingCard(0), .cut = new CutView};
-    entry.cut->setMinimumSize(px(100), px(40));
+    entry.cut->setMinimumSize(px(60), px(40));  // figures with their uncertainty stand beside it
     entry.card->setCut(entry.cut);
     connectCard(entry);
     return entry;
@@ -231,7 +234,10 @@ void CardsColumn::drawCuts()
                        .travel = false,
                        .arrows = true,
                        .units = workbench_.units()};
-    const QSizeF box(px(viewport()->width() > px(380) ? 150 : 104), px(100));
+    int room = px(viewport()->width() > px(380) ? 150 : 104);
+    for (const Entry& entry : entries_)
+        if (entry.card->isVisible()) room = std::min(room, std::max(px(60), entry.card->roomForCut()));
+    const QSizeF box(room, px(100));
     std::vector<std::pair<Entry*, CutGeometry>> drawn;
     double scale = 0;
     for (std::size_t i = 0; i < entries_.size(); ++i) {
