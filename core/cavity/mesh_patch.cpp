@@ -2,9 +2,11 @@
 #include "core/cavity/mesh_patch.h"
 
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
+#include <CGAL/Polygon_2_algorithms.h>
 #include <CGAL/Polygon_mesh_processing/triangulate_hole.h>
 #include <CGAL/utility.h>
 
+#include <Eigen/Geometry>
 #include <cmath>
 #include <cstdint>
 #include <exception>
@@ -29,6 +31,23 @@ Point3 centreOf(const std::vector<Point3>& rim)
     for (double& x : sum)
         x /= around;
     return around > 0 ? sum : rim.front();
+}
+
+/// True if the rim, seen along the direction it faces, is a polygon that neither touches nor crosses itself. CGAL's
+/// constrained triangulation takes no other: a crossing rim was seen to crash it.
+bool isSimple(const std::vector<Point3>& rim)
+{
+    Eigen::Vector3d facing = Eigen::Vector3d::Zero();
+    const auto at = [&](std::size_t i) { return Eigen::Vector3d(rim[i].data()) - Eigen::Vector3d(rim[0].data()); };
+    for (std::size_t i = 1; i + 1 < rim.size(); ++i)
+        facing += at(i).cross(at(i + 1));
+    if (!(facing.norm() > 0) || !facing.allFinite()) return false;
+    facing.normalize();
+    const Eigen::Vector3d u = facing.unitOrthogonal(), v = facing.cross(u);
+    std::vector<Kernel::Point_2> flat;
+    for (std::size_t i = 0; i < rim.size(); ++i)
+        flat.emplace_back(at(i).dot(u), at(i).dot(v));
+    return CGAL::is_simple_2(flat.begin(), flat.end(), Kernel());
 }
 
 /// True if every edge of the rim is a side of exactly one triangle, in the rim's own order once `turned` is applied.
@@ -56,7 +75,7 @@ Patch patchOf(const std::vector<Point3>& rim)
         patch.triangles = {{0, 1, 2}};
         return patch;
     }
-    if (rim.size() <= mostEdges) {
+    if (rim.size() <= mostEdges && isSimple(rim)) {
         std::vector<Kernel::Point_3> points;
         for (const Point3& p : rim)
             points.emplace_back(p[0], p[1], p[2]);

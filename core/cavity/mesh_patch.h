@@ -10,7 +10,7 @@ namespace portwright {
 
 struct Patch {
     std::vector<Triangle> triangles;  ///< places in the rim; rim.size() is the centre, where a fan was needed
-    bool fan = false;                 ///< CGAL found no way, or the rim has more than 3000 edges
+    bool fan = false;                 ///< the rim crosses itself, has more than 3000 edges, or CGAL found no way
     Point3 centre{0, 0, 0};           ///< m, mean of the rim weighted by the length of its edges
 };
 

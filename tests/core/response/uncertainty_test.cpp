@@ -5,6 +5,7 @@
 
 #include "../support/random_project.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <random>
@@ -156,10 +157,10 @@ TEST_CASE("twice the uncertainty is twice the band, and the shares make a whole"
         const Eigen::ArrayXd wide = b->upper.level - b->lower.level, narrow = a->upper.level - a->lower.level;
         RC_ASSERT((wide - 2 * narrow).abs().maxCoeff() < 1e-9);
         double whole = 0;
-        for (std::size_t i = 0; i < ra->shares.size(); ++i) {
-            whole += ra->shares[i].part;
-            RC_ASSERT(i == 0 || ra->shares[i].part <= ra->shares[i - 1].part);
-        }
+        for (const auto& share : ra->shares)
+            whole += share.part;
+        RC_ASSERT(std::is_sorted(ra->shares.begin(), ra->shares.end(),
+                                 [](const auto& x, const auto& y) { return x.part > y.part; }));
         RC_ASSERT(std::abs(whole - 1) < 1e-12);
     });
 }
