@@ -38,7 +38,9 @@ Point3 centreOf(const std::vector<Point3>& rim)
 bool isSimple(const std::vector<Point3>& rim)
 {
     Eigen::Vector3d facing = Eigen::Vector3d::Zero();
-    const auto at = [&](std::size_t i) { return Eigen::Vector3d(rim[i].data()) - Eigen::Vector3d(rim[0].data()); };
+    const auto at = [&](std::size_t i) -> Eigen::Vector3d {
+        return Eigen::Vector3d(rim[i].data()) - Eigen::Vector3d(rim[0].data());
+    };
     for (std::size_t i = 1; i + 1 < rim.size(); ++i)
         facing += at(i).cross(at(i + 1));
     if (!(facing.norm() > 0) || !facing.allFinite()) return false;
