@@ -5,6 +5,7 @@
 
 #include <array>
 #include <cmath>
+#include <functional>
 
 namespace portwright {
 
@@ -154,7 +155,8 @@ PreparedDuct prepared(const Duct& duct)
     }
     return p;
 }
-const PortLine& prepared(const PortLine& line) { return line; }
+// A port needs no preparing; it is only looked at where its element stands.
+std::reference_wrapper<const PortLine> prepared(const PortLine& line) { return line; }
 
 template <class Number>
 Matrix<Number> sliceMatrix(const Prepared& s, Medium<Number> m, double fill, bool walls, double w, const Air& air)

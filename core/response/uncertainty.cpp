@@ -199,6 +199,7 @@ std::optional<Ranged> ranged(Maybe value, const std::vector<UncertainInput>& inp
 std::vector<Maybe> gathered(const std::vector<Sensitivity>& all, Maybe Sensitivity::* which, double times = 1)
 {
     std::vector<Maybe> list;
+    list.reserve(all.size());
     for (const Sensitivity& s : all)
         list.push_back(s.*which ? Maybe(*(s.*which) * times) : std::nullopt);
     return list;
