@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/fibre_fill.h"
 #include "app/desktop/window/measured_rows.h"
 #include "app/desktop/window/station_editor.h"
 
@@ -159,6 +160,7 @@ void build(Workbench& bench, Form& form)
     deductionRows(bench, form, false);
     form.group(Form::tr("Lining"));
     liningRows(bench, form, QStringLiteral("cavity"), [](Housing& h) { return &h.cavity; });
+    fibreFillRows(bench, form);
     shapeRows(bench, form);
     form.group(Form::tr("In it"));
     driverCountRows(bench, form);

@@ -6,6 +6,7 @@
 
 #include <QFile>
 #include <QLabel>
+#include <QMenu>
 #include <QTest>
 #include <QTextBrowser>
 
@@ -196,4 +197,24 @@ TEST_CASE("a housing that is hidden in the charts is called so where it is edite
     bench.window->cards()->toggleChosen();
     bench.settle();
     CHECK(remark()->isVisible());
+}
+
+TEST_CASE("a fibre fill becomes fill factor and lining Q in one step, and is told")
+{
+    Bench bench;
+    bench.window->showStation(int(Station::cavity));
+    bench.settle();
+    auto* menu = bench.window->findChild<QMenu*>("fibres");
+    REQUIRE(menu);
+    const int steps = bench.document().history().count();
+    QMenu* wadding = menu->actions().first()->menu();
+    REQUIRE(wadding);
+    wadding->actions().last()->trigger();  // all of the cavity, denser
+    bench.settle();
+    const Cavity& cavity = bench.window->workbench().chosenHousing()->cavity;
+    REQUIRE(cavity.fillFactor);
+    CHECK(*cavity.fillFactor > 1.05);  // practice: 10 to 25 % apparent volume; 40 % is the isothermal ceiling
+    CHECK(*cavity.fillFactor <= 1.4);
+    REQUIRE(cavity.absorptionQ);
+    CHECK(bench.document().history().count() == steps + 1);
 }
