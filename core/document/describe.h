@@ -45,7 +45,8 @@ enum class PartKind { capacitor, coil, resistor };
 inline constexpr std::array<Word<PartKind>, 3> partWords{
     {{PartKind::capacitor, "capacitor"}, {PartKind::coil, "coil"}, {PartKind::resistor, "resistor"}}};
 
-inline constexpr std::size_t mostDrivers = 500, mostHousings = 500, mostOpenings = 50, mostSeriesParts = 50;
+inline constexpr std::size_t mostDrivers = 500, mostHousings = 500, mostOpenings = 50, mostSeriesParts = 50,
+                             mostBends = 50;
 
 template <class Visitor> void describe(Visitor& v, AirConditions& air)
 {
@@ -143,6 +144,9 @@ template <class Visitor> void describeCavity(Visitor& v, Cavity& cavity)
     v.word("outline", cavity.outline, outlineWords);
     v.word("model", cavity.model, cavityModelWords);
     v.number("driver_at_mm", cavity.driverAt);
+    v.number("width_mm", cavity.width);
+    v.number("breadth_mm", cavity.breadth);
+    v.number("depth_mm", cavity.depth);
 }
 
 template <class Visitor> void describe(Visitor& v, Cavity& cavity)
@@ -192,6 +196,14 @@ template <class Visitor> void describeLeak(Visitor& v, Opening& opening)
     }
 }
 
+template <class Visitor> void describe(Visitor& v, Bend& bend)
+{
+    v.table("bend");
+    v.number("angle_deg", bend.angle);
+    v.number("radius_mm", bend.radius);
+    v.unknown(bend.unknown);
+}
+
 template <class Visitor> void describePort(Visitor& v, PortOpening& port)
 {
     std::optional<bool> classical = port.classical ? std::optional(true) : std::nullopt;
@@ -212,6 +224,16 @@ template <class Visitor> void describePort(Visitor& v, PortOpening& port)
     v.number("at_mm", port.at);
     v.number("wall_mm", port.wall);
     v.number("inside_mm", port.inside);
+    v.number("inner_flare_mm", port.innerFlare);
+    v.number("outer_flare_mm", port.outerFlare);
+    v.list("bends", port.bends, mostBends, Presence::optional);
+    v.whole("shared_walls", port.sharedWalls);
+    v.number("x_mm", port.x);
+    v.number("y_mm", port.y);
+    v.number("obstacle_mm", port.obstacle);
+    v.number("front_mm", port.front);
+    v.number("spacing_mm", port.spacing);
+    v.number("separation_k", port.separationK);
     port.classical = classical.has_value();
 }
 

@@ -67,6 +67,13 @@ constexpr std::array fields{
     FieldInfo{"cavity", "driver_at_mm", "driver at", "place of the driver along the cavity, from its first end",
               D::length, 1000, 0, 10000, "mm", 0.0},
 
+    FieldInfo{"cavity", "width_mm", "width", "inner width across the port's axis", D::length, 1000, 5, 10000, "mm",
+              none},
+    FieldInfo{"cavity", "breadth_mm", "breadth", "inner breadth across the port's axis", D::length, 1000, 5, 10000,
+              "mm", none},
+    FieldInfo{"cavity", "depth_mm", "depth", "inner depth along the port's axis", D::length, 1000, 5, 10000, "mm",
+              none},
+
     // From 0 where a measurement begun has no number yet; what cannot be reckoned with is told when it is reckoned.
     FieldInfo{"measurement", "readings_g", "weight", "water that fills the cavity, by weight", D::mass, 1000, 0, 2e6,
               "g", none},
@@ -167,6 +174,28 @@ constexpr std::array fields{
     FieldInfo{"port", "wall_mm", "wall", "wall thickness of the tube", D::length, 1000, 0, 100, "mm", 0.0},
     FieldInfo{"port", "inside_mm", "inside", "length of the tube inside the cavity", D::length, 1000, 0, 3000, "mm",
               none},
+
+    FieldInfo{"port", "inner_flare_mm", "inner flare", "radius of a quarter-round flare at the inner end", D::length,
+              1000, 0, 500, "mm", 0.0},
+    FieldInfo{"port", "outer_flare_mm", "outer flare", "radius of a quarter-round flare at the outer end", D::length,
+              1000, 0, 500, "mm", 0.0},
+    FieldInfo{"port", "shared_walls", "shared walls", "walls of the slot that are walls of the cavity", D::count, 1, 0,
+              3, "", 0.0},
+    FieldInfo{"port", "x_mm", "x", "centre of the inner mouth across the cavity's width, from a corner", D::length,
+              1000, 0, 10000, "mm", none},
+    FieldInfo{"port", "y_mm", "y", "centre of the inner mouth across the cavity's breadth, from a corner", D::length,
+              1000, 0, 10000, "mm", none},
+    FieldInfo{"port", "obstacle_mm", "obstacle", "free distance before the inner mouth", D::length, 1000, 0, 10000,
+              "mm", none},
+    FieldInfo{"port", "front_mm", "front", "diameter of the free-standing front that the outer end is in", D::length,
+              1000, 3, 10000, "mm", none},
+    FieldInfo{"port", "spacing_mm", "spacing", "between the centres of the tubes", D::length, 1000, 0, 10000, "mm",
+              none},
+    FieldInfo{"port", "separation_k", "K", "loss of both ends together, in velocity heads", D::ratio, 1, 0, 4, "",
+              none},
+
+    FieldInfo{"bend", "angle_deg", "angle", "angle that the port bends by", D::angle, 180 / pi, 0, 360, "\u00B0", none},
+    FieldInfo{"bend", "radius_mm", "radius", "radius of the bend's centre line", D::length, 1000, 0, 3000, "mm", none},
 
     FieldInfo{"passive", "sd_cm2", "Sd", "piston area of the passive radiator", D::area, 1e4, 3, 3000, "cm\u00B2",
               none},

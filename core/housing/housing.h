@@ -29,9 +29,12 @@ struct Cavity {
     std::vector<Deduction> deductions;      ///< what comes off a bare shell
     std::optional<CavityModel> model;       ///< default: as the shape asks for
     std::optional<double> driverAt;         ///< m along the shape's axis, default 0
-    std::optional<double> fillFactor;       ///< 1..1.4, default 1
-    std::optional<double> absorptionQ;      ///< 1..1000, default none
-    std::optional<OutlineFamily> outline;   ///< default lower
+    /// m, inner size of a box-like cavity of no known shape: x and y across the port's axis, depth along it. What is
+    /// not given follows from the net volume.
+    std::optional<double> width, breadth, depth;
+    std::optional<double> fillFactor;      ///< 1..1.4, default 1
+    std::optional<double> absorptionQ;     ///< 1..1000, default none
+    std::optional<OutlineFamily> outline;  ///< default lower
     UnknownKeys unknown;
     bool operator==(const Cavity&) const = default;
 };
@@ -62,12 +65,18 @@ struct LeakSlit {
     double width = 0, height = 0, depth = 0;  ///< m
     bool operator==(const LeakSlit&) const = default;
 };
+struct Bend {
+    double angle = 0;   ///< rad
+    double radius = 0;  ///< m, of the centre line
+    UnknownKeys unknown;
+    bool operator==(const Bend&) const = default;
+};
 struct PortOpening {
     PortShape shape = PortShape::round;
     double diameter = 0;           ///< m, round
     double width = 0, height = 0;  ///< m, slot
     std::optional<int> count;      ///< 1..16, default 1
-    double length = 0;             ///< m, 0..3
+    double length = 0;             ///< m, 0..3, mouth to mouth along the centre line, flares included
     TubeEnd innerEnd = TubeEnd::free, outerEnd = TubeEnd::flush;
     bool classical = false;       ///< "end_correction": "classical"
     std::optional<double> lossQ;  ///< default: losses computed
@@ -76,6 +85,16 @@ struct PortOpening {
     std::optional<double> wall;  ///< m, wall of the tube, default 0: its outline inside the cavity is the bore
     std::optional<double>
         inside;  ///< m of its length inside the cavity, default all of it for a free inner end, else 0
+    std::optional<double> innerFlare, outerFlare;  ///< m, radius of a quarter-round flare, default none
+    std::vector<Bend> bends;                       ///< anywhere along it
+    std::optional<int> sharedWalls;                ///< slot, 0..3: how many of its walls are walls of the cavity
+    std::optional<double> x, y;                    ///< m, centre of the mouth across the cavity, from a corner; default
+                                                   ///< its middle, a slot's shared walls on walls
+    std::optional<double> obstacle;                ///< m free before the inner mouth, default up to the far wall
+    std::optional<double> front;                   ///< m, diameter of the free-standing front that a flush outer end is
+                                                   ///< in, default a wall without end
+    std::optional<double> spacing;                 ///< m between the centres of `count` tubes, default side by side
+    std::optional<double> separationK;             ///< 0..4, sum of both ends' loss coefficients, default by flare
     bool operator==(const PortOpening&) const = default;
 };
 struct PassiveRadiator {
