@@ -2,8 +2,9 @@
 #include "app/console/cavity_report.h"
 
 #include "core/document/json_text.h"
-#include "core/quantity/quantity.h"
+#include "core/quantity/ranged.h"
 
+#include <cmath>
 #include <fmt/format.h>
 
 namespace portwright::console {
@@ -14,26 +15,31 @@ namespace {
 
 std::string withUncertainty(double volume, const std::optional<double>& uncertainty)
 {
-    std::string text = formatQuantity(volume, Dimension::volume);
-    if (uncertainty)
-        text += fmt::format(" \u00B1 {} ({:.1f} %, one standard uncertainty)",
-                            formatQuantity(*uncertainty, Dimension::volume), 100 * *uncertainty / volume);
-    return text;
+    if (!uncertainty) return formatQuantity(volume, Dimension::volume);
+    return fmt::format("{} ({:.1f}\u00A0%, one standard uncertainty)",
+                       formatRanged(volume, *uncertainty, Dimension::volume), 100 * *uncertainty / volume);
 }
 
 std::string profileText(const Profile& profile)
 {
-    std::string text = "  along its axis:\n";
+    std::string text = "  sections along its axis:\n";
     for (std::size_t i = 0; i < profile.at.size(); ++i)
         text += fmt::format("    {:>10}  {:>12}\n", formatQuantity(profile.at[i], Dimension::length),
                             formatQuantity(profile.area[i], Dimension::area));
     return text;
 }
 
+std::string unitName(double metres)
+{
+    for (const Unit& unit : knownUnits(Dimension::length))
+        if (std::abs(toSi(unit, 1) / metres - 1) < 1e-9) return unit.name;
+    return fmt::format("{:g}\u00A0m", metres);
+}
+
 std::string scanText(const Scan& scan)
 {
     std::string text =
-        fmt::format("  unit of the file: {} m{}\n  longest inner dimension: {}\n", scan.unit,
+        fmt::format("  unit of the file: {}{}\n  longest inner dimension: {}\n", unitName(scan.unit),
                     scan.unitGuessed ? " (guessed)" : "", formatQuantity(scan.longest, Dimension::length));
     for (const ScanOpening& opening : scan.openings)
         text += fmt::format("  opening closed: {}, {} around, {}\n", formatQuantity(opening.area, Dimension::area),
@@ -58,6 +64,26 @@ std::string netText(const NetVolume& net)
     return text;
 }
 
+std::string rangedText(const Ranged& ranged)
+{
+    return formatRanged(ranged.value, ranged.uncertainty, Dimension::frequency);
+}
+
+std::string meaningText(const CavityMeaning& meaning)
+{
+    std::string text;
+    const Uncertainty& u = meaning.uncertainty;
+    if (u.tuning) text += "  tuning: " + rangedText(*u.tuning) + "\n";
+    if (u.resonance) text += "  resonance: " + rangedText(*u.resonance) + "\n";
+    if (u.f3) text += "  3 dB point: " + rangedText(*u.f3) + "\n";
+    if (u.cut)
+        text += fmt::format("  port to cut: {}\n",
+                            formatRanged(u.cut->length.value, u.cut->length.uncertainty, Dimension::length));
+    text += "  reckoned with: " + meaning.choice.reason + "\n";
+    text += "  next: " + measureNext(u) + "\n";
+    return text;
+}
+
 std::string reportText(const CavityReport& report)
 {
     std::string text;
@@ -67,6 +93,7 @@ std::string reportText(const CavityReport& report)
     if (report.scan) text += scanText(*report.scan);
     if (report.net) text += netText(*report.net);
     if (report.profile) text += profileText(*report.profile);
+    if (report.meaning) text += meaningText(*report.meaning);
     for (const std::string& warning : report.warnings)
         text += "  note: " + warning + "\n";
     return text;
@@ -144,6 +171,31 @@ void addNet(JsonObject& object, const NetVolume& net)
     object.emplace_back("deductions", JsonValue{std::move(deductions)});
 }
 
+void addRanged(JsonObject& object, const std::string& name, const std::optional<Ranged>& ranged)
+{
+    if (!ranged) return;
+    object.emplace_back(name, jsonNumber(ranged->value));
+    object.emplace_back(name + "_uncertainty", jsonNumber(ranged->uncertainty));
+}
+
+void addMeaning(JsonObject& object, const CavityMeaning& meaning)
+{
+    const Uncertainty& u = meaning.uncertainty;
+    addRanged(object, "fb_hz", u.tuning);
+    addRanged(object, "fc_hz", u.resonance);
+    addRanged(object, "f3_hz", u.f3);
+    if (u.cut) {
+        object.emplace_back("port_length_mm", jsonNumber(u.cut->length.value * 1e3));
+        object.emplace_back("port_length_mm_uncertainty", jsonNumber(u.cut->length.uncertainty * 1e3));
+    }
+    const bool segmented = meaning.choice.used == CavityModel::segmented;
+    object.emplace_back("model", JsonValue{std::string(segmented ? "segmented" : "lumped")});
+    object.emplace_back("model_reason", JsonValue{meaning.choice.reason});
+    if (meaning.choice.lumpedOutFrom)
+        object.emplace_back("lumped_out_from_hz", jsonNumber(*meaning.choice.lumpedOutFrom));
+    object.emplace_back("measure_next", JsonValue{measureNext(u)});
+}
+
 JsonValue reportJson(const std::string& file, const CavityReport& report)
 {
     JsonObject object{{"file", {file}}, {"kind", {report.kind}}};
@@ -157,6 +209,7 @@ JsonValue reportJson(const std::string& file, const CavityReport& report)
     if (report.scan) addScan(object, *report.scan);
     if (report.net) addNet(object, *report.net);
     if (report.profile) object.emplace_back("profile", profileJson(*report.profile));
+    if (report.meaning) addMeaning(object, *report.meaning);
     object.emplace_back("warnings", texts(report.warnings));
     return {std::move(object)};
 }

@@ -7,6 +7,7 @@
 #include "core/cavity/sections_csv.h"
 #include "core/document/json_text.h"
 #include "core/document/project_file.h"
+#include "core/network/grid.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -122,6 +123,15 @@ Result<CavityReport> netReport(const Housing& housing, const Cavity& cavity, con
     return report;
 }
 
+// A housing that cannot be reckoned (no port fits, say) still has a cavity to tell of; `compare` tells what is wrong.
+std::optional<CavityMeaning> meaningOf(const Project& project, std::size_t housing)
+{
+    auto uncertainty = uncertaintyOf(project, housing, logGrid(20, 500, 2));
+    auto choice = modelChoice(project, housing);
+    if (!uncertainty || !choice) return std::nullopt;
+    return CavityMeaning{std::move(*uncertainty), std::move(*choice)};
+}
+
 Result<CavityFile> projectReport(const std::string& file)
 {
     auto loaded = readProject(file);
@@ -147,6 +157,7 @@ Result<CavityFile> projectReport(const std::string& file)
             return {};
         };
         if (auto added = add(housing.cavity, CavityId::main, "cavity"); !added) return tl::unexpected(added.error());
+        found.cavities.back().meaning = meaningOf(project, i);
         if (housing.secondCavity)
             if (auto added = add(housing.secondCavity->cavity, CavityId::second, "second_cavity"); !added)
                 return tl::unexpected(added.error());

@@ -6,6 +6,8 @@
 #include "core/cavity/net_volume.h"
 #include "core/cavity/scan.h"
 #include "core/document/project.h"
+#include "core/response/model_choice.h"
+#include "core/response/uncertainty.h"
 
 #include <filesystem>
 #include <optional>
@@ -14,6 +16,12 @@
 
 namespace portwright::console {
 
+/// What a main cavity's volume, as well as it is known, means for its housing.
+struct CavityMeaning {
+    Uncertainty uncertainty;  ///< its curves left out
+    ModelChoice choice;
+};
+
 /// One cavity: of a file that holds one, or one of a project's.
 struct CavityReport {
     std::string kind;                          ///< "scan", "sections", "fill", "project"
@@ -21,8 +29,9 @@ struct CavityReport {
     double volume = 0;                         ///< m3: bare shell, or net of a project's cavity
     std::optional<double> uncertainty;         ///< m3, one standard deviation
     std::optional<Profile> profile;
-    std::optional<Scan> scan;      ///< without its mesh
-    std::optional<NetVolume> net;  ///< of a project's cavity
+    std::optional<Scan> scan;              ///< without its mesh
+    std::optional<NetVolume> net;          ///< of a project's cavity
+    std::optional<CavityMeaning> meaning;  ///< of a project's main cavity, where its housing can be reckoned
     std::vector<std::string> warnings;
 };
 

@@ -114,6 +114,25 @@ TEST_CASE("cavity tells every cavity of a project")
     }
 }
 
+TEST_CASE("cavity tells what a measured volume means for its housing, never finer than it is known")
+{
+    const Json all = jsonOf({"cavity", sample("larger-lower-measured"), "--format", "json"});
+    const Json& lower = all["cavities"][1];
+    const Json compared = jsonOf({"compare", sample("larger-lower-measured"), "--format", "json"});
+    CHECK(lower["fb_hz"].get<double>() ==
+          Approx(compared["housings"][1]["system"]["fb_hz"].get<double>()).epsilon(1e-6));
+    CHECK(lower["fb_hz_uncertainty"].get<double>() > 0);
+    CHECK((lower["model"] == "segmented" || lower["model"] == "lumped"));
+    CHECK(!lower["measure_next"].get<std::string>().empty());
+    CHECK(!all["cavities"][0].contains("fb_hz"));  // closed: a resonance instead
+    CHECK(all["cavities"][0]["fc_hz"].get<double>() > 100);
+
+    const Ended text = runWith({"cavity", sample("larger-lower-measured")});
+    CHECK(text.out.find("1.70\u00A0\u00B1\u00A00.10") != std::string::npos);  // two decimals would be finer than known
+    for (const char* line : {"  tuning: ", "  3 dB point: ", "  reckoned with: ", "  next: "})
+        CHECK(text.out.find(line) != std::string::npos);
+}
+
 TEST_CASE("cavity refuses what it cannot read in one line")
 {
     const TemporaryFile text("text.stl", "this is a shopping list\n"), crossed("cut.csv", "at_mm,shape\n0,blob\n"),
