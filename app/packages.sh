@@ -1,7 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 # The Debian 12 packages of this project, sourced by app/run and tests/run.
 BUILD_PACKAGES="g++ cmake ninja-build pkg-config ccache libeigen3-dev nlohmann-json3-dev libcli11-dev libfmt-dev \
-libexpected-dev libcgal-dev libspectra-dev libceres-dev libqcustomplot-dev qt6-base-dev qt6-svg-dev qt6-tools-dev qt6-l10n-tools libgl-dev fontconfig \
+libexpected-dev libcgal-dev libspectra-dev libceres-dev libdxflib-dev libqcustomplot-dev qt6-base-dev qt6-svg-dev qt6-tools-dev qt6-l10n-tools libgl-dev fontconfig \
 fonts-dejavu-core fonts-open-sans"
 TEST_PACKAGES="catch2 librapidcheck-dev libbenchmark-dev libngspice0-dev admesh openscad poppler-utils desktop-file-utils xvfb \
 clang-19 libclang-rt-19-dev clang-tidy-19 clang-format-19"

@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/parts/part_options.h"
+
+#include <array>
+#include <fmt/format.h>
+
+namespace portwright {
+
+Result<void> checkOptions(const PartOptions& options)
+{
+    struct Range {
+        const char* what;
+        double value, low, high;  // m
+    };
+    const std::array ranges{
+        Range{"wall", options.wall.value_or(3e-3), 0.8e-3, 20e-3},
+        Range{"flange's thickness", options.flangeThickness, 1e-3, 30e-3},
+        Range{"land beside the screws", options.land, 3e-3, 50e-3},
+        Range{"screw hole", options.screwDiameter, 1e-3, 12e-3},
+        Range{"fit", options.fit, 0, 5e-3},
+        Range{"corner's radius", options.cornerRadius, 0, 50e-3},
+        Range{"chord tolerance", options.chord, 0.005e-3, 1e-3},
+        Range{"printer's height", options.printerHeight, 20e-3, 1},
+        Range{"lip", options.lip, 2e-3, 50e-3},
+        Range{"lip's clearance", options.lipClearance, 0, 1e-3},
+        Range{"panel", options.panel, 1e-3, 50e-3},
+        Range{"kerf", options.kerf, 0, 20e-3},
+        Range{"allowance for trimming", options.cutLong, 0, 0.5},
+    };
+    for (const Range& r : ranges)
+        if (!(r.value >= r.low && r.value <= r.high))
+            return fail("", fmt::format("the {} is {} mm; allowed is {} to {} mm", r.what, r.value * 1e3, r.low * 1e3,
+                                        r.high * 1e3));
+    if (options.screws != 0 && (options.screws < 3 || options.screws > 24))
+        return fail("",
+                    fmt::format("there are {} screws; allowed is 3 to 24, or 0 for as many as fit", options.screws));
+    if (!(options.screwDiameter <= 1.5 * options.land))
+        return fail(
+            "", fmt::format("screw holes of {} mm leave too little of a land of {} mm; allowed is 1.5 times the land",
+                            options.screwDiameter * 1e3, options.land * 1e3));
+    return {};
+}
+
+}  // namespace portwright

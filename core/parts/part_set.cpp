@@ -1,0 +1,241 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/parts/part_set.h"
+
+#include "core/cavity/scan.h"
+#include "core/document/whole_file.h"
+#include "core/parts/dxf.h"
+#include "core/parts/hole_template.h"
+#include "core/parts/part_text.h"
+#include "core/parts/shop_length.h"
+#include "core/parts/svg.h"
+
+#include <fmt/format.h>
+#include <system_error>
+#include <unistd.h>
+
+namespace portwright {
+namespace {
+
+namespace fs = std::filesystem;
+
+/// Gathers the parts of one port; `prefix` tells several ports of a housing apart.
+struct PortParts {
+    const PortOpening& port;
+    const PartOptions& options;
+    std::string prefix;
+    PartSet& set;
+
+    void remark(const Error& error) const
+    {
+        set.remarks.push_back(fmt::format("{}{}.", prefix.empty() ? "" : prefix + ": ", error.message));
+        set.text += fmt::format("  Not made: {}.\n", error.message);
+    }
+    Result<void> addTemplate(const std::string& name, PortMaking making) const;
+    Result<void> addStock() const;
+    void addTube() const;
+    void addPanels() const;
+    Result<void> addPrinted() const;
+};
+
+Result<void> PortParts::addTemplate(const std::string& name, PortMaking making) const
+{
+    auto drawing = holeTemplate(port, making, options);
+    if (!drawing) return tl::unexpected(drawing.error());
+    auto dxf = dxfText(*drawing);
+    if (!dxf) return tl::unexpected(dxf.error());
+    const std::string stem = prefix + name;
+    set.files.push_back({stem + ".svg", svgText(*drawing)});
+    set.files.push_back({stem + ".dxf", std::move(*dxf)});
+    set.text += fmt::format("  Template of the hole, 1:1: {}\n", stem);
+    set.templates.push_back({stem, std::move(*drawing)});
+    return {};
+}
+
+void PortParts::addTube() const
+{
+    set.text += "From stock tube\n";
+    const auto blanks = tubeBlanks(port, options);
+    if (!blanks) return remark(blanks.error());
+    set.text += tubeText(*blanks, options);
+    if (blanks->straights.empty()) return;
+    const auto plan = cutPlan(blanks->straights, options.tubeStock, options.kerf);
+    if (!plan) return remark(plan.error());
+    set.text += planText(blanks->straights, *plan, options);
+}
+
+void PortParts::addPanels() const
+{
+    set.text += "From panels\n";
+    const auto blanks = panelBlanks(port, options);
+    if (!blanks) return remark(blanks.error());
+    set.text += panelText(*blanks, options);
+    const auto plans = panelPlans(*blanks, options);
+    if (!plans) return remark(plans.error());
+    for (const SheetPlan& sheet : *plans) {
+        set.text += fmt::format("  Ripped side by side from sheet at least {} wide:\n",
+                                shopLength(sheet.across, options.units));
+        set.text += planText(sheet.pieces, sheet.plan, options);
+    }
+}
+
+Result<void> PortParts::addStock() const
+{
+    const bool round = port.shape == PortShape::round;
+    round ? addTube() : addPanels();
+    return addTemplate(round ? "tube-template" : "panel-template", PortMaking::stock);
+}
+
+Result<void> PortParts::addPrinted() const
+{
+    set.text += "Printed\n";
+    const auto body = printedBody(port, options);
+    if (!body) return remark(body.error()), Result<void>();
+    const auto pieces = printedPieces(*body, options);
+    if (!pieces) return remark(pieces.error()), Result<void>();
+    if (const auto drawing = holeTemplate(port, PortMaking::printed, options); !drawing)
+        return remark(drawing.error()), Result<void>();  // flanges that overlap
+    set.text += printText(*body, *pieces, countOf(port), options);
+    for (std::size_t i = 0; i < pieces->size(); ++i) {
+        const std::string name = pieces->size() == 1
+                                     ? fmt::format("{}printed-port.stl", prefix)
+                                     : fmt::format("{}printed-port-{}-of-{}.stl", prefix, i + 1, pieces->size());
+        set.files.push_back({name, stlBytes((*pieces)[i].mesh, 1e-3)});
+        set.text += fmt::format("  {}\n", name);
+    }
+    return addTemplate("printed-template", PortMaking::printed);
+}
+
+std::vector<PortOpening> portsOf(const Housing& housing)
+{
+    std::vector<PortOpening> ports;
+    for (const Opening& opening : housing.openings)
+        if (const auto* port = std::get_if<PortOpening>(&opening.kind)) ports.push_back(*port);
+    return ports;
+}
+
+/// A folder for files that are not all there yet; removed with what is left in it.
+class Staging {
+public:
+    explicit Staging(const fs::path& folder) : path_(folder / fmt::format(".portwright-parts-{}.tmp", ::getpid()))
+    {
+        fs::remove_all(path_, trouble_);  // of a crash
+        fs::create_directory(path_, trouble_);
+    }
+    Staging(const Staging&) = delete;
+    Staging& operator=(const Staging&) = delete;
+    ~Staging()
+    {
+        std::error_code ignored;
+        fs::remove_all(path_, ignored);
+    }
+    const fs::path& path() const { return path_; }
+    const std::error_code& trouble() const { return trouble_; }
+
+private:
+    fs::path path_;
+    std::error_code trouble_;
+};
+
+Result<bool> madeFolder(const fs::path& folder)
+{
+    std::error_code trouble;
+    const fs::file_status status = fs::status(folder, trouble);
+    if (fs::is_directory(status)) return false;
+    if (fs::exists(status)) return fail(folder.string(), "this is a file, not a folder; choose another name");
+    if (!fs::create_directory(folder, trouble))
+        return fail(folder.string(), fmt::format("the folder cannot be made ({}); choose another place",
+                                                 trouble ? trouble.message() : "it has no name"));
+    return true;
+}
+
+Result<std::vector<std::string>> writeInto(const fs::path& folder, const std::vector<PartFile>& files)
+{
+    const Staging staging(folder);
+    if (staging.trouble())
+        return fail(folder.string(), fmt::format("nothing can be written there ({}); choose another folder",
+                                                 staging.trouble().message()));
+    for (const PartFile& file : files) {
+        if (fs::is_directory(folder / file.name))
+            return fail((folder / file.name).string(), "a folder of this name is in the way; choose another place");
+        if (const auto written = writeWhole(staging.path() / file.name, file.bytes); !written)
+            return fail((folder / file.name).string(), written.error().message);
+    }
+    std::vector<std::string> paths;
+    for (const PartFile& file : files) {
+        std::error_code trouble;
+        fs::rename(staging.path() / file.name, folder / file.name, trouble);
+        if (trouble)
+            return fail(
+                (folder / file.name).string(),
+                fmt::format("the file could not be moved into place ({}); choose another folder", trouble.message()));
+        paths.push_back((folder / file.name).string());
+    }
+    return paths;
+}
+
+}  // namespace
+
+std::vector<std::string> partCautions(UnitSystem units)
+{
+    const bool us = units == UnitSystem::us;
+    return {
+        fmt::format("Printed parts: choose a plastic that stands the temperature measured in its place plus {}. Panels "
+                    "reach {} in the sun, surfaces near {}; PLA softens near {}. Drains low, connectors down.",
+                    us ? "36\u00A0\u00B0F" : "20\u00A0\u00B0C", us ? "160\u00A0\u00B0F" : "70\u00A0\u00B0C",
+                    us ? "195\u00A0\u00B0F" : "90\u00A0\u00B0C", us ? "140\u00A0\u00B0F" : "60\u00A0\u00B0C"),
+        "Resin: ventilate. Styrene limits are 100\u00A0ppm (OSHA) and 50\u00A0ppm (NIOSH), lower is advised. Gloves "
+        "and a "
+        "cartridge mask; epoxy can sensitise.",
+        "Dust of sawing and sanding: a P100 mask and eye protection; cut fibre-filled plastic wet or with suction.",
+        "Before cutting: battery negative off. Find fuel, brake, clutch and coolant lines and wiring on both sides of "
+        "the "
+        "wall; use a depth stop; no sparks near vapour. Never cut frame, crash bars or hinges.",
+        fmt::format(
+            "Clearance: check full lock, suspension travel and cables after every change; keep fuel and brake lines "
+            "free, cooling air open and {} from the exhaust.",
+            us ? "2\u00A0in" : "50\u00A0mm"),
+        fmt::format(
+            "Fasteners: lock them (check the thread-locker against the plastic), spread the load, mark them, and "
+            "check again after {} and {}.",
+            us ? "50" : "80\u00A0km", us ? "300\u00A0miles" : "500\u00A0km"),
+        "The vehicle maker's manual, amplifier and driver manuals, local codes and licensed practice come first; this "
+        "is a "
+        "design aid, and the person at the bike decides.",
+    };
+}
+
+Result<PartSet> partsOf(const Housing& housing, const PartOptions& options)
+{
+    const std::vector<PortOpening> ports = portsOf(housing);
+    if (ports.empty()) return fail("openings", "this housing has no port, so there are no parts to make");
+    if (const auto fine = checkOptions(options); !fine) return tl::unexpected(fine.error());
+    PartSet set;
+    set.text = fmt::format("Parts for \"{}\"\n", housing.name);
+    for (std::size_t i = 0; i < ports.size(); ++i) {
+        const std::string prefix = ports.size() == 1 ? "" : fmt::format("port-{}-", i + 1);
+        if (const auto fine = checkPort(ports[i]); !fine) return tl::unexpected(fine.error());
+        set.text += fmt::format("\nPort {}: {}\n", i + 1, portText(ports[i], options.units));
+        const PortParts parts{ports[i], options, prefix, set};
+        if (const auto stock = parts.addStock(); !stock) return tl::unexpected(stock.error());
+        if (const auto printed = parts.addPrinted(); !printed) return tl::unexpected(printed.error());
+    }
+    set.text += "\nCautions\n";
+    for (const std::string& caution : partCautions(options.units))
+        set.text += "  " + caution + "\n";
+    set.files.insert(set.files.begin(), PartFile{"parts.txt", set.text});
+    return set;
+}
+
+Result<std::vector<std::string>> writeParts(const fs::path& folder, const std::vector<PartFile>& files)
+{
+    const auto made = madeFolder(folder);
+    if (!made) return tl::unexpected(made.error());
+    auto written = writeInto(folder, files);
+    if (!written && *made) {
+        std::error_code ignored;
+        fs::remove(folder, ignored);  // as it was
+    }
+    return written;
+}
+
+}  // namespace portwright

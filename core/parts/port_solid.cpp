@@ -1,0 +1,310 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/parts/port_solid.h"
+
+#include "core/cavity/mesh_formats.h"
+#include "core/parts/flat_face.h"
+#include "core/parts/shop_length.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright {
+namespace {
+
+constexpr double grid = 1e-7;            // m
+constexpr double thinnestForLip = 2e-3;  // m, common practice, no source: two nozzle widths on each side
+constexpr int mostPieces = 50;
+
+double snapped(double x) { return std::round(x / grid) * grid; }
+
+/// Steps of an arc so that chords leave it by no more than the tolerance.
+int stepsOf(double radius, double angle, double chord)
+{
+    if (radius <= chord) return 1;
+    return std::max(1, int(std::ceil(angle / (2 * std::acos(1 - chord / radius)))));
+}
+
+/// Regular polygon of the circle's own area.
+std::vector<Point2> circlePolygon(const Point2& centre, double radius, int sides)
+{
+    const double step = 2 * pi / sides, even = radius * std::sqrt(step / std::sin(step));
+    std::vector<Point2> ring;
+    for (int i = 0; i < sides; ++i)
+        ring.push_back(
+            {snapped(centre[0] + even * std::cos(step * i)), snapped(centre[1] + even * std::sin(step * i))});
+    return ring;
+}
+
+int roundSides(double radius, double chord)
+{
+    return std::max(24, 4 * int(std::ceil(stepsOf(radius, 2 * pi, chord) / 4.0)));
+}
+
+std::vector<Point2> slotPolygon(const PortBody& body, double offset, int stepsEach)
+{
+    std::vector<Point2> ring;
+    for (int corner = 0; corner < 4; ++corner) {
+        const double x = corner == 0 || corner == 3 ? body.halfWidth : -body.halfWidth;
+        const double y = corner < 2 ? body.halfHeight : -body.halfHeight;
+        for (int i = 0; i <= stepsEach; ++i) {
+            const double turn = (corner + double(i) / stepsEach) * pi / 2;
+            ring.push_back({snapped(x + offset * std::cos(turn)), snapped(y + offset * std::sin(turn))});
+        }
+    }
+    return ring;
+}
+
+struct ProfilePoint {
+    double offset, z;  // m
+};
+
+/// A body whose sections are outlines, as loose triangles.
+class SolidMaker {
+public:
+    SolidMaker(const PortBody& body, double chord)
+        : body_(body), chord_(chord), widest_(std::max({body.rim, body.outerFlare, body.innerFlare, body.wall}))
+    {
+    }
+
+    std::vector<Point2> ring(double offset) const { return outlinePolygon(body_, offset, widest_, chord_); }
+
+    /// Sides along a profile in its order; where it runs up, they face the axis.
+    void addSides(const std::vector<ProfilePoint>& profile)
+    {
+        for (std::size_t i = 0; i + 1 < profile.size(); ++i)
+            addBand(ring(profile[i].offset), profile[i].z, ring(profile[i + 1].offset), profile[i + 1].z);
+    }
+    /// A flat face of the flange from an outline to the rim, with its screw holes.
+    Result<void> addFlangeFace(double inner, double z, bool facesUp)
+    {
+        std::vector<std::vector<Point2>> loops{ring(body_.rim), ring(inner)};
+        for (const Point2& screw : body_.screws)
+            loops.push_back(screwRing(screw));
+        const auto face = flatFace(loops);
+        if (!face) return tl::unexpected(face.error());
+        std::vector<Point2> points;
+        for (const auto& loop : loops)
+            points.insert(points.end(), loop.begin(), loop.end());
+        for (Triangle t : *face) {
+            if (!facesUp) std::swap(t[1], t[2]);
+            add(points[t[0]], z, points[t[1]], z, points[t[2]], z);
+        }
+        return {};
+    }
+    void addScrewHoles()
+    {
+        for (const Point2& screw : body_.screws)
+            addBand(screwRing(screw), 0, screwRing(screw), body_.flange);
+    }
+    const Mesh& mesh() const { return mesh_; }
+
+private:
+    std::vector<Point2> screwRing(const Point2& screw) const
+    {
+        return circlePolygon(screw, body_.screwRadius, roundSides(body_.screwRadius, chord_));
+    }
+    void addBand(const std::vector<Point2>& a, double za, const std::vector<Point2>& b, double zb)
+    {
+        for (std::size_t i = 0; i < a.size(); ++i) {
+            const std::size_t k = (i + 1) % a.size();
+            add(a[i], za, b[i], zb, b[k], zb);
+            add(a[i], za, b[k], zb, a[k], za);
+        }
+    }
+    void add(const Point2& a, double za, const Point2& b, double zb, const Point2& c, double zc)
+    {
+        const std::array<Point3, 3> corners{Point3{a[0], a[1], snapped(za)}, Point3{b[0], b[1], snapped(zb)},
+                                            Point3{c[0], c[1], snapped(zc)}};
+        if (corners[0] == corners[1] || corners[1] == corners[2] || corners[2] == corners[0]) return;
+        const auto first = static_cast<std::uint32_t>(mesh_.points.size());
+        mesh_.points.insert(mesh_.points.end(), corners.begin(), corners.end());
+        mesh_.triangles.push_back({first, first + 1, first + 2});
+    }
+
+    const PortBody& body_;
+    double chord_, widest_;
+    Mesh mesh_;
+};
+
+/// Heights above a mouth at which the quarter circle is broken into chords.
+std::vector<double> flareSteps(double flare, double chord)
+{
+    const int steps = std::max(4, stepsOf(flare, pi / 2, chord));
+    std::vector<double> heights;
+    for (int i = 0; i <= steps; ++i)
+        heights.push_back(i == steps ? flare : flare * (1 - std::cos(pi / 2 * i / steps)));
+    return heights;
+}
+
+/// Outside of a mouth from its edge to where the plain wall begins, as (offset, height above the mouth).
+std::vector<ProfilePoint> mouthOutside(double flare, double wall, double chord)
+{
+    if (flare <= wall) return {{wall, 0}};
+    std::vector<ProfilePoint> points{{flare, 0}};
+    const double radius = flare - wall;
+    for (const double step : flareSteps(radius, chord))
+        points.push_back({outsideOfFlare(flare, wall, wall + step), wall + step});
+    return points;
+}
+
+struct Making {
+    const PortBody& body;
+    const PartOptions& options;
+    LipJoint joint;
+
+    std::vector<ProfilePoint> boreUp(double from, double to, bool first, bool last) const
+    {
+        std::vector<ProfilePoint> up;
+        if (first && body.outerFlare > 0)
+            for (const double z : flareSteps(body.outerFlare, options.chord))
+                up.push_back({boreOfFlare(body.outerFlare, z), z});
+        else
+            up.push_back({0, from});
+        if (last && body.innerFlare > 0) {
+            std::vector<double> steps = flareSteps(body.innerFlare, options.chord);
+            for (auto z = steps.rbegin(); z != steps.rend(); ++z)
+                up.push_back({boreOfFlare(body.innerFlare, *z), body.length - *z});
+        } else
+            up.push_back({0, to});
+        return up;
+    }
+
+    /// From the inner mouth down to the plain wall.
+    std::vector<ProfilePoint> innerOutside() const
+    {
+        std::vector<ProfilePoint> down;
+        for (const ProfilePoint& p : mouthOutside(body.innerFlare, body.wall, options.chord))
+            down.push_back({p.offset, body.length - p.z});
+        return down;
+    }
+
+    /// From the plain wall down to the flange's back, or to the outer mouth's edge.
+    std::vector<ProfilePoint> outerOutside() const
+    {
+        std::vector<ProfilePoint> down;
+        for (const ProfilePoint& p : mouthOutside(body.outerFlare, body.wall, options.chord))
+            if (p.z > body.flange || body.flange == 0) down.insert(down.begin(), p);
+        if (body.flange > 0) down.push_back({outsideOfFlare(body.outerFlare, body.wall, body.flange), body.flange});
+        return down;
+    }
+
+    Result<Mesh> piece(double from, double to, bool first, bool last) const;
+};
+
+void append(std::vector<ProfilePoint>& to, const std::vector<ProfilePoint>& more)
+{
+    to.insert(to.end(), more.begin(), more.end());
+}
+
+Result<Mesh> Making::piece(double from, double to, bool first, bool last) const
+{
+    SolidMaker maker(body, options.chord);
+    const double t = body.wall;
+    std::vector<ProfilePoint> around =
+        boreUp(first ? 0 : from + joint.depth, last ? body.length : to + joint.height, first, last);
+    if (last)
+        append(around, innerOutside());
+    else
+        append(around, {{joint.lip, to + joint.height}, {joint.lip, to}, {t, to}});
+    if (first)
+        append(around, outerOutside());
+    else
+        append(around, {{t, from}, {joint.recess, from}, {joint.recess, from + joint.depth}});
+    if (first && body.flange > 0) {
+        maker.addSides(around);
+        maker.addSides({{body.rim, body.flange}, {body.rim, 0}});
+        if (const auto back = maker.addFlangeFace(around.back().offset, body.flange, true); !back)
+            return tl::unexpected(back.error());
+        if (const auto front = maker.addFlangeFace(around.front().offset, 0, false); !front)
+            return tl::unexpected(front.error());
+        maker.addScrewHoles();
+    } else {
+        around.push_back(around.front());
+        maker.addSides(around);
+    }
+    return merged(maker.mesh());
+}
+
+/// Stands the piece on the bed, upside down if it is better printed so.
+void place(PrintedPiece& piece)
+{
+    const Bounds bounds = boundsOf(piece.mesh);
+    piece.height = bounds.high[2] - bounds.low[2];
+    for (Point3& p : piece.mesh.points)
+        p = piece.turned ? Point3{p[0], -p[1], snapped(bounds.high[2] - p[2])}
+                         : Point3{p[0], p[1], snapped(p[2] - bounds.low[2])};
+}
+
+}  // namespace
+
+std::vector<Point2> outlinePolygon(const PortBody& body, double offset, double widest, double chord)
+{
+    if (body.shape == PortShape::round)
+        return circlePolygon({0, 0}, body.radius + offset, roundSides(body.radius + widest, chord));
+    return slotPolygon(body, offset, std::max(3, stepsOf(widest, pi / 2, chord)));
+}
+
+LipJoint lipJoint(const PortBody& body, const PartOptions& options)
+{
+    return {.lip = (body.wall - options.lipClearance) / 2,
+            .recess = (body.wall + options.lipClearance) / 2,
+            .height = options.lip,
+            .depth = options.lip + options.lipClearance};
+}
+
+Result<std::vector<double>> splitHeights(const PortBody& body, const PartOptions& options)
+{
+    const double room = options.printerHeight, lip = options.lip, length = body.length;
+    if (length <= room) return std::vector<double>{};
+    const auto mm = [&](double metres) { return shopLength(metres, options.units); };
+    if (body.wall < thinnestForLip)
+        return fail("wall_mm",
+                    fmt::format("the port is higher than the printer's {} and must be split, and a wall of {} "
+                                "is too thin for a register lip; 2 mm or more is needed",
+                                mm(room), mm(body.wall)));
+    const double lowest = std::max({body.outerFlare, body.flange, body.wall});
+    const double highest = length - std::max(body.innerFlare, body.wall) - lipJoint(body, options).depth;
+    const double least = lipJoint(body, options).depth + 2e-3;  // m, between two splits
+    for (int n = std::max(2, int(std::ceil((length - lip) / (room - lip)))); n <= mostPieces; ++n) {
+        const double share = (length - lip) / n;
+        std::vector<double> at;
+        for (int i = 1; i < n; ++i)
+            at.push_back(share * i);
+        at.front() = std::clamp(at.front(), lowest, std::max(lowest, highest));
+        at.back() = std::min(at.back(), highest);
+        for (int i = 1; i + 1 < n - 1; ++i)
+            at[std::size_t(i)] = at.front() + (at.back() - at.front()) * i / (n - 2);
+        bool fits =
+            at.front() >= lowest && at.front() <= highest && at.front() + lip <= room && length - at.back() <= room;
+        for (std::size_t i = 1; i < at.size(); ++i)
+            fits = fits && at[i] - at[i - 1] >= least && at[i] + lip - at[i - 1] <= room;
+        if (fits) return at;
+    }
+    return fail("",
+                fmt::format("flange, flares and lips do not fit a printer's height of {}: the outer end needs {}, the "
+                            "inner end {}",
+                            mm(room), mm(lowest + lip), mm(length - highest)));
+}
+
+Result<std::vector<PrintedPiece>> printedPieces(const PortBody& body, const PartOptions& options)
+{
+    const auto splits = splitHeights(body, options);
+    if (!splits) return tl::unexpected(splits.error());
+    const Making making{body, options, lipJoint(body, options)};
+    std::vector<PrintedPiece> pieces;
+    for (std::size_t i = 0; i <= splits->size(); ++i) {
+        const bool first = i == 0, last = i == splits->size();
+        PrintedPiece piece;
+        piece.from = first ? 0 : (*splits)[i - 1], piece.to = last ? body.length : (*splits)[i];
+        piece.turned = last && !first;  // its mouth lies flat on the bed, its recess looks up
+        auto mesh = making.piece(piece.from, piece.to, first, last);
+        if (!mesh) return tl::unexpected(mesh.error());
+        piece.mesh = std::move(*mesh);
+        place(piece);
+        pieces.push_back(std::move(piece));
+    }
+    return pieces;
+}
+
+}  // namespace portwright
