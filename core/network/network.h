@@ -155,11 +155,24 @@ enum class Derivatives { no, yes };
 Result<Solution> solve(const Network& network, const Grid& grid, const Air& air,
                        Derivatives derivatives = Derivatives::no);
 
-/// Flow through an element over the grid (and its derivative if the solution has them): acoustic volume velocity [m3/s]
-/// from its first node to its second (to ground for a compliance); electrical current [A].
+/// A flow over the grid (and its derivative if the solution has them): acoustic volume velocity [m3/s] or electrical
+/// current [A].
 struct Flow {
     Eigen::ArrayXcd value, derivative;
 };
+
+/// The network's answer to each of its sources alone, all others held at 0.
+struct BySource {
+    std::vector<Solution> alone;  ///< in the order of Network::sources
+    /// into[i][k]: what flows out of the network into the node of source i while source k alone is on; into[0], that of
+    /// the first source, is left empty.
+    std::vector<std::vector<Flow>> into;
+};
+/// Errors as solve(). The sum of all answers is that of solve().
+Result<BySource> solveEach(const Network& network, const Grid& grid, const Air& air,
+                           Derivatives derivatives = Derivatives::no);
+
+/// Flow through an element: from its first node to its second (to ground for a compliance).
 Flow flowThrough(const Compliance&, const Solution&, const Grid&, const Air&);
 Flow flowThrough(const Inertance&, const Solution&, const Grid&, const Air&);
 Flow flowThrough(const Tube&, const Solution&, const Grid&, const Air&);

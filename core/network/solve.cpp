@@ -290,6 +290,101 @@ Result<void> checkFinite(const Network& network, const Grid& grid, const std::ve
     return {};
 }
 
+// A network stamped and factorised, whatever its sources do.
+struct Factored {
+    const Network& network;
+    const Grid& grid;
+    const Air& air;
+    Admittance Y, dY;  // rows of unknown nodes hold the factors, those of held nodes are as stamped
+    std::vector<int> unknown, held;
+    Eigen::Array<bool, Eigen::Dynamic, 1> poor;
+    bool derive;
+};
+
+Result<Factored> factored(const Network& network, const Grid& grid, const Air& air, Derivatives derivatives)
+{
+    if (auto checked = checkNetwork(network); !checked) return tl::unexpected(checked.error());
+    const int nodes = int(network.nodes.size());
+    const bool derive = derivatives == Derivatives::yes;
+    Factored f{.network = network,
+               .grid = grid,
+               .air = air,
+               .Y = Admittance(nodes, grid.size()),
+               .dY = Admittance(derive ? nodes : 0, grid.size()),
+               .unknown = {},
+               .held = {},
+               .poor = {},
+               .derive = derive};
+    stampAll(network, grid, air, f.Y, derive ? &f.dY : nullptr);
+    for (const Source& source : network.sources)
+        f.held.push_back(source.node.index);
+    for (int i = 0; i < nodes; ++i)
+        if (std::find(f.held.begin(), f.held.end(), i) == f.held.end()) f.unknown.push_back(i);
+    f.poor = factorise(f.Y, f.unknown);
+    return f;
+}
+
+// Every node at 0, the given source's as it says.
+Solution silent(const Factored& f)
+{
+    Solution s;
+    s.node.assign(f.network.nodes.size(), Eigen::ArrayXcd::Zero(f.grid.size()));
+    if (f.derive) s.dNode = s.node;
+    return s;
+}
+void feed(Solution& s, const Source& source, bool derive)
+{
+    Eigen::ArrayXcd& E = s.node[source.node.index];
+    if (source.shape.size() > 0)
+        E = source.voltage * source.shape;
+    else
+        E.setConstant(source.voltage);
+    if (derive && source.dShape.size() > 0) s.dNode[source.node.index] = source.voltage * source.dShape;
+}
+
+// The unknown nodes of a solution whose held nodes are set; `fed` are those of them that are not 0.
+Result<void> fillIn(const Factored& f, const std::vector<int>& fed, Solution& s)
+{
+    loadKnown(f.Y, f.unknown, fed, s.node, s.node);
+    if (!f.poor.all()) substitute(f.Y, f.unknown, s.node);
+    if (f.derive && !f.poor.all()) {
+        loadKnown(f.dY, f.unknown, fed, s.node, s.dNode);
+        loadKnown(f.Y, f.unknown, fed, s.dNode, s.dNode);
+        std::vector<Eigen::ArrayXcd> change = s.dNode;
+        for (int i : f.unknown)
+            for (int k : f.unknown)
+                if (f.dY.has(i, k)) change[i] -= f.dY(i, k) * s.node[k];
+        substitute(f.Y, f.unknown, change);
+        s.dNode = std::move(change);
+    }
+    if (f.poor.any()) {
+        const int nodes = int(f.network.nodes.size());
+        Admittance fresh(nodes, f.grid.size()), dFresh(f.derive ? nodes : 0, f.grid.size());
+        stampAll(f.network, f.grid, f.air, fresh, f.derive ? &dFresh : nullptr);
+        for (Eigen::Index i = 0; i < f.grid.size(); ++i)
+            if (f.poor[i] && !solvePivoted(fresh, f.derive ? &dFresh : nullptr, i, f.unknown, f.held, s))
+                return fail("network",
+                            fmt::format("node {} has no single answer at {:g} Hz: it resonates without any loss",
+                                        f.network.nodes[f.unknown.front()], f.grid.frequency[i]));
+    }
+    if (auto finite = checkFinite(f.network, f.grid, s.node); !finite) return tl::unexpected(finite.error());
+    if (auto finite = checkFinite(f.network, f.grid, s.dNode); !finite) return tl::unexpected(finite.error());
+    return {};
+}
+
+// What flows out of the network into a held node.
+Flow flowInto(const Factored& f, int node, const Solution& s)
+{
+    Flow flow{Eigen::ArrayXcd::Zero(f.grid.size()), {}};
+    if (f.derive) flow.derivative = flow.value;
+    for (int k = 0; k < int(s.node.size()); ++k) {
+        if (!f.Y.has(node, k)) continue;
+        flow.value -= f.Y(node, k) * s.node[k];
+        if (f.derive) flow.derivative -= f.dY(node, k) * s.node[k] + f.Y(node, k) * s.dNode[k];
+    }
+    return flow;
+}
+
 }  // namespace
 
 Node Network::addNode(std::string name)
@@ -300,53 +395,31 @@ Node Network::addNode(std::string name)
 
 Result<Solution> solve(const Network& network, const Grid& grid, const Air& air, Derivatives derivatives)
 {
-    if (auto checked = checkNetwork(network); !checked) return tl::unexpected(checked.error());
-    const int nodes = int(network.nodes.size());
-    const bool derive = derivatives == Derivatives::yes;
-    Admittance Y(nodes, grid.size()), dY(derive ? nodes : 0, grid.size());
-    stampAll(network, grid, air, Y, derive ? &dY : nullptr);
-
-    Solution s;
-    s.node.assign(nodes, Eigen::ArrayXcd::Zero(grid.size()));
-    if (derive) s.dNode = s.node;
-    std::vector<int> unknown, known;
-    for (const Source& source : network.sources) {
-        known.push_back(source.node.index);
-        Eigen::ArrayXcd& E = s.node[source.node.index];
-        if (source.shape.size() > 0)
-            E = source.voltage * source.shape;
-        else
-            E.setConstant(source.voltage);
-        if (derive && source.dShape.size() > 0) s.dNode[source.node.index] = source.voltage * source.dShape;
-    }
-    for (int i = 0; i < nodes; ++i)
-        if (std::find(known.begin(), known.end(), i) == known.end()) unknown.push_back(i);
-
-    loadKnown(Y, unknown, known, s.node, s.node);
-    const auto poor = factorise(Y, unknown);
-    if (!poor.all()) substitute(Y, unknown, s.node);
-    if (derive && !poor.all()) {
-        loadKnown(dY, unknown, known, s.node, s.dNode);
-        loadKnown(Y, unknown, known, s.dNode, s.dNode);
-        std::vector<Eigen::ArrayXcd> change = s.dNode;
-        for (int i : unknown)
-            for (int k : unknown)
-                if (dY.has(i, k)) change[i] -= dY(i, k) * s.node[k];
-        substitute(Y, unknown, change);
-        s.dNode = std::move(change);
-    }
-    if (poor.any()) {
-        Admittance fresh(nodes, grid.size()), dFresh(derive ? nodes : 0, grid.size());
-        stampAll(network, grid, air, fresh, derive ? &dFresh : nullptr);
-        for (Eigen::Index f = 0; f < grid.size(); ++f)
-            if (poor[f] && !solvePivoted(fresh, derive ? &dFresh : nullptr, f, unknown, known, s))
-                return fail("network",
-                            fmt::format("node {} has no single answer at {:g} Hz: it resonates without any loss",
-                                        network.nodes[unknown.front()], grid.frequency[f]));
-    }
-    if (auto finite = checkFinite(network, grid, s.node); !finite) return tl::unexpected(finite.error());
-    if (auto finite = checkFinite(network, grid, s.dNode); !finite) return tl::unexpected(finite.error());
+    const auto f = factored(network, grid, air, derivatives);
+    if (!f) return tl::unexpected(f.error());
+    Solution s = silent(*f);
+    for (const Source& source : network.sources)
+        feed(s, source, f->derive);
+    if (auto filled = fillIn(*f, f->held, s); !filled) return tl::unexpected(filled.error());
     return s;
+}
+
+Result<BySource> solveEach(const Network& network, const Grid& grid, const Air& air, Derivatives derivatives)
+{
+    const auto f = factored(network, grid, air, derivatives);
+    if (!f) return tl::unexpected(f.error());
+    BySource all;
+    for (const Source& source : network.sources) {
+        Solution s = silent(*f);
+        feed(s, source, f->derive);
+        if (auto filled = fillIn(*f, {source.node.index}, s); !filled) return tl::unexpected(filled.error());
+        all.alone.push_back(std::move(s));
+    }
+    all.into.resize(network.sources.size());
+    for (std::size_t i = 1; i < network.sources.size(); ++i)
+        for (const Solution& s : all.alone)
+            all.into[i].push_back(flowInto(*f, network.sources[i].node.index, s));
+    return all;
 }
 
 }  // namespace portwright

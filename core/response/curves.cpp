@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/curves.h"
 
+#include "core/response/fed_network.h"
+
 #include <cmath>
 
 namespace portwright {
@@ -10,64 +12,6 @@ namespace {
 using Complex = std::complex<double>;
 constexpr double degrees = 180 / pi;
 constexpr double peakOfRms = std::numbers::sqrt2;
-
-// The solved network with the flows that every curve comes from; for 1 V at the source.
-struct Solved {
-    Assembled assembled;
-    Solution solution;
-    Flow outside;        // sum of all volume velocities that reach the outside
-    DriverFlows driver;  // of one driver; all are alike
-    std::vector<std::pair<const HousingElement*, Eigen::ArrayXcd>> openings;  // flows through each, at its faster end
-};
-
-void add(Flow& sum, const Flow& part, double factor = 1)
-{
-    sum.value += factor * part.value;
-    if (sum.derivative.size() > 0) sum.derivative += factor * part.derivative;
-}
-
-Result<Solved> solveModel(const Model& model, const Grid& grid, const AssembleOptions& options, Derivatives derivatives)
-{
-    Solved s;
-    s.assembled = assemble(model, options);
-    auto solution = solve(s.assembled.network, grid, model.air, derivatives);
-    if (!solution) return tl::unexpected(solution.error());
-    s.solution = std::move(*solution);
-    const auto& first = std::get<DriverElement>(s.assembled.network.elements[s.assembled.drivers.front()]);
-    s.driver = driverFlows(first, s.solution, grid);
-    s.outside = s.driver.cone;
-    add(s.outside, s.driver.cone, model.driverCount - 1.0);
-    for (const auto& [inNetwork, inModel] : s.assembled.elements) {
-        const HousingElement& e = model.elements[inModel];
-        if (!e.toOutside) continue;
-        EndFlows flow = endFlows(s.assembled.network.elements[inNetwork], s.solution, grid, model.air);
-        add(s.outside, flow.last);
-        // Where waves travel in a port its two mouths differ: what its air does is told of the faster one.
-        if (std::holds_alternative<PortLine>(e.element))
-            flow.last.value =
-                (flow.first.value.abs2() > flow.last.value.abs2()).select(flow.first.value, flow.last.value).eval();
-        s.openings.emplace_back(&e, std::move(flow.last.value));
-    }
-    return s;
-}
-
-// |feed factor| in volts, and for the phase the factor itself.
-Eigen::ArrayXcd feedOver(const Model& model, const Grid& grid, const AssembleOptions& options)
-{
-    if (!model.highPass) return Eigen::ArrayXcd::Constant(grid.size(), model.voltage);
-    Eigen::ArrayXcd factor(grid.size());
-    for (Eigen::Index i = 0; i < grid.size(); ++i)
-        factor[i] = feedFactor(model, grid.omega[i], options).H;
-    return factor;
-}
-
-// rho/(Omega r), with the causes of place only when they are in.
-double placeFactor(const Model& model, int causes)
-{
-    const double angle = int(Cause::space) < causes ? model.solidAngle : 2 * pi;
-    const double distance = int(Cause::distance) < causes ? model.distance : 1;
-    return model.air.rho / (angle * distance);
-}
 
 // |z| without the overflow guard of hypot, which no pressure or flow here needs and which does not vectorise.
 Eigen::ArrayXd magnitude(const Eigen::ArrayXcd& z) { return z.abs2().sqrt(); }
@@ -97,46 +41,55 @@ Eigen::ArrayXd groupDelayOf(const Model& model, const Grid& grid, const Flow& U)
 }
 
 // Of the wired group: terminal voltage over the current of all parallel branches.
-Eigen::ArrayXcd groupImpedance(const Model& model, const Solved& s)
+Eigen::ArrayXcd groupImpedance(const Model& model, const FedFlows& flows)
 {
     const double together = model.wiring == Wiring::parallel ? model.driverCount : 1;
-    const Eigen::ArrayXcd& i = s.driver.current.value;
-    return s.solution.node[s.assembled.terminal.index] * i.conjugate() * (together * i.abs2()).inverse();
+    const Eigen::ArrayXcd& i = flows.driver.current.value;
+    return flows.terminal * i.conjugate() * (together * i.abs2()).inverse();
 }
 
-void takeOpenings(Curves& curves, const Solved& s, const Grid& grid, const Eigen::ArrayXd& drive)
+// Where waves travel in a port its two mouths differ: what its air does is told of the faster one.
+Eigen::ArrayXd fasterOf(const FedFlows::Through& through)
 {
-    for (const auto& [element, flow] : s.openings) {
-        if (std::holds_alternative<Diaphragm>(element->element))
-            curves.passiveTravel.push_back(peakOfRms * drive * magnitude(flow) / (grid.omega * element->sectionOfOne));
-        else if (element->sectionOfOne > 0) {
-            curves.portOpening.push_back(element->opening);
-            curves.portAir.push_back(peakOfRms / (element->sectionOfOne * element->count) * drive * magnitude(flow));
+    if (through.inner.size() == 0) return magnitude(through.outer);
+    return through.outer.abs2().max(through.inner.abs2()).sqrt();
+}
+
+void takeOpenings(Curves& curves, const FedFlows& flows, const Grid& grid, const Eigen::ArrayXd& drive)
+{
+    for (const FedFlows::Through& through : flows.openings) {
+        const HousingElement& e = *through.element;
+        if (std::holds_alternative<Diaphragm>(e.element))
+            curves.passiveTravel.push_back(peakOfRms * drive * magnitude(through.outer) /
+                                           (grid.omega * e.sectionOfOne));
+        else if (e.sectionOfOne > 0) {
+            curves.portOpening.push_back(e.opening);
+            curves.portAir.push_back(peakOfRms / (e.sectionOfOne * e.count) * drive * fasterOf(through));
         }
     }
 }
 
-Result<Curves> curvesOfBlock(const Model& model, const Grid& grid)
+Result<Curves> curvesOfBlock(const Model& model, const FedNetwork& fed, const Grid& grid)
 {
-    const auto solved = solveModel(model, grid, {}, Derivatives::yes);
-    if (!solved) return tl::unexpected(solved.error());
+    const Drive drive = driveOf(model, grid);
+    const auto solution = solveFed(fed, model, grid, drive, Derivatives::yes);
+    if (!solution) return tl::unexpected(solution.error());
+    const FedFlows flows = flowsOf(model, fed.assembled, *solution, grid);
     const Driver& d = model.driver.driver;
-    const Eigen::ArrayXcd factor = feedOver(model, grid, {});
-    const Eigen::ArrayXd drive = magnitude(factor);
     const Eigen::ArrayXcd pressure =
-        Complex(0, placeFactor(model, causeCount)) * grid.omega * solved->outside.value * factor;
+        Complex(0, placeFactor(model, causeCount)) * grid.omega * flows.outside.value * drive.factor;
 
     Curves curves;
     curves.frequency = grid.frequency;
     curves.level = 10 / std::numbers::ln10 * (pressure.abs2() / (referencePressure * referencePressure)).log();
     curves.phase = argument(pressure);
-    curves.groupDelay = groupDelayOf(model, grid, solved->outside);
-    const Eigen::ArrayXcd Z = groupImpedance(model, *solved);
+    curves.groupDelay = groupDelayOf(model, grid, flows.outside);
+    const Eigen::ArrayXcd Z = groupImpedance(model, flows);
     curves.impedance = magnitude(Z);
     curves.impedancePhase = argument(Z);
-    curves.coneTravel = peakOfRms / d.Sd * drive * magnitude(solved->driver.cone.value) / grid.omega;
-    curves.power = d.Re * model.driverCount * drive.square() * solved->driver.current.value.abs2();
-    takeOpenings(curves, *solved, grid, drive);
+    curves.coneTravel = peakOfRms / d.Sd * drive.size * magnitude(flows.driver.cone.value) / grid.omega;
+    curves.power = d.Re * model.driverCount * drive.size.square() * flows.driver.current.value.abs2();
+    takeOpenings(curves, flows, grid, drive.size);
     return curves;
 }
 
@@ -169,10 +122,11 @@ void place(Curves& all, const Curves& block, Eigen::Index at, Eigen::Index point
 Result<Curves> curvesOf(const Model& model, const Grid& grid)
 {
     constexpr Eigen::Index blockSize = 100;  // a block's arrays stay in the first cache
+    const FedNetwork fed = fedNetworkOf(model);
     Curves all;
     for (Eigen::Index at = 0; at < grid.size(); at += blockSize) {
         const Eigen::Index n = std::min(blockSize, grid.size() - at);
-        const auto block = curvesOfBlock(model, {grid.frequency.segment(at, n), grid.omega.segment(at, n)});
+        const auto block = curvesOfBlock(model, fed, {grid.frequency.segment(at, n), grid.omega.segment(at, n)});
         if (!block) return tl::unexpected(block.error());
         place(all, *block, at, grid.size());
     }
@@ -181,9 +135,10 @@ Result<Curves> curvesOf(const Model& model, const Grid& grid)
 
 Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid, Load load)
 {
-    const auto solved = solveModel(model, grid, {}, Derivatives::no);
-    if (!solved) return tl::unexpected(solved.error());
-    Eigen::ArrayXcd Z = groupImpedance(model, *solved);
+    const Assembled assembled = assemble(model);
+    const auto solution = solve(assembled.network, grid, model.air);
+    if (!solution) return tl::unexpected(solution.error());
+    Eigen::ArrayXcd Z = groupImpedance(model, flowsOf(model, assembled, *solution, grid));
     if (load == Load::withSeriesParts)
         for (const SeriesElement& part : model.seriesParts) {
             Z.real() += part.R;
@@ -195,10 +150,13 @@ Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid, Load lo
 
 Result<Eigen::ArrayXcd> pressureOf(const Model& model, const Grid& grid, const AssembleOptions& options)
 {
-    const auto solved = solveModel(model, grid, options, Derivatives::no);
-    if (!solved) return tl::unexpected(solved.error());
+    const FedNetwork fed = fedNetworkOf(model, options);
+    const Drive drive = driveOf(model, grid, options);
+    const auto solution = solveFed(fed, model, grid, drive, Derivatives::no);
+    if (!solution) return tl::unexpected(solution.error());
+    const FedFlows flows = flowsOf(model, fed.assembled, *solution, grid);
     const Complex place(0, placeFactor(model, options.causes));
-    return Eigen::ArrayXcd(place * grid.omega * solved->outside.value * feedOver(model, grid, options));
+    return Eigen::ArrayXcd(place * grid.omega * flows.outside.value * drive.factor);
 }
 
 }  // namespace portwright

@@ -5,7 +5,8 @@
 
 namespace portwright {
 
-/// All curves of one housing, each over the grid. SI; level in dB re 20 uPa rms at the rider.
+/// All curves of one housing at the feed in force, what separation at the ends of its ports then takes included (see
+/// core/network/separation.h), each over the grid. SI; level in dB re 20 uPa rms at the rider.
 struct Curves {
     Eigen::ArrayXd frequency;                   ///< Hz
     Eigen::ArrayXd level;                       ///< dB; -inf where nothing is radiated (0 V)
@@ -26,11 +27,12 @@ Result<Curves> curvesOf(const Model& model, const Grid& grid);
 /// What an impedance is taken of: the wired group, or the series parts and the group behind them (no cable).
 enum class Load { group, withSeriesParts };
 
-/// |Z| [ohm] alone, quicker than all curves.
+/// |Z| [ohm] alone, as it is at a small signal; quicker than all curves.
 Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid, Load load = Load::group);
 
 /// Sound pressure [Pa rms] at the rider, complex, travel time left out: rho j w U/(Omega r), U the sum of all volume
-/// velocities that reach the outside. With fewer causes: 1 m in half space until those of place are in.
+/// velocities that reach the outside, at the feed in force (lossesOnly: as at a small signal). With fewer causes: 1 m
+/// in half space until those of place are in.
 Result<Eigen::ArrayXcd> pressureOf(const Model& model, const Grid& grid, const AssembleOptions& options = {});
 
 }  // namespace portwright

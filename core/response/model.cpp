@@ -3,7 +3,9 @@
 
 #include "core/cavity/net_volume.h"
 #include "core/cavity/shape.h"
+#include "core/network/separation.h"
 #include "core/port/classical.h"
+#include "core/port/separation.h"
 #include "core/response/model_choice.h"
 
 #include <algorithm>
@@ -136,6 +138,7 @@ HousingElement openingElement(const Opening& o, int index, const Housing& housin
         if (main) e.cause = Cause::opening;
         e.sectionOfOne = areaOf(*port);
         e.count = countOf(*port);
+        e.separation = separationFactor(separationOf(*port), e.sectionOfOne, e.count, m.air);
     } else if (const auto* p = std::get_if<PassiveRadiator>(&o.kind)) {
         e.element = Diaphragm{cavity, ground, p->Mmp / square(p->Sd), p->Cms * square(p->Sd), p->Rms / square(p->Sd)};
         if (main) e.cause = Cause::opening;

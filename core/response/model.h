@@ -34,6 +34,7 @@ struct HousingElement {
     bool toOutside = false;   ///< its flow reaches the outside air
     double sectionOfOne = 0;  ///< ports: m2 of one tube
     int count = 1;            ///< ports: tubes side by side
+    double separation = 0;    ///< ports: r of p = r |U| U at the ends [Pa s2/m6], see separationFactor(); 0: none
 };
 
 /// A housing resolved: all element values are those of the final housing.
@@ -83,11 +84,13 @@ inline constexpr int firstStation = 2;
 
 struct AssembleOptions {
     int causes = causeCount;  ///< the first n causes are in
-    bool lossesOnly = false;  ///< every coil, capacitor and filter of driver and feed left out, resistances stay
+    bool lossesOnly = false;  ///< every coil, capacitor and filter of driver and feed left out, resistances stay, and
+                              ///< ports as at a small signal: without the separation that grows with loudness
 };
 
-/// The network of a model with some of its causes in, fed by 1 V. The feed's voltage and high-pass are factors on its
-/// solution (feedFactor), since all is linear.
+/// The network of a model with some of its causes in, fed by 1 V, as it is at a small signal: the feed's voltage and
+/// high-pass are factors on its solution (feedFactor), since all in it is linear. What separation at the ports' ends
+/// adds at the feed in force: fed_network.h.
 struct Assembled {
     struct Included {
         std::size_t network, model;  ///< index in network.elements, index in Model::elements

@@ -11,13 +11,16 @@ using namespace portwright::test;
 
 namespace {
 
+// Ports with and without separation; shaped: lines, whose two mouths differ.
 Model limited(Feed feed)
 {
     CompleteDriver d = completed(arbitraryDriver());
     d.Xmax = logUniform(1e-3, 10e-3);
     d.power = logUniform(20, 200);
     feed.amplifier = AmplifierRating{logUniform(10, 200), 4, {}};
-    return modelFrom(referenceAir(), d, arbitraryHousing(), feed, Place{});
+    const bool separates = coin();
+    return modelFrom(referenceAir(), d, arbitraryHousing({.computedLosses = separates, .shaped = separates && coin()}),
+                     feed, Place{});
 }
 
 }  // namespace
