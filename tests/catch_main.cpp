@@ -1,3 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#define CATCH_CONFIG_MAIN
-#include <catch2/catch.hpp>
+// The main() of test programs that need no window system.
+#include "tests/catch_runner.h"
+
+int main(int argc, char** argv) { return runTests(argc, argv); }

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#define CATCH_CONFIG_RUNNER
-#include <catch2/catch.hpp>
+#include "tests/catch_runner.h"
 
 #include <QApplication>
 #include <QStandardPaths>
@@ -10,5 +9,5 @@ int main(int argc, char** argv)
     if (!qEnvironmentVariableIsSet("QT_QPA_PLATFORM")) qputenv("QT_QPA_PLATFORM", "offscreen");
     QStandardPaths::setTestModeEnabled(true);
     const QApplication application(argc, argv);
-    return Catch::Session().run(argc, argv);
+    return runTests(argc, argv);
 }

@@ -1,12 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#define CATCH_CONFIG_RUNNER
 #include "app/desktop/components/app_palette.h"
+#include "tests/catch_runner.h"
 
 #include <QApplication>
 #include <QLocale>
 #include <QStandardPaths>
-
-#include <catch2/catch.hpp>
 
 int main(int argc, char** argv)
 {
@@ -16,5 +14,5 @@ int main(int argc, char** argv)
     QLocale::setDefault(QLocale(locale));
     QApplication application(argc, argv);
     portwright::applyTheme(portwright::Theme::light);
-    return Catch::Session().run(argc, argv);
+    return runTests(argc, argv);
 }

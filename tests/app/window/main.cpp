@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#define CATCH_CONFIG_RUNNER
 #include "tests/app/window/left_work.h"
-
-#include <catch2/catch.hpp>
+#include "tests/catch_runner.h"
 
 #include <QApplication>
 #include <QStandardPaths>
@@ -17,5 +15,5 @@ int main(int argc, char** argv)
     if (argc > 2 && std::strcmp(argv[1], "--work-until-killed") == 0)  // the child of the recovery test
         return portwright::workUntilKilled(QString::fromLocal8Bit(argv[2]),
                                            argc > 3 ? QString::fromLocal8Bit(argv[3]) : QString());
-    return Catch::Session().run(argc, argv);
+    return runTests(argc, argv);
 }
