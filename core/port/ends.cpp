@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/port/ends.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace portwright {
@@ -12,14 +13,6 @@ double square(double x) { return x * x; }
 bool isSlot(const Mouth& m) { return m.width > 0; }
 
 double sinc(double u) { return std::abs(u) < 1e-9 ? 1 : std::sin(u) / u; }
-
-// Piston to tube: the flow of a tube's mouth is not uniform.
-double uniformExcess(const Mouth& m)
-{
-    if (!isSlot(m)) return 0.0271 * m.radius;
-    const double aspect = std::max(m.width / m.height, m.height / m.width);
-    return (0.0305 - 0.005 * std::log2(aspect)) * m.radius;  // fitted
-}
 
 // coth(q H)/q at k = 0, where q = K, and its derivative by k^2.
 struct Term {
@@ -72,23 +65,78 @@ InnerEnd endOf(const Sum& sum, const Mouth& mouth)
     return {sum.l0 + tailOf(mouth) - uniformExcess(mouth), sum.l2, sum.lowest / 2};
 }
 
+// Squared amplitudes of the modes at the mouths: cos cos at one place, or the mean over several driven in phase.
+class Amplitudes {
+public:
+    Amplitudes(const BoxPlace& b, int mostX, int mostY) : places_(b.centres)
+    {
+        if (places_.empty()) places_.push_back({0, 0});
+        for (const auto& [x, y] : places_) {
+            cosX_.push_back(cosines(pi / b.width * (b.x + x), mostX));
+            cosY_.push_back(cosines(pi / b.breadth * (b.y + y), mostY));
+        }
+    }
+    double squared(int m, int n) const
+    {
+        double sum = 0;
+        for (std::size_t i = 0; i < places_.size(); ++i)
+            sum += cosX_[i][m] * cosY_[i][n];
+        return sum * sum / double(places_.size());
+    }
+
+private:
+    static std::vector<double> cosines(double angle, int most)
+    {
+        std::vector<double> c(most + 1);
+        for (int m = 0; m <= most; ++m)
+            c[m] = std::cos(m * angle);
+        return c;
+    }
+    std::vector<std::array<double, 2>> places_;
+    std::vector<std::vector<double>> cosX_, cosY_;
+};
+
 // Over all modes (m, n) with m + n > 0; `term(m, K)` of the mode's wave number.
 template <class Of> Sum sumOverBox(const BoxPlace& b, const Mouth& mouth, const Of& term)
 {
     Sum sum;
     sum.lowest = pi / std::max(b.width, b.breadth);
     const double most = limitOf(mouth), share = areaOf(mouth) / (b.width * b.breadth);
-    for (int m = 0; m * pi / b.width <= most; ++m) {
-        const double Kx = m * pi / b.width, alongX = (m > 0 ? 2 : 1) * square(std::cos(Kx * b.x));
-        if (alongX < 1e-12) continue;  // the mouth sits on this mode's node
-        const int last = int(b.breadth / pi * std::sqrt(square(most) - square(Kx)));
+    const int mostX = int(most * b.width / pi), mostY = int(most * b.breadth / pi);
+    const Amplitudes amplitudes(b, mostX, mostY);
+    for (int m = 0; m <= mostX; ++m) {
+        const double Kx = m * pi / b.width;
+        const int last = std::min(mostY, int(b.breadth / pi * std::sqrt(std::max(square(most) - square(Kx), 0.0))));
         for (int n = m == 0 ? 1 : 0; n <= last; ++n) {
+            const double modes = (m > 0 ? 2 : 1) * (n > 0 ? 2 : 1) * amplitudes.squared(m, n);
+            if (modes < 1e-12) continue;  // the mouth sits on this mode's node
             const double Ky = n * pi / b.breadth;
-            const double g = alongX * (n > 0 ? 2 : 1) * square(std::cos(Ky * b.y) * meanOver(mouth, Kx, Ky));
-            sum.add(share * g, term(m, std::hypot(Kx, Ky)));
+            const double g = modes * square(meanOver(mouth, Kx, Ky));
+            if (g > 1e-14) sum.add(share * g, term(m, std::hypot(Kx, Ky)));
         }
     }
     return sum;
+}
+
+// Integral of a smooth function over 0..1.
+template <class Of> double integral(const Of& f)
+{
+    constexpr int n = 200;  // midpoint of a function made smooth at both ends: below 1e-6
+    double sum = 0;
+    for (int i = 0; i < n; ++i)
+        sum += f((i + 0.5) / n);
+    return sum / n;
+}
+
+// From the plate's corner into a duct of height a beside it: the constant of x = a/pi ln zeta + constant, heights over
+// the whole. `near` and `far` are the images of the plate's corners, counted from that duct's end.
+double cornerConstant(double a, double near, double far)
+{
+    const double rest = integral([&](double v) {
+        const double s = near * (1 - v * v);  // the root at the corner becomes smooth
+        return (std::sqrt((near - s) * (far - s)) / (1 - s) - a) / s * near * 2 * v;
+    });
+    return -(rest + a * std::log(near)) / pi;
 }
 
 }  // namespace
@@ -97,9 +145,21 @@ Mouth roundMouth(double radius) { return {radius, 0, 0}; }
 Mouth slotMouth(double width, double height) { return {std::sqrt(width * height / pi), width, height}; }
 double areaOf(const Mouth& mouth) { return pi * square(mouth.radius); }
 
+double uniformExcess(const Mouth& m)
+{
+    if (!isSlot(m)) return 0.0271 * m.radius;
+    const double aspect = std::max(m.width / m.height, m.height / m.width);
+    return (0.0305 - 0.005 * std::log2(aspect)) * m.radius;
+}
+
 InnerEnd innerEndInBox(const BoxPlace& b, const Mouth& mouth)
 {
     return endOf(sumOverBox(b, mouth, [&](int, double K) { return evanescent(K, b.depth); }), mouth);
+}
+
+double asideLength(const BoxPlace& b, const Mouth& mouth, double before)
+{
+    return sumOverBox(b, mouth, [&](int, double K) { return Term{(1 + std::exp(-2 * K * before)) / K, 0}; }).l0;
 }
 
 InnerEnd innerEndInCylinder(double R, double depth, double a)
@@ -152,6 +212,26 @@ double outerEndInFront(double radius, double frontRadius)
 {
     const double x = radius / frontRadius;
     return radius * (0.8216 - 0.2083 * x + 0.057 * x * (1 - std::pow(x, 5)));
+}
+
+double outerEndInFront(const Mouth& mouth, double frontRadius)
+{
+    const double b = std::max(frontRadius, mouth.radius);
+    if (!isSlot(mouth)) return outerEndInFront(mouth.radius, b);
+    return outerEndInWall(mouth) * outerEndInFront(mouth.radius, b) / (0.8216 * mouth.radius);
+}
+
+ShelfEnd shelfEnd(double slotHeight, double besideHeight, double shelf)
+{
+    const double c = slotHeight + besideHeight + shelf, a = slotHeight / c, b = besideHeight / c;
+    // Corners at the roots of z^2 - (1 + a^2 - b^2) z + a^2, between the slot's end 0 and the other duct's end 1.
+    const double half = (1 + a * a - b * b) / 2, root = std::sqrt(std::max(half * half - a * a, 0.0));
+    const double first = half - root, second = half + root;
+    ShelfEnd end;
+    end.slot = cornerConstant(a, first, second);
+    end.beside = cornerConstant(b, 1 - second, 1 - first);
+    end.before = a * end.slot + b * end.beside;
+    return {end.slot * c, end.beside * c, end.before * c};
 }
 
 double neighbourLength(double radius, double distance) { return square(radius) / (2 * distance); }

@@ -6,6 +6,9 @@
 
 #include "core/network/network.h"
 
+#include <array>
+#include <vector>
+
 namespace portwright {
 
 /// A flush mouth: a round one of radius a, or a slot with its width along x.
@@ -17,11 +20,17 @@ Mouth roundMouth(double radius);
 Mouth slotMouth(double width, double height);
 double areaOf(const Mouth& mouth);
 
+/// What the sums below take off an end with uniform velocity over the mouth to have that of a tube, whose flow is not
+/// uniform: 0.0271 a round (0.8488 - 0.8216), slot (0.0305 - 0.005 log2(w/h)) sqrt(S/pi), fitted.
+double uniformExcess(const Mouth& mouth);
+
 /// A box seen from a mouth in one of its walls: width and breadth across the port's axis, depth along it, and the
-/// mouth's centre from a corner.
+/// mouth's centre from a corner. Several equal mouths: their centres about that place; in phase, each is given the mean
+/// of their ends.
 struct BoxPlace {
     double width = 0, breadth = 0, depth = 0;
     double x = 0, y = 0;
+    std::vector<std::array<double, 2>> centres{};  ///< empty: one mouth
 };
 
 /// Inner end at a wall, the cavity beyond carried by a line along the port's axis: the sum over all modes of the
@@ -31,6 +40,11 @@ struct BoxPlace {
 /// Near walls and in corners within 0.2 % of tuning, for any depth.
 InnerEnd innerEndInBox(const BoxPlace& box, const Mouth& mouth);
 InnerEnd innerEndInCylinder(double cavityRadius, double depth, double radius);  ///< on its axis, round mouth
+
+/// What the walls beside it do to the end of a tube that stands in the box, with a wall `before` its mouth, m: the
+/// modes' sum of a mouth in an endless duct and of its image behind that wall. 0.8 of it beyond that of the same tube
+/// in the middle is what they add (fitted).
+double asideLength(const BoxPlace& box, const Mouth& mouth, double before);
 
 /// Inner end in the side of a duct that runs along the box's breadth: the sum over all modes less what a line along the
 /// breadth carries from a point at y. Across the duct the box is width x depth.
@@ -45,7 +59,20 @@ double outerEndInWall(const Mouth& mouth);
 /// that quotes it). Within 0.03 % of tuning on free-standing housings.
 double outerEndInFront(double radius, double frontRadius);
 
+/// The same for any mouth: a slot's end in a wall, less in the proportion of a round mouth of equal area (rule of
+/// thumb).
+double outerEndInFront(const Mouth& mouth, double frontRadius);
+
 /// What an equal mouth beside it in the same wall adds to each: a^2/(2 s), s between centres. 9 % low where they touch.
 double neighbourLength(double radius, double distance);
+
+/// Inner end of a slot as wide as the cavity whose shelf ends inside: heights of the slot, of the air beside it beyond
+/// the shelf, and of the shelf. Where all waves are plane the ducts meet as if slot and air beside ran so much beyond
+/// the shelf's end, and the air before it began so much later as keeps the volume. Exact at low frequency: flow round
+/// the end of a plate by a Schwarz-Christoffel map; a thin shelf's are both (a ln(c/a) + b ln(c/b))/pi, c = a + b.
+struct ShelfEnd {
+    double slot = 0, beside = 0, before = 0;
+};
+ShelfEnd shelfEnd(double slotHeight, double besideHeight, double shelf);
 
 }  // namespace portwright

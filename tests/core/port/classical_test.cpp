@@ -50,7 +50,7 @@ TEST_CASE("common bores have the lengths that the trade's tables give")  // one 
     CHECK(mm(12, 0.063, 70) == Approx(113).margin(1));
 }
 
-TEST_CASE("length and tuning are inverse to each other")
+TEST_CASE("textbook length and tuning are inverse to each other")
 {
     rc::prop("any port, any cavity", [] {
         PortOpening p;
