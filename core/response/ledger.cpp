@@ -2,8 +2,10 @@
 #include "core/response/ledger.h"
 
 #include "core/quantity/quantity.h"
+#include "core/response/compression.h"
 #include "core/response/summary.h"
 
+#include <array>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -128,13 +130,24 @@ std::string leakSentence(const Model& m, double step, UnitSystem units)
     return fmt::format("Through {}: {}.", leaks, effect);
 }
 
-std::string openingSentence(const Model& m, double step)
+// What separation at the ports' ends takes from the whole at this feed, if it can be told.
+std::string lostAtEnds(const Model& m, double f)
+{
+    constexpr double worthTelling = 0.05;  // dB
+    const auto lost = compressionOf(m, logGrid(f, f, 1), std::array{m.voltage});
+    if (!lost || !(std::abs(lost->loss[0][0]) >= worthTelling)) return "";
+    const double loss = lost->loss[0][0];
+    return fmt::format(" At this feed {:.1f}\u00A0dB are {} where its air leaves the ends.", std::abs(loss),
+                       loss > 0 ? "lost" : "gained");
+}
+
+std::string openingSentence(const Model& m, double step, double f)
 {
     const std::string tuned = m.kind == SystemKind::passive ? "The passive radiator, tuned to " : "The port, tuned to ";
     const char* effect = step > 0.05    ? ", adds its own sound here"
                          : step < -0.05 ? ", works against the cone here"
                                         : ", neither adds nor takes here";
-    return tuned + hertz(tuningOf(m).value_or(m.omega0 / (2 * pi))) + effect + ".";
+    return tuned + hertz(tuningOf(m).value_or(m.omega0 / (2 * pi))) + effect + "." + lostAtEnds(m, f);
 }
 
 std::string seriesSentence(const Model& m, double step)
@@ -164,7 +177,7 @@ std::string sentenceOf(Cause cause, const Model& m, double step, double f, UnitS
     case Cause::leakAndLining:
         return leakSentence(m, step, units);
     case Cause::opening:
-        return openingSentence(m, step);
+        return openingSentence(m, step, f);
     case Cause::secondCavity:
         return fmt::format("{} more through a hole of {}.",
                            formatQuantity(m.housing.secondCavity->cavity.netVolume, Dimension::volume, units),

@@ -28,8 +28,9 @@ struct Ledger {
     double end = 0;  ///< dB at the rider
 };
 
-/// Element values stay those of the final housing; each step adds one cause to the network. The unit system
-/// changes the sentences alone. Errors as solve().
+/// Element values stay those of the final housing; each step adds one cause to the network, which separation at the
+/// ports' ends then answers at the feed that reaches it: what it takes is part of the port's step and of those after
+/// it. The unit system changes the sentences alone. Errors as solve().
 Result<Ledger> ledgerOf(const Model& model, double frequency, UnitSystem units = UnitSystem::metric);
 
 }  // namespace portwright

@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/verdicts.h"
 
+#include "core/port/air_speed.h"
 #include "core/port/classical.h"
+#include "core/port/separation.h"
 #include "core/quantity/quantity.h"
+#include "core/response/compression.h"
 #include "core/response/remedies.h"
 
 #include <algorithm>
@@ -145,6 +148,7 @@ struct Judge {
     void judgeCone();
     void judgeEndStop();
     void judgePorts();
+    void noteCompression();
     void judgePower();
     void judgeAmplifier();
     void judgeLoad();
@@ -168,7 +172,7 @@ std::string Judge::aboveTuning(int order, double corner) const
     filtered.highPass = HighPass{order, usual, {}};
     const auto curves = curvesOf(filtered, logGrid(lowestJudged, 2000, 300));
     if (!curves) return "";
-    const double safe = safeVoltage(0.995 * m.voltage * *m.driver.Xmax / curves->coneTravel.maxCoeff());
+    const double safe = safeVoltage(0.995 * voltageForTravel(filtered, *curves, *m.driver.Xmax).minCoeff());
     return fmt::format(" (a corner above the tuning of {} costs bass: with {}, stay under {})", hertz(*s.fb),
                        hertz(usual), volts(safe));
 }
@@ -208,7 +212,7 @@ void Judge::judgeCone()
     else {
         const int order = m.highPass ? m.highPass->order : 4;
         const auto corner = lowestHighPassCorner(m, order);
-        const double safe = safeVoltage(m.voltage * limit / e.peak);
+        const double safe = safeVoltage(voltageForTravel(m, c, limit).minCoeff());
         v.text = fmt::format("{} the cone passes its {} at {}: ", whereOf(e), travel(limit), volts(m.voltage));
         if (corner) {
             setFilterRemedy(v, order, roundedUp(*corner, *corner < 100 ? 2 : 3));
@@ -239,7 +243,7 @@ void Judge::judgeEndStop()
               {},
               {},
               "driver/xmech_mm"};
-    const double safe = safeVoltage(m.voltage * *m.driver.Xmech / e.peak);
+    const double safe = safeVoltage(voltageForTravel(m, c, *m.driver.Xmech).minCoeff());
     v.text = fmt::format("{} the coil can strike its end stop at {} and be destroyed: stay under {}", whereOf(e),
                          travel(*m.driver.Xmech), volts(safe));
     v.remedy = SetVoltage{safe};
@@ -264,6 +268,7 @@ void Judge::judgePorts()
     for (std::size_t i = 0; i < c.portAir.size(); ++i) {
         const double limit = m.portAirLimit;
         const bool usual = limit == defaultPortAirLimit;
+        const auto& port = std::get<PortOpening>(m.housing.openings[c.portOpening[i]].kind);
         const Excess e = excessOf(c.frequency, c.portAir[i], limit);
         const std::string which = c.portAir.size() > 1 ? fmt::format("port {} air", i + 1) : "port air";
         Verdict v{stateOf(e.peak, limit),
@@ -286,13 +291,13 @@ void Judge::judgePorts()
             v.text = fmt::format("{} reaches {} of {}{} at {}: no louder than this", which, reached, allowed, unit,
                                  hertz(e.peakFrequency));
         else {
-            const double safe = safeVoltage(m.voltage * limit / e.peak);
-            v.text = fmt::format("{} reaches {}{} at {}, limit {}{}{}: ", which, reached, unit, hertz(e.peakFrequency),
-                                 allowed, usual ? " (common practice)" : "",
-                                 e.peak > turbulent ? "; without turbulence, so less in truth" : "");
+            const double safe = safeVoltage(voltageForAir(m, c, i, limit).minCoeff());
+            v.text = fmt::format(
+                "{} reaches {}{} at {}, limit {}{}{}: ", which, reached, unit, hertz(e.peakFrequency), allowed,
+                usual ? " (common practice)" : "",
+                e.peak > turbulent && separationOf(port) == 0 ? "; without turbulence, so less in truth" : "");
             if (const auto wider = widerPort(m, c.portOpening[i])) {
                 v.remedy = *wider;
-                const auto& port = std::get<PortOpening>(m.housing.openings[c.portOpening[i]].kind);
                 const char* word = port.shape == PortShape::round ? "bore" : "slot height";
                 v.remedyWords = fmt::format("{} {}, {} long", wholeMillimetres(wider->bore, units), word,
                                             wholeMillimetres(wider->length, units));
@@ -304,8 +309,33 @@ void Judge::judgePorts()
             }
             v.text += "stay under " + volts(safe);
         }
+        if (const double flared = recommendedAirSpeed(port); v.state != State::holds && usual && flared > limit)
+            v.text +=
+                fmt::format("; with flares like these up to {}{} is common practice", speedLimit(flared, units), unit);
         add(std::move(v));
     }
+}
+
+void Judge::noteCompression()
+{
+    constexpr double worthTelling = 1;  // dB
+    const auto peak = compressionPeak(m);
+    if (!peak || peak->loss < worthTelling) return;
+    std::vector<const HousingElement*> ports;
+    for (const HousingElement& e : m.elements)
+        if (e.separation > 0) ports.push_back(&e);
+    const auto& first = std::get<PortOpening>(m.housing.openings[std::size_t(ports.front()->opening)].kind);
+    Verdict v =
+        note("compression",
+             fmt::format("{} up {:.1f}\u00A0dB at {} at this feed, lost where the air leaves {}: {}",
+                         ports.size() > 1 ? "the ports give" : "the port gives", peak->loss, hertz(peak->frequency),
+                         ports.size() > 1 ? "their ends" : "its ends", "a larger section or flares give it back"),
+             separationIsEstimated(first) ? "separation, 1/2 rho K u|u|; K by flares is an estimate"
+                                          : "separation, 1/2 rho K u|u|, K as given",
+             fmt::format("openings/{}/diameter_mm", ports.front()->opening));
+    v.value = peak->loss;
+    v.frequency = peak->frequency;
+    add(std::move(v));
 }
 
 void Judge::judgePower()
@@ -330,7 +360,7 @@ void Judge::judgePower()
               e.peakFrequency,        givenLimit, {}, {},     "driver/power_w"};
     const std::string taken = fmt::format("{:.3g} of {:g}\u00A0W", e.peak, limit);
     if (v.state == State::over) {
-        const double safe = safeVoltage(m.voltage * std::sqrt(limit / e.peak));
+        const double safe = safeVoltage(voltageForPower(m, c, limit).minCoeff());
         v.text = fmt::format("{} takes {} at {}: stay under {}", m.driverCount > 1 ? "each coil" : "the coil", taken,
                              hertz(e.peakFrequency), volts(safe));
         v.remedy = SetVoltage{safe};
@@ -549,6 +579,7 @@ std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const 
     judge.judgePower();
     judge.judgeAmplifier();
     judge.judgeLoad();
+    judge.noteCompression();
     judge.noteHighPass();
     judge.noteAirSpring();
     judge.noteHump();

@@ -13,6 +13,7 @@ struct Writer {
     const CompleteDriver& driver;
     const Housing& housing;
     double frequency;
+    const std::vector<double>& airSpeed;
     Circuit circuit;
 
     double rhoC2() const { return air.rho * air.c * air.c; }
@@ -112,6 +113,10 @@ struct Writer {
                 const auto Z = tubeAt(*p);
                 R = Z.real();
                 M = Z.imag() / (2 * pi * frequency);
+                // straight ends: K 1; (4/(3 pi)) rho K u/S for each tube
+                const std::size_t port = circuit.portSense.size();
+                if (port < airSpeed.size())
+                    R += 4 / (3 * pi) * air.rho * airSpeed[port] / (area(*p) * p->count.value_or(1));
             }
             acoustic(name, node, "0", R, M, 0);
             circuit.portSense.push_back(sense(name));
@@ -229,9 +234,9 @@ struct Writer {
 }  // namespace
 
 Circuit circuitOf(const Air& air, const CompleteDriver& driver, const Housing& housing, const Feed& feed,
-                  double frequency, const std::string& analysis)
+                  double frequency, const std::string& analysis, const std::vector<double>& airSpeed)
 {
-    Writer w{air, driver, housing, frequency, {}};
+    Writer w{air, driver, housing, frequency, airSpeed, {}};
     w.line("housing");
     w.electrical(feed);
     w.cavity("b1", housing.cavity);

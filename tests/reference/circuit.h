@@ -22,8 +22,9 @@ struct Circuit {
     int drivers = 1;
 };
 
-/// `analysis`: e.g. "ac lin 1 80 80". Frequency-dependent parts are taken at `frequency` [Hz].
+/// `analysis`: e.g. "ac lin 1 80 80". Frequency-dependent parts are taken at `frequency` [Hz]. `airSpeed`: peak speed
+/// in each port opening, in file order, for the resistance of separation at its ends; empty: none.
 Circuit circuitOf(const Air& air, const CompleteDriver& driver, const Housing& housing, const Feed& feed,
-                  double frequency, const std::string& analysis);
+                  double frequency, const std::string& analysis, const std::vector<double>& airSpeed = {});
 
 }  // namespace portwright::test

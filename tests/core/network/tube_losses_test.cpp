@@ -100,3 +100,20 @@ TEST_CASE("classical ports keep their inertance to the letter, and radiate as a 
     deaf.radiationFactor = 0;
     CHECK(Z.real() - impedanceAt(deaf, w, tableAir()).Z.real() == Approx(1.2 * w * w / (2 * pi * 343)).epsilon(1e-9));
 }
+
+TEST_CASE("wide tubes and slots lose as the thin wall layer says")
+{
+    // Expansions of 1/(1 - F) in 1/rv, F = 2 J1(z)/(z J0(z)) or tanh(y)/y: round 1 + sqrt2/rv in mass, sqrt2/rv +
+    // 3/rv^2 in loss; slot, Y = h/2 over the layer's scale, 1 + 1/(sqrt2 Y) and 1/(sqrt2 Y) + 1/Y^2. The next terms are
+    // rv^-3.
+    const double scale = std::sqrt(1.81e-5 / (2 * pi * 50 * 1.2));
+    for (double rv : {90.0, 137.0, 300.0, 3000.0}) {
+        CAPTURE(rv);
+        const double next = 5 / (rv * rv * rv);
+        const auto round = scaled(50, rv * scale, 0), slot = scaled(50, 1, 2 * rv * scale);
+        CHECK(round.imag() == Approx(1 + std::numbers::sqrt2 / rv).margin(next).epsilon(0));
+        CHECK(round.real() == Approx(std::numbers::sqrt2 / rv + 3 / (rv * rv)).margin(next).epsilon(0));
+        CHECK(slot.imag() == Approx(1 + 1 / (std::numbers::sqrt2 * rv)).margin(next).epsilon(0));
+        CHECK(slot.real() == Approx(1 / (std::numbers::sqrt2 * rv) + 1 / (rv * rv)).margin(next).epsilon(0));
+    }
+}

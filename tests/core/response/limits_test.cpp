@@ -34,16 +34,21 @@ TEST_CASE("at the loudest clean voltage one limit is met exactly and none is pas
         RC_ASSERT(curves.has_value());
         const LimitCurves l = limitsOf(m, *curves);
         const double V = std::min({l.coneVoltage[0], l.powerVoltage[0], l.portVoltage[0], l.amplifierVoltage[0]});
+        const auto tightest = [&](const Curves& c) {
+            double share = std::max(c.coneTravel[0] / *m.driver.Xmax, c.power[0] / m.driverCount / *m.driver.power);
+            for (const auto& air : c.portAir)
+                share = std::max(share, air[0] / m.portAirLimit);
+            return std::max(share, std::abs(feedFactor(m, grid.omega[0]).H) / *m.amplifierLimit);
+        };
         m.voltage = V;
         const auto there = curvesOf(m, grid);
         RC_ASSERT(there.has_value());
         RC_ASSERT(std::abs(there->level[0] - l.loudest[0]) < 1e-9);
-        double tightest = there->coneTravel[0] / *m.driver.Xmax;
-        tightest = std::max(tightest, there->power[0] / m.driverCount / *m.driver.power);
-        for (const auto& air : there->portAir)
-            tightest = std::max(tightest, air[0] / m.portAirLimit);
-        tightest = std::max(tightest, std::abs(feedFactor(m, grid.omega[0]).H) / *m.amplifierLimit);
-        RC_ASSERT(std::abs(tightest - 1) < 1e-9);
+        RC_ASSERT(std::abs(tightest(*there) - 1) < 1e-9);
+        m.voltage = logUniform(0.01, 0.999) * V;  // and at no voltage below
+        const auto below = curvesOf(m, grid);
+        RC_ASSERT(below.has_value());
+        RC_ASSERT(tightest(*below) < 1);
     });
 }
 
