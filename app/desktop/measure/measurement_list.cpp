@@ -29,7 +29,8 @@ MeasurementList::MeasurementList(MeasureDesk& desk, QWidget* parent)
     cavities_->setSegments({{.words = tr("Main"), .icon = {}, .tip = tr("Measurements of the main cavity")},
                             {.words = tr("Second"), .icon = {}, .tip = tr("Measurements of the second cavity")}});
     list_->setAccessibleName(tr("Measurements"));
-    list_->setWordWrap(true);
+    list_->setWordWrap(false);
+    list_->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     list_->setMinimumHeight(px(60));
     list_->setIconSize(QSize(px(14), px(14)));
     list_->setProperty("helpTopic", QStringLiteral("measure"));
@@ -75,14 +76,14 @@ QString MeasurementList::wordsOf(int at) const
 {
     const Measurement& measurement = desk_.cavity()->measurements[std::size_t(at)];
     const VolumeReading& reading = desk_.readings()[std::size_t(at)];
-    QString words = QString::fromStdString(nameOf(measurement));
-    if (!measurement.note.empty()) words += QStringLiteral(", ") + QString::fromStdString(measurement.note);
-    words += QLatin1Char('\n');
+    QString words = QString::fromStdString(nameOf(measurement)) + QStringLiteral(", ");
     words += reading.error ? tr("no volume yet") : volumeText(reading.volume, reading.uncertainty, desk_.units());
     if (measurement.unused)
         words += tr(", set aside");
     else if (desk_.disagrees(at))
         words += tr(", disagrees");
+    // Last, so that a narrow list elides it and not the figures; the tip has it whole.
+    if (!measurement.note.empty()) words += QStringLiteral(": ") + QString::fromStdString(measurement.note);
     return words;
 }
 
@@ -109,13 +110,13 @@ void MeasurementList::refresh()
         item->setText(wordsOf(i));
         item->setFlags(Qt::ItemIsEnabled | Qt::ItemIsSelectable | Qt::ItemIsUserCheckable);
         item->setCheckState(unused ? Qt::Unchecked : Qt::Checked);
-        item->setToolTip(tr("Used where ticked (Space)"));
+        item->setToolTip(wordsOf(i) + QLatin1Char('\n') + tr("Used where ticked (Space)"));
         item->setIcon(mark == Mark::fine ? QIcon()
                                          : inkedIcon(markIcon(mark), currentPlotPalette(),
                                                      mark == Mark::near    ? Ink::near
                                                      : mark == Mark::holds ? Ink::holds
                                                                            : Ink::dim));
-        item->setData(Qt::AccessibleTextRole, wordsOf(i).replace(QLatin1Char('\n'), QStringLiteral(": ")));
+        item->setData(Qt::AccessibleTextRole, wordsOf(i));
     }
     if (desk_.current() >= 0) list_->setCurrentRow(desk_.current());
     copy_->setEnabled(count > 0);
