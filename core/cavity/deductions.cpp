@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/cavity/deductions.h"
 
+#include "core/port/geometry.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -110,23 +112,12 @@ DriverShape usualShape(double Sd)
             .magnetHeight = 0.2 * d};
 }
 
-double outlineInside(const PortOpening& port)
-{
-    const double wall = port.wall.value_or(0);
-    const double inside = port.inside                      ? std::min(*port.inside, port.length)
-                          : port.innerEnd == TubeEnd::free ? port.length
-                                                           : 0;
-    const double outline = port.shape == PortShape::round ? pi * (port.diameter / 2 + wall) * (port.diameter / 2 + wall)
-                                                          : (port.width + 2 * wall) * (port.height + 2 * wall);
-    return countOf(port) * outline * inside;
-}
-
 double outlineInside(const CavityContext& context)
 {
     double volume = 0;
     for (const Opening& opening : context.housing.openings)
         if (const auto* port = std::get_if<PortOpening>(&opening.kind); port && standsIn(opening, context.cavity))
-            volume += outlineInside(*port);
+            volume += outlineVolume(*port);
     return volume;
 }
 

@@ -24,10 +24,9 @@ double displacementOf(const DriverShape& shape);  ///< m3
 /// d, magnet 0.62 d wide and 0.2 d high (common practice, no source; the cut drawing uses them too).
 DriverShape usualShape(double Sd);
 
-/// Air that the tubes of one port opening take inside the cavity, m3: outline of the tube times its length inside,
-/// times the number of tubes. What sticks out takes nothing. The air in the tube belongs to the port, not the cavity.
-double outlineInside(const PortOpening& port);
-double outlineInside(const CavityContext& context);  ///< of all ports of the cavity
+/// Air that all ports of the cavity take inside, m3; see outlineVolume() of core/port/geometry.h. The air in the tubes
+/// belongs to the ports, not the cavity.
+double outlineInside(const CavityContext& context);
 
 /// One line for each deduction of a cavity, in order. Driver: the given volume, else the datasheet's displacement, else
 /// the estimate above, each times the number of drivers. Ports: the given volume, else the outline of the ports of this

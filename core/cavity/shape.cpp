@@ -3,6 +3,7 @@
 
 #include "core/cavity/net_volume.h"
 #include "core/port/ends.h"
+#include "core/port/port_tuning.h"
 
 #include <algorithm>
 #include <cmath>
@@ -78,19 +79,6 @@ void scaleTo(Profile& p, double volume)
         perimeter *= std::sqrt(scale);
 }
 
-double outlineArea(const PortOpening& port)
-{
-    const double t = port.wall.value_or(0);
-    const double one = port.shape == PortShape::round ? pi * square(port.diameter / 2 + t)
-                                                      : (port.width + 2 * t) * (port.height + 2 * t);
-    return countOf(port) * one;
-}
-
-double insideOf(const PortOpening& port)
-{
-    return std::min(port.inside.value_or(port.innerEnd == TubeEnd::free ? port.length : 0), port.length);
-}
-
 // First place from an end where `area` fits, else the widest.
 double firstFit(const Shape& shape, bool fromFirst, double area)
 {
@@ -113,34 +101,7 @@ double sectionBefore(const Shape& shape, const PortPlace& place, double radius)
     return area;
 }
 
-Mouth mouthOf(const PortOpening& port)
-{
-    return port.shape == PortShape::round ? roundMouth(port.diameter / 2) : slotMouth(port.width, port.height);
-}
-
 constexpr double snug = 1.02;  // a mouth is taken to have at least this much room across
-
-InnerEnd flushEnd(const Mouth& mouth, double section, double depth)
-{
-    if (mouth.width == 0)
-        return innerEndInCylinder(std::max(std::sqrt(section / pi), snug * mouth.radius), depth, mouth.radius);
-    const double W = std::max(std::sqrt(section), snug * mouth.width), D = std::max(section / W, snug * mouth.height);
-    return innerEndInBox({W, D, depth, W / 2, D / 2}, mouth);
-}
-
-// Fitted to finite-element results of round tubes reaching in, centred in cylinders; rms 0.05 %, worst 0.1 % of tuning
-// for a tube more than half a radius inside and an opposite wall more than 0.4 radii away; shorter ones are blended
-// into the flush end.
-InnerEnd reachingEnd(const PortOpening& port, double section, double depth, double inside, double volume)
-{
-    const double a = radiusOf(port), e = std::min(a / std::sqrt(section / pi), 1 / snug), d = std::max(depth, 0.4 * a);
-    const double B = 0.8216 * (1.35 * e - 0.31 * e * e * e), s = std::min(section * d / volume, 1.0);
-    const double T = outerEndInFront(a, a + port.wall.value_or(0)) / a;
-    const double reaching =
-        T - B * (0.375 + 0.117 * s + 0.41 * s * e) + (0.40 - 0.62 * B) * std::exp(-1.12 * d / a) * a / d;
-    const double w = std::exp(-inside / (0.12 * a));
-    return {a * (w * (0.8216 - B) + (1 - w) * reaching), 0, 0};
-}
 
 }  // namespace
 
@@ -157,8 +118,9 @@ std::optional<Shape> shapeOf(const Cavity& cavity, const std::vector<PortOpening
         const PortPlace place = portPlace(port, shape);
         if (!(place.inside > 0)) continue;
         const double end = place.atFirstEnd ? 0 : shape.length();
-        shape.tubes.push_back({std::min(place.at, end), std::max(place.at, end), outlineArea(port)});
-        taken += outlineArea(port) * place.inside;
+        const double area = countOf(port) * outlineArea(port);
+        shape.tubes.push_back({std::min(place.at, end), std::max(place.at, end), area});
+        taken += area * place.inside;
     }
     if (taken > 0) scaleTo(shape.profile, cavity.netVolume + taken);
     return shape;
@@ -220,25 +182,18 @@ PortPlace portPlace(const PortOpening& port, const Shape& shape)
 
 InnerEnd innerEndOf(const PortOpening& port, const PortPlace& place, const Shape& shape)
 {
-    const Mouth mouth = mouthOf(port);
-    const double L = shape.length(), n = countOf(port);
+    const double L = shape.length(), n = countOf(port), a = radiusOf(port);
     if (!place.alongAxis) {
-        const double W = std::max(std::sqrt(areaAt(shape, place.at)), snug * std::max(2 * mouth.radius, mouth.width));
-        const double share = W / n;  // side by side round the duct; no narrower than the mouth
-        const double across = std::max(share, snug * std::max(mouth.width > 0 ? mouth.width : 2 * mouth.radius, 0.0));
-        return innerEndOnDuct({across, L, areaAt(shape, place.at) / W, across / 2, place.at}, mouth);
+        const Mouth mouth = port.shape == PortShape::round ? roundMouth(a) : slotMouth(port.width, port.height);
+        const double wide = boreOf(port).width;
+        const double W = std::max(std::sqrt(areaAt(shape, place.at)), snug * std::max(2 * a, wide));
+        const double across = std::max(W / n, snug * wide);  // side by side round the duct; no narrower than the mouth
+        InnerEnd end = innerEndOnDuct({across, L, areaAt(shape, place.at) / W, across / 2, place.at}, mouth);
+        end.l0 += flareLength(port.innerFlare.value_or(0), a);
+        return end;
     }
-    const double section = sectionBefore(shape, place, mouth.radius) / n;
-    const double depth = place.atFirstEnd ? L - place.at : place.at;
-    if (place.inside > 0) return reachingEnd(port, section, depth, place.inside, volumeOf(shape.profile) / n);
-    return flushEnd(mouth, section, L);
-}
-
-OuterEnd outerEndOf(const PortOpening& port)
-{
-    const Mouth mouth = mouthOf(port);
-    if (port.outerEnd == TubeEnd::flush) return {outerEndInWall(mouth), Radiation::flush};
-    return {outerEndInFront(mouth.radius, mouth.radius + port.wall.value_or(0)), Radiation::free};
+    const double depth = place.inside > 0 ? (place.atFirstEnd ? L - place.at : place.at) : L;
+    return innerEndOf(port, sectionBefore(shape, place, a), depth, place.inside, volumeOf(shape.profile));
 }
 
 }  // namespace portwright

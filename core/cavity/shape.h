@@ -51,12 +51,10 @@ struct PortPlace {
 };
 PortPlace portPlace(const PortOpening& port, const Shape& shape);
 
-/// The ends of a port in that shape. Inner: modes of a round section of equal area (slot: of a square one), each of
-/// `count` tubes with its share of it; across: of a square duct as long as the cavity. A tube that reaches in: the form
-/// fitted to finite-element results of tubes in cylinders (within 0.1 % of tuning for more than half a radius).
-/// Outer: flush in a wall, or the free end of a tube of its wall's thickness.
+/// The inner end of a port in that shape: of a flush one or a tube that reaches in as port_tuning.h has it, in a
+/// section as wide as before the mouth; across: by the modes of a square duct as long as the cavity, each of `count`
+/// tubes with its share.
 InnerEnd innerEndOf(const PortOpening& port, const PortPlace& place, const Shape& shape);
-OuterEnd outerEndOf(const PortOpening& port);
 
 /// Which model a housing's cavity is reckoned with, and what the simpler one would have said.
 struct ModelChoice {

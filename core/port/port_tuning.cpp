@@ -176,22 +176,42 @@ double reachingLength(const PortOpening& port, const Placed& p)
     return a * (w * (flange - B) + (1 - w) * deep) + aside;
 }
 
+double flareInside(const PortOpening& port, const Placed& p)
+{
+    const double a = radiusOf(port), e = std::min(a / std::sqrt(p.A / p.group.count / pi), 1.0);
+    return flareLength(port.innerFlare.value_or(0), a) * (1 - 0.41 * e);
+}
+
+bool isShelf(const PortOpening& port, const Placed& p) { return sharedWallsOf(port) == 3 && p.P > 0; }
+
+ShelfEnd shelfOf(const PortOpening& port, const Placed& p)
+{
+    const double beside = std::max(p.breadth - port.height - wallOf(port), 0.01 * p.breadth);
+    return shelfEnd(port.height, beside, wallOf(port));
+}
+
+InnerEnd innerEnd(const PortOpening& port, const Placed& p)
+{
+    InnerEnd end;
+    if (isShelf(port, p))
+        end.l0 = shelfOf(port, p).slot;
+    else if (p.P > 0)
+        end.l0 = reachingLength(port, p);
+    else
+        end = flushEnd(p, mouthOf(port));
+    end.l0 += flareInside(port, p);
+    return end;
+}
+
 void setInnerEnd(PortInCavity& port, const PortOpening& given, const Placed& p)
 {
-    const Mouth mouth = mouthOf(given);
-    const double e = std::min(mouth.radius / std::sqrt(p.A / p.group.count / pi), 1.0);
-    const bool shelf = sharedWallsOf(given) == 3 && p.P > 0;
-    if (shelf) {
-        const double t = wallOf(given), beside = std::max(p.breadth - given.height - t, 0.01 * p.breadth);
-        const ShelfEnd end = shelfEnd(given.height, beside, t);
-        port.length += end.slot;
-        port.P += end.beside;
-        port.d = std::max(port.d - end.before, 0.1 * port.d);
-    } else if (p.P > 0)
-        port.inner.l0 = reachingLength(given, p);
-    else
-        port.inner = flushEnd(p, mouth);
-    port.inner.l0 += flareLength(given.innerFlare.value_or(0), mouth.radius) * (1 - 0.41 * e);
+    port.inner = innerEnd(given, p);
+    if (!isShelf(given, p)) return;
+    const ShelfEnd end = shelfOf(given, p);  // waves run on in the slot's end: its air is not counted twice
+    port.inner.l0 -= end.slot;
+    port.length += end.slot;
+    port.P += end.beside;
+    port.d = std::max(port.d - end.before, 0.1 * port.d);
 }
 
 double neighboursOf(const Arrangement& group, double radius)
@@ -206,7 +226,7 @@ double neighboursOf(const Arrangement& group, double radius)
     return sum / double(centres.size());
 }
 
-OuterEnd outerEndOf(const PortOpening& port, const Arrangement& group)
+OuterEnd outerEnd(const PortOpening& port, const Arrangement& group)
 {
     const Mouth mouth = mouthOf(port);
     OuterEnd end{outerEndInWall(mouth), Radiation::flush};
@@ -306,9 +326,43 @@ PortInCavity portInCavity(const PortOpening& port, const CavityRoom& room, const
     r.wallLayer = !port.lossQ;
     r.air = air;
     setInnerEnd(r, port, p);
-    r.outer = outerEndOf(port, p.group);
+    r.outer = outerEnd(port, p.group);
     return r;
 }
+
+std::vector<PortInCavity> portsInCavity(const std::vector<PortOpening>& ports, const CavityRoom& room, const Air& air)
+{
+    std::vector<PortInCavity> list;
+    double taken = 0, S = 0, depth = 0;
+    for (const PortOpening& port : ports) {
+        list.push_back(portInCavity(port, room, air));
+        taken += outlineVolume(port);
+        S += list.back().S;
+        depth = std::max(depth, placed(port, room).depth);
+    }
+    if (ports.size() < 2) return list;
+    for (std::size_t i = 0; i < ports.size(); ++i) {
+        const double share = ports[i].x || ports[i].y ? 1 : list[i].S / S;
+        CavityRoom own = room;
+        own.depth = depth;
+        own.netVolume = share * (room.netVolume + taken) - outlineVolume(ports[i]);
+        if (share < 1) own.width = own.breadth = 0;
+        list[i] = portInCavity(ports[i], own, air);
+        list[i].A = (room.netVolume + taken) / depth;
+    }
+    return list;
+}
+
+InnerEnd innerEndOf(const PortOpening& port, double section, double depth, double inside, double volume)
+{
+    Placed p{};
+    p.A = section, p.d = depth, p.P = inside, p.volume = volume, p.depth = depth + inside;
+    setAcross(p, port, {});
+    p.before = port.obstacle ? std::min(*port.obstacle, depth) : depth;
+    return innerEnd(port, p);
+}
+
+OuterEnd outerEndOf(const PortOpening& port) { return outerEnd(port, arrangementOf(port, noWall)); }
 
 double tuningOf(const PortInCavity& p)
 {

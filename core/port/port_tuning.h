@@ -12,6 +12,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace portwright {
 
@@ -46,6 +47,15 @@ struct PortInCavity {
     Air air;
 };
 PortInCavity portInCavity(const PortOpening& port, const CavityRoom& room, const Air& air);
+
+/// Several ports in one wall: each with its share of the section, by area, unless its place is given; the air's section
+/// and depth are the same for all. A1 and P are each port's own as if it were alone.
+std::vector<PortInCavity> portsInCavity(const std::vector<PortOpening>& ports, const CavityRoom& room, const Air& air);
+
+/// The ends alone, in a cavity of any shape. Inner: the section before the mouth [m2], the air's depth before it, how
+/// far the tube reaches in [m] and the air's volume [m3]; without given places round, for slots square.
+InnerEnd innerEndOf(const PortOpening& port, double section, double depth, double inside, double volume);
+OuterEnd outerEndOf(const PortOpening& port);
 
 /// The parallel resonance of port and cavity, Hz: the lowest root, losses left out (they move it by 1/(2 Q^2) of it).
 double tuningOf(const PortInCavity& port);

@@ -5,6 +5,7 @@
 #include "core/cavity/shape.h"
 #include "core/network/separation.h"
 #include "core/port/classical.h"
+#include "core/port/port_tuning.h"
 #include "core/port/separation.h"
 #include "core/response/model_choice.h"
 
@@ -95,18 +96,19 @@ Element holeElement(const Hole& hole, const Model& m)
                 .radiationFactor = 0};
 }
 
-// A port where the shape is known: a line between its places inside and outside.
-PortLine portLine(const PortOpening& port, const PortPlace& place, const Shape& shape, Node cavity, const Model& m)
+// A port as a line between its places inside and outside.
+PortLine portLine(const PortOpening& port, double length, const InnerEnd& inner, const OuterEnd& outer, Node cavity,
+                  const Model& m)
 {
     PortLine line;
     line.from = cavity;
     line.radius = radiusOf(port);
     if (port.shape == PortShape::slot) line.slotHeight = std::min(port.width, port.height);
     line.area = areaOf(port);
-    line.length = port.length;
+    line.length = length;
     line.count = countOf(port);
-    line.inner = innerEndOf(port, place, shape);
-    line.outer = outerEndOf(port);
+    line.inner = inner;
+    line.outer = outer;
     // of one tube: all of them together have w0 Map/Q
     if (port.lossQ) line.givenLoss = line.count * m.omega0 * portInertance(port, m.air) / *port.lossQ;
     return line;
@@ -203,25 +205,63 @@ struct Segments {
     }
 };
 
-// Replaces the lumped spring (element 0) and the ports of the main cavity. Classical ports keep their inertance.
+// Calls `take(element, port)` for each port of the main cavity.
+template <class Take> void forPorts(Model& m, const Take& take)
+{
+    for (HousingElement& e : m.elements) {
+        if (e.opening < 0 || e.cause != Cause::opening) continue;
+        if (const auto* port = std::get_if<PortOpening>(&m.housing.openings[e.opening].kind)) take(e, *port);
+    }
+}
+
+std::string nameAtPort(const HousingElement& e) { return fmt::format("main cavity at port {}", e.opening + 1); }
+
+void beginSegments(Segments& s)
+{
+    Model& m = s.m;
+    s.stations.emplace_back(driverPlace(m.housing.cavity, s.shape, m.driverCount * m.driver.driver.Sd), mainCavity);
+    m.elements.erase(m.elements.begin());  // the lumped spring
+    m.cavityModel = CavityModel::segmented;
+}
+
+// Replaces the spring and the ports of the main cavity. Classical ports keep their inertance.
 void segment(Model& m, const Shape& shape)
 {
     Segments s{m, shape, {}};
-    s.stations.emplace_back(driverPlace(m.housing.cavity, shape, m.driverCount * m.driver.driver.Sd), mainCavity);
-    m.elements.erase(m.elements.begin());
-    for (HousingElement& e : m.elements) {
-        if (e.opening < 0 || e.cause != Cause::opening) continue;
-        const auto* port = std::get_if<PortOpening>(&m.housing.openings[e.opening].kind);
-        if (!port) continue;
-        const PortPlace place = portPlace(*port, shape);
-        const Node node = s.nodeAt(place.at, fmt::format("main cavity at port {}", e.opening + 1));
-        if (port->classical)
-            e.element = portElement(*port, node, m);
+    beginSegments(s);
+    forPorts(m, [&](HousingElement& e, const PortOpening& port) {
+        const PortPlace place = portPlace(port, shape);
+        const Node node = s.nodeAt(place.at, nameAtPort(e));
+        if (port.classical)
+            e.element = portElement(port, node, m);
         else
-            e.element = portLine(*port, place, shape, node, m);
-    }
+            e.element = portLine(port, straightLength(port), innerEndOf(port, place, shape), outerEndOf(port), node, m);
+    });
     s.addAir();
-    m.cavityModel = CavityModel::segmented;
+}
+
+// A cavity of no known shape is taken for a box, its ports in the wall at 0, the drivers beside them unless they have
+// a place.
+void segmentBox(Model& m, const std::vector<PortOpening>& ports)
+{
+    const std::vector<PortInCavity> lines = portsInCavity(ports, roomOf(m.housing.cavity), m.air);
+    const PortInCavity& first = lines.front();
+    const double length = first.d + first.P, around = 2 * (first.width + first.breadth);
+    Shape shape{{{0, length}, {first.A, first.A}, {around, around}}, {}};
+    for (std::size_t i = 0; i < lines.size(); ++i)
+        if (lines[i].P > 0)
+            shape.tubes.push_back(
+                {0, lines[i].P, lines.size() == 1 ? first.A - first.A1 : countOf(ports[i]) * outlineArea(ports[i])});
+    Segments s{m, shape, {}};
+    beginSegments(s);
+    std::size_t i = 0;
+    forPorts(m, [&](HousingElement& e, const PortOpening& port) {
+        const PortInCavity& line = lines[i++];
+        const Node node = s.nodeAt(std::min(line.P, length), nameAtPort(e));
+        e.element =
+            port.classical ? portElement(port, node, m) : portLine(port, line.length, line.inner, line.outer, node, m);
+    });
+    s.addAir();
 }
 
 void setFeed(Model& m, const Feed& feed)
@@ -317,19 +357,34 @@ void removeLining(Element& element)
 // Places along the axis must lie on it; where the shape is not known or not used they mean nothing.
 Result<void> checkPlaces(const Housing& housing, const std::string& at)
 {
-    if (housing.cavity.measurements.empty() || housing.cavity.model == CavityModel::lumped) return {};
-    const auto shape = shapeOf(housing.cavity, {});
-    if (!shape) return {};
+    if (housing.cavity.model == CavityModel::lumped) return {};
+    const auto shape = housing.cavity.measurements.empty() ? std::nullopt : shapeOf(housing.cavity, {});
+    if (!shape && !housing.cavity.depth) return {};
+    const double length = shape ? shape->length() : *housing.cavity.depth;
     const auto check = [&](std::optional<double> place, const std::string& field, const char* what) -> Result<void> {
         constexpr double slack = 1e-6;  // m, of adding up millimetres
-        if (!place || (*place >= 0 && *place <= shape->length() + slack)) return {};
-        return fail(at + field, fmt::format("the {} is at {:g} mm, but the cavity's shape runs from 0 to {:g} mm", what,
-                                            *place * 1e3, shape->length() * 1e3));
+        if (!place || (*place >= 0 && *place <= length + slack)) return {};
+        return fail(at + field, fmt::format("the {} is at {:g} mm, but the cavity{} runs from 0 to {:g} mm", what,
+                                            *place * 1e3, shape ? "'s shape" : "", length * 1e3));
     };
     if (auto ok = check(housing.cavity.driverAt, "/cavity/driver_at_mm", "driver"); !ok) return ok;
+    if (!shape) return {};  // in a box the ports are at 0
     for (std::size_t i = 0; i < housing.openings.size(); ++i)
         if (const auto* port = std::get_if<PortOpening>(&housing.openings[i].kind); port && inMain(housing.openings[i]))
             if (auto ok = check(port->at, fmt::format("/openings/{}/at_mm", i), "port"); !ok) return ok;
+    return {};
+}
+
+// Ports that cannot be built have no tuning. A classical one is what its sums say.
+Result<void> checkPorts(const Housing& housing, const std::string& at)
+{
+    for (std::size_t i = 0; i < housing.openings.size(); ++i) {
+        const auto* port = std::get_if<PortOpening>(&housing.openings[i].kind);
+        if (!port || port->classical || !inMain(housing.openings[i])) continue;
+        CavityRoom room = roomOf(housing.cavity);
+        if (!housing.cavity.measurements.empty() && profileOf(housing.cavity)) room = {.netVolume = room.netVolume};
+        if (const auto why = whyImpossible(*port, room)) return fail(fmt::format("{}/openings/{}", at, i), *why);
+    }
     return {};
 }
 
@@ -361,6 +416,7 @@ Result<Model> modelOf(const Project& project, std::size_t housingIndex)
             return fail(fmt::format("{}/openings/{}/cavity", at, i),
                         "the opening is in the second cavity, but the housing has none");
     if (auto places = checkPlaces(housing, at); !places) return tl::unexpected(places.error());
+    if (auto ports = checkPorts(housing, at); !ports) return tl::unexpected(ports.error());
 
     return modelFrom(*air, std::move(*driver), housing, feedOf(project, housing), project.place.value_or(Place{}),
                      portAirLimit(project));
@@ -400,15 +456,21 @@ Model withHousing(Model m, const Housing& housing)
         m.elements.push_back({.element = holeElement(housing.secondCavity->hole, m), .cause = Cause::secondCavity});
     }
     m.housing = housing;
-    if (housing.cavity.measurements.empty() || housing.cavity.model == CavityModel::lumped) return m;
+    if (housing.cavity.model == CavityModel::lumped) return m;
+    const std::vector<PortOpening> ports = portsOfMain(housing);
+    // The ends of a port are known only with the waves around it.
+    const bool asLines = std::any_of(ports.begin(), ports.end(), [](const PortOpening& p) { return !p.classical; });
     // A search changes an opening many times in the same cavity: its model is chosen once.
-    if (sameCavity && !housing.cavity.model && before == CavityModel::lumped) return m;
-    const auto shape = shapeOf(housing.cavity, portsOfMain(housing));
-    if (!shape) return m;
+    const bool asBefore = sameCavity && !housing.cavity.model && !asLines;
+    if (asBefore && before == CavityModel::lumped) return m;
+    const auto shape = housing.cavity.measurements.empty() ? std::nullopt : shapeOf(housing.cavity, ports);
+    if (!shape) {
+        if (asLines) segmentBox(m, ports);
+        return m;
+    }
     Model segmented = m;
     segment(segmented, *shape);
-    const bool decided = housing.cavity.model || (sameCavity && before == CavityModel::segmented);
-    return decided || lumpedIsOut(m, segmented) ? segmented : m;
+    return housing.cavity.model || asLines || asBefore || lumpedIsOut(m, segmented) ? segmented : m;
 }
 
 double groupResistance(const Model& model)

@@ -46,7 +46,9 @@ struct Model {
     SystemKind kind = SystemKind::closed;
     double Cab = 0;     ///< main cavity with fill, m3/Pa
     double omega0 = 0;  ///< the w0 of all losses given by Q, rad/s
-    /// How the main cavity is reckoned: where its shape is known and it does not ask for one, as chosenModel finds.
+    /// How the main cavity is reckoned. Unless it asks for one spring, ports that are not classical stand in segments:
+    /// of its shape, or of the box that it is taken for (port_tuning.h); other cavities of known shape as modelChoice
+    /// finds.
     CavityModel cavityModel = CavityModel::lumped;
     std::vector<std::string> stations;  ///< segmented: names of the nodes along the axis besides the drivers' own
     std::vector<HousingElement> elements;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/model_choice.h"
 
+#include "core/port/port_tuning.h"
 #include "core/quantity/quantity.h"
 #include "core/response/curves.h"
 #include "core/response/search.h"
@@ -37,8 +38,22 @@ Model reckoned(const Model& model, CavityModel how)
 
 std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
 
+std::string boxReason(const ModelChoice& c, const Cavity& cavity)
+{
+    std::string text = sizesKnown(roomOf(cavity))
+                           ? "The cavity is reckoned as a box of the sizes given, waves along the port's axis"
+                           : "The shape is not known: a compact box is assumed, waves along the port's axis. Inner "
+                             "sizes, sections or a "
+                             "scan would tell";
+    if (c.tuningLumped && c.tuningSegmented)
+        text += fmt::format(". One air spring with textbook end corrections would tune it to {}, not {}",
+                            hertz(*c.tuningLumped), hertz(*c.tuningSegmented));
+    return text + ".";
+}
+
 std::string reasonOf(const ModelChoice& c, const Cavity& cavity)
 {
+    if (!c.shapeKnown && c.used == CavityModel::segmented) return boxReason(c, cavity);
     if (!c.shapeKnown)
         return "The shape is not known, so the cavity is reckoned as one air spring. Sections or a scan would tell "
                "from "
@@ -51,6 +66,8 @@ std::string reasonOf(const ModelChoice& c, const Cavity& cavity)
     constexpr double worthTelling = 0.01;
     if (c.tuningLumped && c.tuningSegmented && std::abs(*c.tuningLumped / *c.tuningSegmented - 1) > worthTelling)
         out += fmt::format(", and would tune it to {}, not {}", hertz(*c.tuningLumped), hertz(*c.tuningSegmented));
+    if (c.used == CavityModel::lumped && c.lumpedOutFrom && *c.lumpedOutFrom >= lumpedServesTo)
+        out += fmt::format("; tuning, 3\u00A0dB point, travel and port air are judged up to {}", hertz(lumpedServesTo));
     std::string sentence = used + out + ".";
     sentence[0] = sentence[0] == 't' ? 'T' : sentence[0];
     return sentence;
@@ -69,9 +86,10 @@ ModelChoice modelChoice(const Model& model)
     ModelChoice c;
     c.used = model.cavityModel;
     const Model lumped = reckoned(model, CavityModel::lumped), segmented = reckoned(model, CavityModel::segmented);
-    c.shapeKnown = segmented.cavityModel == CavityModel::segmented;
+    c.shapeKnown = !model.housing.cavity.measurements.empty() && shapeOf(model.housing.cavity, {}).has_value();
+    const bool asSegments = segmented.cavityModel == CavityModel::segmented;
     if (model.kind != SystemKind::closed) c.tuningLumped = loadResonance(lumped);
-    if (c.shapeKnown) {
+    if (asSegments) {
         if (model.kind != SystemKind::closed) c.tuningSegmented = loadResonance(segmented);
         const auto out = [&](const Grid& grid) {
             return Eigen::ArrayXd(apart(lumped, segmented, grid) - lumpedMayBeOutBy);

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/cavity/deductions.h"
 
+#include "core/port/geometry.h"
+
 #include "tests/core/support/random_project.h"
 
 #include <catch2/catch.hpp>
@@ -69,21 +71,21 @@ TEST_CASE("a port takes its outline inside, and nothing outside")
 {
     // pi 32.5^2 mm2 times 180 mm is 0.597295 L.
     PortOpening port = tube(0.06, 0.0025, 0.18);
-    CHECK(outlineInside(port) * 1e3 == Approx(0.597295).epsilon(1e-5));
+    CHECK(outlineVolume(port) * 1e3 == Approx(0.597295).epsilon(1e-5));
     port.count = 2;
-    CHECK(outlineInside(port) * 1e3 == Approx(2 * 0.597295).epsilon(1e-5));
+    CHECK(outlineVolume(port) * 1e3 == Approx(2 * 0.597295).epsilon(1e-5));
     port.inside = 0.06;
-    CHECK(outlineInside(port) * 1e3 == Approx(2 * 0.597295 / 3).epsilon(1e-5));
+    CHECK(outlineVolume(port) * 1e3 == Approx(2 * 0.597295 / 3).epsilon(1e-5));
     port.inside = 0.5;  // no more than there is
-    CHECK(outlineInside(port) * 1e3 == Approx(2 * 0.597295).epsilon(1e-5));
+    CHECK(outlineVolume(port) * 1e3 == Approx(2 * 0.597295).epsilon(1e-5));
     port.inside.reset();
     port.innerEnd = TubeEnd::flush;
-    CHECK(outlineInside(port) == 0);
+    CHECK(outlineVolume(port) == 0);
 
     PortOpening slot;
     slot.shape = PortShape::slot;
     slot.width = 0.1, slot.height = 0.02, slot.wall = 0.005, slot.length = 0.2;
-    CHECK(outlineInside(slot) == Approx(0.11 * 0.03 * 0.2));
+    CHECK(outlineVolume(slot) == Approx(0.11 * 0.03 * 0.2));
 }
 
 TEST_CASE("the driver's deduction is what is given, else the datasheet's, else an estimate, for each driver")
