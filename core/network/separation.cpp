@@ -26,6 +26,9 @@ Eigen::ArrayXd flowLeft(const Eigen::ArrayXd& b, const Eigen::ArrayXd& s)
     return y;
 }
 
+// 1/z in real arithmetic, which vectorises; nothing here is near overflow.
+Eigen::ArrayXcd reciprocal(const Eigen::ArrayXcd& z) { return z.conjugate() * z.abs2().inverse(); }
+
 // One mouth, the whole grid at once: U + G r |U| U = a.
 Flow onePressure(const BySource& linear, double r, const Eigen::ArrayXd& drive, const Eigen::ArrayXd& dDrive)
 {
@@ -35,7 +38,7 @@ Flow onePressure(const BySource& linear, double r, const Eigen::ArrayXd& drive, 
     const Eigen::ArrayXd size = a.value.abs2().sqrt(), k = r * drive * size;
     const Eigen::ArrayXd y = flowLeft(k * G.real().max(0.0), k.square() * G.abs2());
     const Eigen::ArrayXd q = k * y;  // r |U|, a resistance
-    const Eigen::ArrayXcd U = a.value / (1 + G * q);
+    const Eigen::ArrayXcd U = a.value * reciprocal(1 + G * q);
     Flow p{q * U, {}};
     if (a.derivative.size() == 0) return p;
     // alpha dU + beta conj(dU) = h, from the derivative of |U| U

@@ -77,15 +77,22 @@ double sizeAt(const Mouths& m, const Eigen::VectorXcd& q, double drive)
     return std::abs(q[0] * drive + q.tail(m.r.size()).cwiseProduct(p).sum());
 }
 
-// Drive [V] at which a flow reaches `limit` [rms], one mouth. With x = |U| at it, the drive is x |1 + G r x|/|a| and
-// the flow x |q0 + (q0 G + q1 a) r x|/|a|.
-double driveForOne(Complex a, Complex G, double r, Complex q0, Complex q1, double limit)
+// One mouth, whole bands. With x = |U| at it, the drive is x |1 + G r x|/|a| and the flow x |q0 + (q0 G + q1 a) r
+// x|/|a|.
+Eigen::ArrayXd drivesForOne(const Superposition& s, const Eigen::ArrayXcd& q0, const Eigen::ArrayXcd& q1,
+                            const Eigen::ArrayXd& limit)
 {
-    if (a == 0.0) return std::abs(q0) > 0 ? limit / std::abs(q0) : unlimited;
-    const Complex g = r * (q0 * G + q1 * a);
-    const double reached = limit * std::abs(a);
-    const double x = firstRise(std::norm(q0), (std::conj(q0) * g).real(), std::norm(g), reached * reached);
-    return std::isfinite(x) ? x * std::abs(1.0 + G * r * x) / std::abs(a) : unlimited;
+    const auto& into = s.linear.into[1];
+    const double r = s.network.separation[0];
+    const Eigen::ArrayXcd& a = into[0].value;
+    const Eigen::ArrayXcd Gr = -r * into[1].value, g = q0 * Gr + r * q1 * a;
+    const Eigen::ArrayXd A = q0.abs2(), B = (q0.conjugate() * g).real(), C = g.abs2(), own = a.abs2();
+    Eigen::ArrayXd x(limit.size());
+    for (Eigen::Index f = 0; f < x.size(); ++f)
+        x[f] = firstRise(A[f], B[f], C[f], limit[f] * limit[f] * own[f]);
+    const Eigen::ArrayXd drive = x.isFinite().select(x * ((1 + Gr * x).abs2() / own).sqrt(), unlimited);
+    // where nothing flows through the port at all the feed alone counts
+    return (own > 0).select(drive, limit / A.sqrt());
 }
 
 // The same for several mouths: upwards in steps of a factor of 2, so that the first crossing is met, then by secants of
@@ -122,13 +129,8 @@ Eigen::ArrayXd reachedDrive(const Superposition& s, const std::vector<const Eige
 {
     Eigen::ArrayXd drive(limit.size());
     const auto mouths = Eigen::Index(s.network.separation.size());
+    if (mouths == 1) return drivesForOne(s, *flow[0], *flow[1], limit);
     for (Eigen::Index f = 0; f < limit.size(); ++f) {
-        if (mouths == 1) {
-            const auto& into = s.linear.into[1];
-            drive[f] = driveForOne(into[0].value[f], -into[1].value[f], s.network.separation[0], (*flow[0])[f],
-                                   (*flow[1])[f], limit[f]);
-            continue;
-        }
         Eigen::VectorXcd q(mouths + 1);
         for (Eigen::Index k = 0; k <= mouths; ++k)
             q[k] = (*flow[std::size_t(k)])[f];
