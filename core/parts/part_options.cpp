@@ -6,6 +6,12 @@
 
 namespace portwright {
 
+namespace {
+
+constexpr double rounding = 1e-12;  // m: 10 times 1e-6 is a little below 1e-5
+
+}  // namespace
+
 Result<void> checkOptions(const PartOptions& options)
 {
     struct Range {
@@ -19,7 +25,7 @@ Result<void> checkOptions(const PartOptions& options)
         Range{"screw hole", options.screwDiameter, 1e-3, 12e-3},
         Range{"fit", options.fit, 0, 5e-3},
         Range{"corner's radius", options.cornerRadius, 0, 50e-3},
-        Range{"chord tolerance", options.chord, 0.005e-3, 1e-3},
+        Range{"chord tolerance", options.chord, 0.01e-3, 1e-3},
         Range{"printer's height", options.printerHeight, 20e-3, 1},
         Range{"lip", options.lip, 2e-3, 50e-3},
         Range{"lip's clearance", options.lipClearance, 0, 1e-3},
@@ -28,7 +34,7 @@ Result<void> checkOptions(const PartOptions& options)
         Range{"allowance for trimming", options.cutLong, 0, 0.5},
     };
     for (const Range& r : ranges)
-        if (!(r.value >= r.low && r.value <= r.high))
+        if (!(r.value >= r.low - rounding && r.value <= r.high + rounding))
             return fail("", fmt::format("the {} is {} mm; allowed is {} to {} mm", r.what, r.value * 1e3, r.low * 1e3,
                                         r.high * 1e3));
     if (options.screws != 0 && (options.screws < 3 || options.screws > 24))

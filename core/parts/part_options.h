@@ -19,7 +19,7 @@ struct PartOptions {
     double screwDiameter = 4.2e-3;  ///< 1..12 mm, hole of a screw
     double fit = 0.5e-3;            ///< 0..5 mm: a hole is so much wider than what goes through it
     double cornerRadius = 3e-3;     ///< 0..50 mm, of the hole for a slot of panels
-    double chord = 0.05e-3;         ///< 0.005..1 mm: flat facets leave a round by no more than this
+    double chord = 0.05e-3;         ///< 0.01..1 mm: flat facets leave a round by no more than this
     double printerHeight = 0.2;     ///< 20 mm..1 m
     double lip = 8e-3;              ///< 2..50 mm, height of the register lip between printed pieces
     double lipClearance = 0.2e-3;   ///< 0..1 mm between lip and recess

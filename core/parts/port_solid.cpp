@@ -41,14 +41,18 @@ int roundSides(double radius, double chord)
     return std::max(24, 4 * int(std::ceil(stepsOf(radius, 2 * pi, chord) / 4.0)));
 }
 
+/// Corners of small offsets have fewer steps, their points laid together: edges of a few micrometres would lose their
+/// direction in single precision.
 std::vector<Point2> slotPolygon(const PortBody& body, double offset, int stepsEach)
 {
+    constexpr double shortestEdge = 30e-6;  // m
+    const int apart = std::clamp(int(offset * (pi / 2) / shortestEdge), 1, stepsEach);
     std::vector<Point2> ring;
     for (int corner = 0; corner < 4; ++corner) {
         const double x = corner == 0 || corner == 3 ? body.halfWidth : -body.halfWidth;
         const double y = corner < 2 ? body.halfHeight : -body.halfHeight;
         for (int i = 0; i <= stepsEach; ++i) {
-            const double turn = (corner + double(i) / stepsEach) * pi / 2;
+            const double turn = (corner + std::round(double(i) * apart / stepsEach) / apart) * pi / 2;
             ring.push_back({snapped(x + offset * std::cos(turn)), snapped(y + offset * std::sin(turn))});
         }
     }
@@ -130,7 +134,7 @@ private:
 /// Heights above a mouth at which the quarter circle is broken into chords.
 std::vector<double> flareSteps(double flare, double chord)
 {
-    const int steps = std::max(4, stepsOf(flare, pi / 2, chord));
+    const int steps = stepsOf(flare, pi / 2, chord);
     std::vector<double> heights;
     for (int i = 0; i <= steps; ++i)
         heights.push_back(i == steps ? flare : flare * (1 - std::cos(pi / 2 * i / steps)));
