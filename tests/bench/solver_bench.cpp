@@ -3,6 +3,7 @@
 #include "../reference/circuit.h"
 #include "../reference/spice.h"
 
+#include "core/port/port_tuning.h"
 #include "core/response/curves.h"
 #include "core/response/ledger.h"
 #include "core/response/limits.h"
@@ -140,6 +141,52 @@ void segmentedSummary(benchmark::State& state)
         benchmark::DoNotOptimize(summaryOf(m));
 }
 BENCHMARK(segmentedSummary);
+
+// A port with its own ends in a cavity of which only the volume is known: a box of lines.
+Housing boxed()
+{
+    Housing h = vented(5.2);
+    auto& port = std::get<PortOpening>(h.openings.back().kind);
+    port.classical = false, port.lossQ.reset();
+    return h;
+}
+
+void boxModel(benchmark::State& state)
+{
+    const Housing h = boxed();
+    for (auto _ : state)
+        benchmark::DoNotOptimize(model(h));
+}
+BENCHMARK(boxModel)->Unit(benchmark::kMicrosecond);
+
+void boxSummary(benchmark::State& state)
+{
+    const Model m = model(boxed());
+    for (auto _ : state)
+        benchmark::DoNotOptimize(summaryOf(m));
+}
+BENCHMARK(boxSummary)->Unit(benchmark::kMicrosecond);
+
+void portInItsCavity(benchmark::State& state)
+{
+    Housing h = boxed();
+    auto& port = std::get<PortOpening>(h.openings.back().kind);
+    if (state.range(0) == 0) port.innerEnd = TubeEnd::flush;
+    if (state.range(0) == 2) h.cavity.width = 0.17, h.cavity.breadth = 0.19;
+    for (auto _ : state)
+        benchmark::DoNotOptimize(portInCavity(port, roomOf(h.cavity), referenceAir()));
+}
+BENCHMARK(portInItsCavity)->DenseRange(0, 2);
+
+void tuningByLines(benchmark::State& state)
+{
+    const Housing h = boxed();
+    const PortInCavity p =
+        portInCavity(std::get<PortOpening>(h.openings.back().kind), roomOf(h.cavity), referenceAir());
+    for (auto _ : state)
+        benchmark::DoNotOptimize(tuningOf(p));
+}
+BENCHMARK(tuningByLines);
 
 // ngspice's sweep of the same circuit, its reading of the netlist included, and left out.
 void ngspiceWholeRun(benchmark::State& state)
