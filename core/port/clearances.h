@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What a cavity allows of a port: the straight run before its mouth, bends, the place for the opening, and what must
+// stay clear. All m.
+#pragma once
+
+#include "core/port/port_tuning.h"
+
+#include <optional>
+#include <string>
+
+namespace portwright {
+
+/// One bore free before the inner mouth: common practice, no source.
+inline constexpr double usualClearance = 1;
+
+struct PortSpace {
+    CavityRoom empty;  ///< net volume without the port
+    std::optional<double>
+        straight;                  ///< from the port's wall to the magnet or wall opposite; default the cavity's depth
+    std::optional<double> across;  ///< for a run across after a bend; default the wider of width and breadth
+    int mostBends = 1;             ///< of 90 degrees, 0 to 2: the second turns the port back to its own wall
+    double wall = 0;               ///< housing's wall, part of the port's length
+    double outside = 0;            ///< that the port may stand out beyond it
+    std::optional<double> mouthWidth, mouthHeight;  ///< free place for the mouths; default the cavity's section
+    double clearance = usualClearance;              ///< bores free before the inner mouth
+    double between = 5e-3;                          ///< between two tubes
+};
+
+/// The run from the port's wall, default filled in. Where no sizes are known: the cube root of the volume.
+double straightRun(const PortSpace& space);
+double acrossRun(const PortSpace& space);
+double freeBefore(const PortOpening& port, const PortSpace& space);  ///< that must stay clear before the inner mouth
+
+/// The longest the port can be with that many right-angled bends of a centre-line radius, mouth to mouth, wall and what
+/// may stand out included; 0 where such bends do not go in.
+double longestPort(const PortOpening& port, int bends, double bendRadius, const PortSpace& space);
+
+/// The shortest that those bends allow.
+double shortestPort(int bends, double bendRadius, const PortSpace& space);
+
+/// A sentence without full stop where the mouths, flares and all, do not go into the place for them.
+std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& space);
+
+/// The port cut to a length with bends as it would be made: what of it is inside, and how far the tubes stand apart.
+PortOpening madePort(PortOpening body, double length, int bends, double bendRadius, const PortSpace& space);
+
+}  // namespace portwright

@@ -1,0 +1,415 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/port/search.h"
+
+#include "core/port/geometry.h"
+#include "core/port/sizing.h"
+
+#include "../support/random_project.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <rapidcheck/catch.h>
+#include <set>
+#include <tuple>
+
+using namespace portwright;
+using namespace portwright::test;
+
+namespace {
+
+Model housed(double litres, double voltage = 10, double depth = 0.25)
+{
+    Housing housing = closedHousing(litres * 1e-3);
+    if (depth > 0) housing.cavity.depth = depth;
+    housing.openings = {{LeakByQ{7}, {}, {}}};
+    Model m = modelOfReference(housing, voltage);
+    m.driver.Xmax = 4e-3;
+    m.driver.power = 80;
+    return m;
+}
+
+Stock smallStock()
+{
+    Stock stock;
+    stock.tubes = {{"38 mm tube", 0.038, 2e-3, 1, 0.045},
+                   {"50 mm tube", 0.050, 2e-3, 1, 0.055},
+                   {"76 mm tube", 0.076, 2e-3, 1, 0.08}};
+    stock.slots = {{"slot 120 x 18 mm", 0.12, 0.018, 6e-3, 1.2}};
+    stock.flares = {{"10 mm round-over", 0.010, 0}};
+    return stock;
+}
+
+SearchRequest smallRequest(const Model& m)
+{
+    SearchRequest r;
+    r.stock = smallStock();
+    r.space = spaceOf(m, -1);
+    r.tuningFrom = 45, r.tuningTo = 100;
+    r.lengthStep = 5e-3;
+    return r;
+}
+
+std::vector<SearchCandidate> everything(const Model& m, const SearchRequest& r,
+                                        std::vector<RejectedPorts>* rejected = nullptr)
+{
+    const FastModel fast = fastModelOf(m, r.band);
+    const auto families = familiesOf(r);
+    std::vector<SearchCandidate> all;
+    for (std::uint32_t i = 0; i < families.size(); ++i) {
+        const auto some = candidatesOf(fast, r, m.air, families, i, rejected);
+        all.insert(all.end(), some.begin(), some.end());
+    }
+    return all;
+}
+
+// Less is better, in steps of what counts as a difference; written again here so that the search is not its own judge.
+std::array<double, 3> stepsOf(const SearchCandidate& c)
+{
+    return {std::floor(-c.scores.loudest / 0.1 + 1e-6), std::floor(c.scores.f3 / 0.5 + 1e-6),
+            std::floor(c.length / 1e-3 + 1e-6)};
+}
+
+using Mark = std::tuple<std::uint32_t, long>;  // family, length in hundredths of a millimetre
+Mark markOf(const SearchCandidate& c) { return {c.family, std::lround(c.length * 1e5)}; }
+
+double bestOf(const std::vector<SearchCandidate>& all, Aim aim)
+{
+    double best = 1e300;
+    for (const SearchCandidate& c : all)
+        best = std::min(best, aim == Aim::loudest       ? -c.scores.loudest
+                              : aim == Aim::lowestF3    ? c.scores.f3
+                              : aim == Aim::flattest    ? c.scores.ripple
+                              : aim == Aim::leastTravel ? c.scores.travel
+                                                        : c.length);
+    return best;
+}
+
+constexpr std::array allAims{Aim::loudest, Aim::lowestF3, Aim::flattest, Aim::leastTravel, Aim::shortest};
+
+}  // namespace
+
+TEST_CASE("the search keeps what trying everything keeps")
+{
+    rc::prop("any small request", [] {
+        const Model m = housed(logUniform(4, 20), logUniform(2, 20), logUniform(0.18, 0.45));
+        SearchRequest r = smallRequest(m);
+        r.mostTubes = *rc::gen::inRange(1, 4);
+        r.space.mostBends = *rc::gen::inRange(0, 3);
+        const auto all = everything(m, r);
+        const auto kept = undominated(all, r.aims);
+        // Brute force, each against each.
+        std::set<std::array<double, 3>> best;
+        for (const SearchCandidate& a : all) {
+            const auto x = stepsOf(a);
+            bool beaten = false;
+            for (const SearchCandidate& b : all) {
+                const auto y = stepsOf(b);
+                beaten |= y[0] <= x[0] && y[1] <= x[1] && y[2] <= x[2] && y != x;
+            }
+            if (!beaten) best.insert(x);
+        }
+        std::set<std::array<double, 3>> found;
+        for (const SearchCandidate& c : kept)
+            found.insert(stepsOf(c));
+        for (const auto& steps : best)
+            RC_ASSERT(found.count(steps) == 1);
+        // What it has besides are only the best in one aim by less than a step.
+        RC_ASSERT(found.size() <= best.size() + r.aims.size());
+        for (Aim aim : r.aims)
+            RC_ASSERT(all.empty() || bestOf(kept, aim) == bestOf(all, aim));
+        // The whole search sees the same candidates.
+        r.threads = *rc::gen::inRange(1, 4);
+        r.show = 2;
+        const auto result = searchPorts(m, -1, r);
+        RC_ASSERT(result.has_value());
+        RC_ASSERT(result->candidates == all.size());
+        RC_ASSERT(result->undominated == best.size());
+    });
+}
+
+TEST_CASE("the result does not depend on the number of threads")
+{
+    const Model m = housed(9);
+    SearchRequest r = smallRequest(m);
+    std::vector<std::vector<std::string>> words;
+    for (int threads : {1, 2, 7}) {
+        r.threads = threads;
+        const auto result = searchPorts(m, -1, r);
+        REQUIRE(result);
+        REQUIRE(result->ranked.size() > 3);
+        words.emplace_back();
+        for (const FoundPort& f : result->ranked)
+            words.back().push_back(f.words);
+        for (const RejectedPorts& x : result->rejected)
+            words.back().push_back(x.what + x.why);
+    }
+    CHECK(words[0] == words[1]);
+    CHECK(words[0] == words[2]);
+}
+
+TEST_CASE("loosening a limit never loses a port, and never the best")
+{
+    rc::prop("any limit", [] {
+        const Model m = housed(logUniform(4, 20), logUniform(2, 20), logUniform(0.18, 0.45));
+        SearchRequest tight = smallRequest(m);
+        tight.space.mostBends = *rc::gen::inRange(0, 2);
+        tight.space.clearance = 1.5;
+        tight.space.mouthWidth = logUniform(0.05, 0.2), tight.space.mouthHeight = 0.1;
+        tight.portAir = logUniform(8, 25);
+        tight.mostTubes = *rc::gen::inRange(1, 3);
+        SearchRequest loose = tight;
+        switch (*rc::gen::inRange(0, 6)) {
+        case 0:
+            loose.space.mostBends += 1;
+            break;
+        case 1:
+            loose.space.clearance = 0.7;
+            break;
+        case 2:
+            *loose.space.mouthWidth *= 1.4;
+            break;
+        case 3:
+            *loose.portAir *= 1.3;
+            break;
+        case 4:
+            loose.mostTubes += 1;
+            break;
+        default:
+            loose.tuningFrom -= 10, loose.tuningTo += 20;
+        }
+        auto few = everything(m, tight), many = everything(m, loose);
+        // Families are numbered by the stock; with more tubes they are numbered anew.
+        if (loose.mostTubes == tight.mostTubes) {
+            std::set<Mark> there;
+            for (const SearchCandidate& c : many)
+                there.insert(markOf(c));
+            // One that was bent may now be straight, which tunes a little lower, and between the lengths that are
+            // reckoned tuning is right to some 1e-3: at the edge of the range a candidate may fall out.
+            for (const SearchCandidate& c : few) {
+                const double edge = c.bends > 0 ? 0.03 : 0.01;
+                const bool atEdge = c.tuning < (1 + edge) * tight.tuningFrom || c.tuning > (1 - edge) * tight.tuningTo;
+                if (there.count(markOf(c)) == 0)
+                    RC_LOG() << "family " << c.family << ", " << c.length << " m, " << c.bends << " bends, " << c.tuning
+                             << " Hz\n";
+                RC_ASSERT(there.count(markOf(c)) == 1 || atEdge);
+            }
+        }
+        RC_ASSERT(many.size() * 1.03 + 1 >= few.size());
+        for (Aim aim : allAims) {
+            const double slack = few.empty() ? 0 : 0.01 * std::abs(bestOf(few, aim));  // of what was bent, as above
+            RC_ASSERT(few.empty() || bestOf(many, aim) <= bestOf(few, aim) + slack);
+        }
+    });
+}
+
+TEST_CASE("demands only take away")
+{
+    const Model m = housed(9, 20);
+    SearchRequest r = smallRequest(m);
+    const auto free = searchPorts(m, -1, r);
+    REQUIRE(free);
+    r.leastLevel = free->ranked[0].scores.loudest - 1;
+    const auto loud = searchPorts(m, -1, r);
+    REQUIRE(loud);
+    CHECK(loud->undominated <= free->undominated);
+    for (const FoundPort& f : loud->ranked)
+        CHECK(f.scores.loudest >= *r.leastLevel);
+    r.highestF3 = 1;
+    const auto none = searchPorts(m, -1, r);
+    REQUIRE(none);
+    CHECK(none->ranked.empty());
+    const auto told = std::find_if(none->rejected.begin(), none->rejected.end(),
+                                   [](const RejectedPorts& x) { return x.reason == RejectedPorts::Reason::f3; });
+    REQUIRE(told != none->rejected.end());
+    CHECK(told->why.find("1.0") != std::string::npos);
+    CHECK(told->candidates > 0);
+}
+
+TEST_CASE("what does not fit is told with what it needs, what there is, and what would help")
+{
+    const Model m = housed(6, 10, 0.16);
+    SearchRequest r = smallRequest(m);
+    r.stock.tubes = {{"63 mm tube", 0.063, 2e-3, 2, 0.063}};
+    r.stock.slots.clear();
+    r.stock.flares.clear();
+    r.tuningFrom = 60, r.tuningTo = 68;
+    r.mostTubes = 1;
+    r.space.mostBends = 0;
+    r.space.across = 0.4;
+    const auto result = searchPorts(m, -1, r);
+    REQUIRE(result);
+    CHECK(result->ranked.empty());
+    REQUIRE(result->rejected.size() == 1);
+    const RejectedPorts& x = result->rejected[0];
+    CHECK(x.reason == RejectedPorts::Reason::room);
+    CHECK(x.available == Approx(0.16 - 0.063));
+    CHECK(x.needed > x.available);
+    CAPTURE(x.why);
+    CHECK(x.why.find("straight it needs") != std::string::npos);
+    CHECK(x.why.find("with one bend it fits") != std::string::npos);
+    // Nearest compromise: as long as it may be, tuned above what is wanted; and what would do without a port.
+    REQUIRE_FALSE(result->compromises.empty());
+    CHECK(result->compromises[0].port.length == Approx(x.available));
+    CHECK(result->compromises[0].tuning > r.tuningTo);
+    REQUIRE(result->otherWays.size() == 2);
+    CHECK(result->otherWays[0].name == "passive radiator");
+    CHECK(result->otherWays[0].f3 > 0);
+    CHECK(result->otherWays[1].words.find("Sealed") != std::string::npos);
+    // With the bend it is found.
+    r.space.mostBends = 1;
+    const auto bent = searchPorts(m, -1, r);
+    REQUIRE(bent);
+    REQUIRE_FALSE(bent->ranked.empty());
+    CHECK(bent->ranked[0].bends == 1);
+    CHECK(bent->ranked[0].port.bends.size() == 1);
+    CHECK(bent->ranked[0].tuning == Approx(64).margin(4.5));
+}
+
+TEST_CASE("mouths that the wall has no place for, holes that tune too low, pieces that are too short")
+{
+    const Model m = housed(6);
+    SearchRequest r = smallRequest(m);
+    std::vector<RejectedPorts> rejected;
+    const auto reasonOf = [&](const std::string& what) {
+        rejected.clear();
+        everything(m, r, &rejected);
+        for (const RejectedPorts& x : rejected)
+            if (x.what == what) return std::optional(x.reason);
+        return std::optional<RejectedPorts::Reason>();
+    };
+    r.space.mouthWidth = 0.12, r.space.mouthHeight = 0.07;
+    CHECK(reasonOf("76 mm tube") == RejectedPorts::Reason::place);
+    CHECK(reasonOf("50 mm tube") == std::nullopt);
+    CHECK(reasonOf("2 x 50 mm tube") == std::nullopt);  // 2 x 54 + 5 = 113 mm
+    r.space.mouthWidth = 0.11;
+    CHECK(reasonOf("2 x 50 mm tube") == RejectedPorts::Reason::place);
+    r.tuningFrom = 250, r.tuningTo = 300;
+    CHECK(reasonOf("38 mm tube") == RejectedPorts::Reason::tooLow);
+    r.tuningFrom = 45, r.tuningTo = 60;
+    r.stock.tubes[1].longest = 0.05;
+    CHECK(reasonOf("50 mm tube") == RejectedPorts::Reason::piece);
+}
+
+TEST_CASE("a found port has the tuning and the volume that sizing gives it")
+{
+    const Model m = housed(9);
+    SearchRequest r = smallRequest(m);
+    const auto result = searchPorts(m, -1, r);
+    REQUIRE(result);
+    for (const FoundPort& f : result->ranked) {
+        CAPTURE(f.words);
+        CHECK(f.netVolume == Approx(9e-3 - outlineVolume(f.port)));
+        CavityRoom room = r.space.empty;
+        room.netVolume -= outlineVolume(f.port);
+        CHECK(f.tuning == Approx(tuningOf(portInCavity(f.port, room, m.air))).epsilon(0.005));
+        CHECK_FALSE(f.reasons.empty());
+        // Separation at the ends takes from it what the ranking leaves out: 3 dB at most at 17 m/s.
+        CHECK(f.loudest < f.scores.loudest + 0.2);
+        CHECK(f.loudest > f.scores.loudest - 3.5);
+    }
+    // Every aim has its best among them.
+    for (Aim aim : r.aims)
+        CHECK(std::any_of(result->ranked.begin(), result->ranked.end(), [&](const FoundPort& f) {
+            return std::find(f.bestAt.begin(), f.bestAt.end(), aim) != f.bestAt.end();
+        }));
+}
+
+TEST_CASE("a port smaller than Small's minimum is told so")
+{
+    // Small, JAES 21 (1973) 438: S >= 0.8 fb Vd. 133 cm2 x 4 mm at 60 Hz: 25.5 cm2; a 38 mm tube has 11.3.
+    const Model m = housed(9);
+    SearchRequest r = smallRequest(m);
+    r.stock.tubes.resize(1);
+    r.stock.slots.clear();
+    r.mostTubes = 1;
+    const auto result = searchPorts(m, -1, r);
+    REQUIRE(result);
+    REQUIRE_FALSE(result->ranked.empty());
+    const FoundPort& f = result->ranked[0];
+    CHECK(f.smallestArea == Approx(0.8 * f.tuning * 0.0133 * 4e-3));
+    CHECK(f.reasons.back().find("Small's rule") != std::string::npos);
+}
+
+TEST_CASE("a search can be stopped, and tells how far it is")
+{
+    const Model m = housed(9);
+    SearchRequest r = smallRequest(m);
+    Watch stop;
+    stop.cancelled = [] { return true; };
+    const auto stopped = searchPorts(m, -1, r, stop);
+    REQUIRE_FALSE(stopped);
+    CHECK(stopped.error().field == "cancelled");
+    double last = -1;
+    Watch watch;
+    watch.progress = [&](double part, std::string_view) {
+        CHECK(part >= last);
+        CHECK(part <= 1);
+        last = part;
+    };
+    CHECK(searchPorts(m, -1, r, watch));
+    CHECK(last >= 0);
+}
+
+TEST_CASE("a request that cannot be is refused in a sentence")
+{
+    const Model m = housed(9);
+    const auto refused = [&](const auto& change) {
+        SearchRequest r = smallRequest(m);
+        change(r);
+        const auto result = searchPorts(m, -1, r);
+        REQUIRE_FALSE(result);
+        CHECK_FALSE(result.error().message.empty());
+        return result.error().field;
+    };
+    CHECK(refused([](SearchRequest& r) { r.tuningFrom = 90, r.tuningTo = 60; }) == "tuning");
+    CHECK(refused([](SearchRequest& r) { r.tuningFrom = std::nan(""); }) == "tuning");
+    CHECK(refused([](SearchRequest& r) { r.band.to = 10; }) == "band");
+    CHECK(refused([](SearchRequest& r) { r.mostTubes = 0; }) == "tubes");
+    CHECK(refused([](SearchRequest& r) { r.space.mostBends = 3; }) == "bends");
+    CHECK(refused([](SearchRequest& r) { r.lengthStep = 0; }) == "step");
+    CHECK(refused([](SearchRequest& r) { r.stock = {}; }) == "stock");
+    CHECK(refused([](SearchRequest& r) { r.aims.clear(); }) == "aims");
+    CHECK(refused([](SearchRequest& r) { r.aims = {Aim::loudest, Aim::loudest}; }) == "aims");
+    CHECK(refused([](SearchRequest& r) { r.space.empty.netVolume = 0; }) == "volume");
+    CHECK(refused([](SearchRequest& r) { r.space.clearance = -1; }) == "space");
+    CHECK(refused([](SearchRequest& r) { r.portAir = 0; }) == "air");
+    CHECK_FALSE(searchPorts(m, 0, smallRequest(m)));  // the leak
+    CHECK_FALSE(searchPorts(m, 7, smallRequest(m)));
+}
+
+TEST_CASE("a port there is is replaced, its volume given back")
+{
+    Housing housing = closedHousing(8e-3);
+    PortOpening old;
+    old.diameter = 0.05, old.wall = 2e-3, old.length = 0.12;
+    housing.openings = {{LeakByQ{7}, {}, {}}, {old, {}, {}}};
+    const Model m = modelOfReference(housing);
+    const PortSpace space = spaceOf(m, 1);
+    CHECK(space.empty.netVolume == Approx(8e-3 + pi * 0.027 * 0.027 * 0.12));
+    PortOpening next = old;
+    next.length = 0.2;
+    const Model changed = withPort(m, 1, space, next);
+    CHECK(changed.housing.openings.size() == 2);
+    CHECK(changed.housing.cavity.netVolume == Approx(8e-3 - pi * 0.027 * 0.027 * 0.08));
+    CHECK(withPort(m, 1, space, old).housing == m.housing);
+}
+
+TEST_CASE("how long a port may be is geometry")
+{
+    PortOpening body;
+    body.diameter = 0.05, body.wall = 2e-3;
+    PortSpace s;
+    s.empty.netVolume = 8e-3, s.empty.depth = 0.20, s.across = 0.30, s.wall = 0.01;
+    CHECK(longestPort(body, 0, 0.06, s) == Approx(0.20 - 0.05 + 0.01));
+    // down to 200 - 60 - 27, a quarter turn, on to 300 - 27 - 60 - 50
+    CHECK(longestPort(body, 1, 0.06, s) == Approx(0.01 + 0.113 + pi / 2 * 0.06 + 0.163));
+    // two turns, across 300 - 54 - 120, back 113 - 50
+    CHECK(longestPort(body, 2, 0.06, s) == Approx(0.01 + 0.113 + pi * 0.06 + 0.126 + 0.063));
+    CHECK(longestPort(body, 1, 0.02, s) == 0);  // tighter than the tube
+    s.across = 0.1;
+    CHECK(longestPort(body, 1, 0.06, s) == 0);
+    const PortOpening made = madePort(body, 0.15, 0, 0, s);
+    CHECK(*made.inside == Approx(0.14));
+    CHECK(made.innerEnd == TubeEnd::free);
+    CHECK(madePort(body, 0.01, 0, 0, s).innerEnd == TubeEnd::flush);
+}
