@@ -64,7 +64,7 @@ std::string straightName(std::size_t i, std::size_t count, const char* only)
 /// Lengths of the straight pieces from the outer to the inner end; none where bends and flares take all.
 std::vector<double> straights(const PortOpening& port, const PartOptions& options)
 {
-    const double all = straightLength(port);
+    const double all = lengthOfStraights(port);
     if (all < roundings && options.cutLong < roundings) return {};
     std::vector<double> lengths(port.bends.size() + 1, std::max(all, 0.0) / double(port.bends.size() + 1));
     lengths.back() += options.cutLong;
@@ -115,7 +115,7 @@ void addShaped(PanelBlanks& blanks, const PortOpening& port, const PartOptions& 
 
 }  // namespace
 
-double straightLength(const PortOpening& port)
+double lengthOfStraights(const PortOpening& port)
 {
     return port.length - port.innerFlare.value_or(0) - port.outerFlare.value_or(0) - arcsOf(port);
 }
@@ -141,10 +141,11 @@ Result<void> checkPort(const PortOpening& port)
                     fmt::format("the spacing is {} mm; allowed is above 0 to 10 000 mm", *port.spacing * 1e3));
     if (const auto fine = checkFlares(port); !fine) return fine;
     if (const auto fine = checkBends(port); !fine) return fine;
-    if (straightLength(port) < -roundings)
-        return fail("length_mm", fmt::format("flares and bends take {} along the centre line, and the port is only {} "
-                                             "long; make it longer, or the flares and bends smaller",
-                                             shopLength(port.length - straightLength(port)), shopLength(port.length)));
+    if (lengthOfStraights(port) < -roundings)
+        return fail("length_mm",
+                    fmt::format("flares and bends take {} along the centre line, and the port is only {} "
+                                "long; make it longer, or the flares and bends smaller",
+                                shopLength(port.length - lengthOfStraights(port)), shopLength(port.length)));
     return {};
 }
 

@@ -18,7 +18,7 @@ namespace portwright {
 Result<void> checkPort(const PortOpening& port);
 
 /// m between the mouths without flares and bends, all straight pieces together.
-double straightLength(const PortOpening& port);
+double lengthOfStraights(const PortOpening& port);
 
 struct BendBlank {
     double angle = 0;   ///< rad

@@ -22,7 +22,7 @@ std::optional<Aim> aimNamed(std::string_view name);
 std::string wordsOf(Aim aim);  ///< "loudest clean level" ...
 
 struct SearchRequest {
-    Stock stock = metricStock();
+    PortStock stock = metricPortStock();
     PortSpace space;
     int mostTubes = 2;                    ///< side by side, 1..16
     double tuningFrom = 0, tuningTo = 0;  ///< Hz; 0: 0.6 and 1.4 of the driver's fs

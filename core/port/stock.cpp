@@ -48,7 +48,7 @@ struct Cells {
     void want(double& into, Column column) { take(into, perhaps(row, column)); }
 };
 
-Result<void> addRow(Stock& stock, const CsvRow& row)
+Result<void> addRow(PortStock& stock, const CsvRow& row)
 {
     Cells cells{row, {}};
     const std::string& what = row.cells[kind];
@@ -91,7 +91,7 @@ std::string quoted(std::string text)
     return '"' + text + '"';
 }
 
-void addSlots(Stock& stock, double panel, const std::string& panelName, std::initializer_list<double> widths,
+void addSlots(PortStock& stock, double panel, const std::string& panelName, std::initializer_list<double> widths,
               std::initializer_list<double> heights, double unit, const char* unitName)
 {
     for (double w : widths)
@@ -102,9 +102,9 @@ void addSlots(Stock& stock, double panel, const std::string& panelName, std::ini
 
 }  // namespace
 
-Stock metricStock()
+PortStock metricPortStock()
 {
-    Stock stock;
+    PortStock stock;
     for (double bore : {38., 50., 63., 76., 100.})
         stock.tubes.push_back({fmt::format("{:g} mm port tube", bore), bore * mm, 2 * mm, 1.0, bore * mm});
     struct Pipe {
@@ -122,9 +122,9 @@ Stock metricStock()
     return stock;
 }
 
-Stock inchStock()
+PortStock inchPortStock()
 {
-    Stock stock;
+    PortStock stock;
     struct Pipe {
         const char* nominal;
         double bore, wall;  // in
@@ -146,11 +146,11 @@ Stock inchStock()
     return stock;
 }
 
-Result<Stock> readStock(std::string_view csv)
+Result<PortStock> readPortStock(std::string_view csv)
 {
     const auto rows = parseCsv(csv, columns, 2);
     if (!rows) return tl::unexpected(rows.error());
-    Stock stock;
+    PortStock stock;
     for (const CsvRow& row : *rows)
         if (auto added = addRow(stock, row); !added) return tl::unexpected(added.error());
     if (stock.tubes.empty() && stock.slots.empty())
@@ -159,7 +159,7 @@ Result<Stock> readStock(std::string_view csv)
     return stock;
 }
 
-std::string stockCsv(const Stock& stock)
+std::string portStockCsv(const PortStock& stock)
 {
     std::string text;
     for (std::size_t i = 0; i < columns.size(); ++i)

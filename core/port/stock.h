@@ -37,26 +37,26 @@ struct StockFlare {
     bool operator==(const StockFlare&) const = default;
 };
 
-struct Stock {
+struct PortStock {
     std::vector<StockTube> tubes;
     std::vector<StockSlot> slots;
     std::vector<StockFlare> flares;  ///< besides none at all, which is always to be had
-    bool operator==(const Stock&) const = default;
+    bool operator==(const PortStock&) const = default;
 };
 
 /// Bores 38, 50, 63, 76 and 100 mm and drain pipe by its metric sizes, slots from 4, 6, 9 and 12 mm panel, router
 /// radii.
-Stock metricStock();
+PortStock metricPortStock();
 /// Pipe of nominal 1 to 4 in with the bores and walls of its common schedule (from memory), slots from inch panels.
-Stock inchStock();
+PortStock inchPortStock();
 
 /// A table "kind,name,diameter_mm,wall_mm,width_mm,height_mm,length_mm,radius_mm", in which a row is a "tube" (bore as
 /// diameter_mm; length_mm longest piece, radius_mm of its bends, both may be empty), a "slot" (width_mm, height_mm), or
 /// a "flare" (radius_mm; diameter_mm where it is for one bore). The first two columns and those that a row's kind needs
 /// must be there. Errors: field "line 7".
-Result<Stock> readStock(std::string_view csv);
+Result<PortStock> readPortStock(std::string_view csv);
 
-/// The table that readStock reads back to this stock.
-std::string stockCsv(const Stock& stock);
+/// The table that readPortStock reads back to this stock.
+std::string portStockCsv(const PortStock& stock);
 
 }  // namespace portwright

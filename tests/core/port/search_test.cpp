@@ -28,9 +28,9 @@ Model housed(double litres, double voltage = 10, double depth = 0.25)
     return m;
 }
 
-Stock smallStock()
+PortStock smallStock()
 {
-    Stock stock;
+    PortStock stock;
     stock.tubes = {{"38 mm tube", 0.038, 2e-3, 1, 0.045},
                    {"50 mm tube", 0.050, 2e-3, 1, 0.055},
                    {"76 mm tube", 0.076, 2e-3, 1, 0.08}};

@@ -11,8 +11,8 @@ using namespace portwright::test;
 
 TEST_CASE("the stock that comes along is written and read back to the same")
 {
-    for (const Stock& stock : {metricStock(), inchStock()}) {
-        const auto back = readStock(stockCsv(stock));
+    for (const PortStock& stock : {metricPortStock(), inchPortStock()}) {
+        const auto back = readPortStock(portStockCsv(stock));
         REQUIRE(back);
         REQUIRE(back->tubes.size() == stock.tubes.size());
         REQUIRE(back->slots.size() == stock.slots.size());
@@ -22,16 +22,16 @@ TEST_CASE("the stock that comes along is written and read back to the same")
             CHECK(back->tubes[i].wall == Approx(stock.tubes[i].wall).epsilon(1e-14));
             CHECK(back->tubes[i].bendRadius == Approx(stock.tubes[i].bendRadius).epsilon(1e-14));
         }
-        CHECK(readStock(stockCsv(*back)) == *back);  // from then on to the bit
+        CHECK(readPortStock(portStockCsv(*back)) == *back);  // from then on to the bit
     }
 }
 
 TEST_CASE("a table of stock is read by its columns, in any order, what is not needed left out")
 {
-    const auto stock = readStock("name,kind,diameter_mm,wall_mm,radius_mm\n"
-                                 "# what stands in the rack\n"
-                                 "\"offcut, grey\",tube,54,2.5,\n"
-                                 "bell,flare,54,,12\n");
+    const auto stock = readPortStock("name,kind,diameter_mm,wall_mm,radius_mm\n"
+                                     "# what stands in the rack\n"
+                                     "\"offcut, grey\",tube,54,2.5,\n"
+                                     "bell,flare,54,,12\n");
     REQUIRE(stock);
     REQUIRE(stock->tubes.size() == 1);
     CHECK(stock->tubes[0].name == "offcut, grey");
@@ -46,7 +46,7 @@ TEST_CASE("a table of stock is read by its columns, in any order, what is not ne
 TEST_CASE("what is wrong in a table of stock is told with its line")
 {
     const auto wrong = [](const std::string& text, const std::string& line, const std::string& words) {
-        const auto stock = readStock(text);
+        const auto stock = readPortStock(text);
         REQUIRE_FALSE(stock);
         CHECK(stock.error().field == line);
         CHECK(stock.error().message.find(words) != std::string::npos);
@@ -63,14 +63,15 @@ TEST_CASE("what is wrong in a table of stock is told with its line")
 TEST_CASE("no text, however broken, does more than give a sentence")
 {
     rc::prop("any text", [](const std::string& text) {
-        const auto stock = readStock("kind,name,diameter_mm,wall_mm,width_mm,height_mm,length_mm,radius_mm\n" + text);
+        const auto stock =
+            readPortStock("kind,name,diameter_mm,wall_mm,width_mm,height_mm,length_mm,radius_mm\n" + text);
         RC_ASSERT(stock.has_value() || !stock.error().message.empty());
     });
 }
 
 TEST_CASE("every size of the stock is one that the project file takes")
 {
-    for (const Stock& stock : {metricStock(), inchStock()}) {
+    for (const PortStock& stock : {metricPortStock(), inchPortStock()}) {
         for (const StockTube& t : stock.tubes) {
             CHECK((t.bore >= 0.003 && t.bore <= 0.5));
             CHECK((t.wall > 0 && t.wall < t.bore / 4));
