@@ -14,6 +14,9 @@ constexpr double waterBrim = 0.01;                              // brim, liner, 
 constexpr double waterRepeat = 0.02, dryRepeat = 0.04;          // one reading alone: its unknown spread
 constexpr double usualPacking = 0.03;                           // dry, poured back as it was poured in
 constexpr double waterSpreadTold = 0.02, drySpreadTold = 0.05;  // above: a remark
+constexpr double usualTemperature = 20;                         // degC
+constexpr double usualScaleStep = 0.005;                        // kg
+constexpr double usualVesselStep = 50e-6;                       // m3
 constexpr double buoyancy = 0.001;  // a scale in air shows 0.1 % less than the mass; not corrected
 
 double square(double x) { return x * x; }
@@ -61,10 +64,25 @@ std::optional<Error> troubleIn(const std::vector<double>& values, const std::str
 // Relative uncertainty of the water's density, from how well its temperature is known.
 double densityUncertainty(const FillMeasurement& fill)
 {
-    const double t = fill.temperature.value_or(20), within = fill.temperature ? 1 : 10;  // K, a rectangle
+    const double t = fill.temperature.value_or(usualTemperature), within = fill.temperature ? 1 : 10;  // K, a rectangle
     const double change = (waterDensity(std::min(t + 0.5, 40.0)) - waterDensity(std::max(t - 0.5, 0.0))) /
                           (std::min(t + 0.5, 40.0) - std::max(t - 0.5, 0.0));
     return std::abs(change) * within / std::sqrt(3.0) / waterDensity(t);
+}
+
+// What was not written down beside the readings, and is reckoned with all the same.
+void remarkAssumed(VolumeReading& reading, const FillMeasurement& fill, UnitSystem units)
+{
+    std::string assumed;
+    const auto add = [&assumed](std::string what) { assumed += (assumed.empty() ? "" : ", ") + std::move(what); };
+    if (fill.medium == FillMedium::waterByWeight) {
+        if (!fill.temperature) add("water at " + formatQuantity(usualTemperature, Dimension::temperature, units));
+        if (!fill.massResolution) add("a scale step of " + formatQuantity(usualScaleStep, Dimension::mass, units));
+    } else if (!fill.volumeResolution) {
+        add("a vessel step of " + formatQuantity(usualVesselStep, Dimension::volume, units));
+    }
+    if (!fill.residue) add("nothing left behind");
+    if (!assumed.empty()) reading.remarks.push_back("Not given, so assumed: " + assumed + ".");
 }
 
 void remarkOn(VolumeReading& reading, const FillMeasurement& fill, const Readings& r)
@@ -98,18 +116,20 @@ double fewReadingsFactor(int n)
     return 1 + 1 / (2 * v) + 1 / (4 * v * v) + 1 / (16 * v * v * v);
 }
 
-Result<VolumeReading> readingOf(const FillMeasurement& fill, UnitSystem)
+Result<VolumeReading> readingOf(const FillMeasurement& fill, UnitSystem units)
 {
     const bool weighed = fill.medium == FillMedium::waterByWeight, dry = fill.medium == FillMedium::dry;
     const std::vector<double>& values = weighed ? fill.masses : fill.volumes;
     if (auto trouble = troubleIn(values, weighed ? "readings_g" : "readings_l")) return tl::unexpected(*trouble);
 
     const Readings r = statisticsOf(values);
-    const double perReading = weighed ? 1 / waterDensity(fill.temperature.value_or(20)) : 1;  // m3 for one kg or m3
+    const double perReading =
+        weighed ? 1 / waterDensity(fill.temperature.value_or(usualTemperature)) : 1;  // m3 for one kg or m3
     const double filled = r.mean * perReading, residue = fill.residue.value_or(0);
     const double spread = r.count > 1 ? perReading * fewReadingsFactor(r.count) * r.deviation / std::sqrt(r.count)
                                       : filled * (dry ? dryRepeat : waterRepeat);
-    const double step = weighed ? fill.massResolution.value_or(0.005) : fill.volumeResolution.value_or(50e-6);
+    const double step =
+        weighed ? fill.massResolution.value_or(usualScaleStep) : fill.volumeResolution.value_or(usualVesselStep);
     double variance = square(spread) + square(perReading * step) / 12 + square(residue) / 3;
     variance += square(filled * (dry ? fill.packingDifference.value_or(usualPacking) : waterBrim));
     if (weighed) variance += square(filled) * (square(densityUncertainty(fill)) + square(buoyancy));
@@ -119,6 +139,7 @@ Result<VolumeReading> readingOf(const FillMeasurement& fill, UnitSystem)
         .uncertainty = std::sqrt(variance),
         .method = fmt::format("{}, {} {}", mediumName(fill.medium), r.count, r.count == 1 ? "reading" : "readings")};
     remarkOn(reading, fill, r);
+    remarkAssumed(reading, fill, units);
     return reading;
 }
 

@@ -21,7 +21,7 @@ double fewReadingsFactor(int n);
 ///   one step of scale or vessel over sqrt(12); the residue as a rectangle from 0 to twice itself;
 ///   water: 1 % for the brim, the liner and trapped air; dry: packing, default 3 %;
 ///   water by weight: temperature within 1 K, or 10 K where it is not given, and 0.1 % for the air's buoyancy.
-/// The percentages are common practice, no source.
+/// The percentages are common practice, no source. A remark names what was not given and is assumed.
 /// Errors: no readings, or one that is not above 0; field "readings_g/1" or "readings_l/1".
 Result<VolumeReading> readingOf(const FillMeasurement& fill, UnitSystem units = UnitSystem::metric);
 

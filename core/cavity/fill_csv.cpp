@@ -8,6 +8,7 @@
 #include "core/quantity/quantity.h"
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
@@ -16,8 +17,40 @@ namespace portwright {
 
 namespace {
 
-enum Column : std::size_t { medium, reading, unit };
-constexpr std::array<std::string_view, 3> columns{"medium", "reading", "unit"};
+enum Column : std::size_t { medium, reading, unit, temperature, scaleStep, vesselStep, residue, packing };
+constexpr std::array<std::string_view, 8> columns{"medium",       "reading",        "unit",       "temperature_c",
+                                                  "scale_step_g", "vessel_step_ml", "residue_ml", "packing_pct"};
+constexpr std::size_t neededColumns = 3;
+
+// What stands beside the readings, once for all of them.
+constexpr std::array<std::pair<Column, std::optional<double> FillMeasurement::*>, 5> besides{
+    {{temperature, &FillMeasurement::temperature},
+     {scaleStep, &FillMeasurement::massResolution},
+     {vesselStep, &FillMeasurement::volumeResolution},
+     {residue, &FillMeasurement::residue},
+     {packing, &FillMeasurement::packingDifference}}};
+
+bool uses(FillMedium of, Column column)
+{
+    const bool weighed = of == FillMedium::waterByWeight;
+    switch (column) {
+    case temperature:
+    case scaleStep:
+        return weighed;
+    case vesselStep:
+        return !weighed;
+    case packing:
+        return of == FillMedium::dry;
+    default:
+        return true;
+    }
+}
+
+std::string_view wordFor(FillMedium of)
+{
+    return std::find_if(fillMediumWords.begin(), fillMediumWords.end(), [of](const auto& w) { return w.first == of; })
+        ->second;
+}
 
 Result<FillMedium> mediumOf(const CsvRow& row)
 {
@@ -67,11 +100,30 @@ Result<double> valueOf(const CsvRow& row, FillMedium of)
     return si;
 }
 
+// The cells beside a reading, taken over; two lines must not say different things.
+Result<void> takeBesides(FillMeasurement& fill, const CsvRow& row)
+{
+    for (const auto& [column, member] : besides) {
+        const std::string& cell = row.cells[column];
+        if (cell.empty()) continue;
+        if (!uses(fill.medium, column))
+            return failInLine(row.line, fmt::format("{} is {}, but {} has no use for it; leave it empty",
+                                                    columns[column], quotedText(cell), wordFor(fill.medium)));
+        const auto value = csvNumber(cell, row.line, "measurement", columns[column]);
+        if (!value) return tl::unexpected(value.error());
+        if (fill.*member && *(fill.*member) != *value)
+            return failInLine(row.line, fmt::format("{} is {}, above it is {}; one table holds one", columns[column],
+                                                    cell, csvText(*(fill.*member), "measurement", columns[column])));
+        fill.*member = *value;
+    }
+    return {};
+}
+
 }  // namespace
 
 Result<FillMeasurement> parseFillCsv(std::string_view text)
 {
-    const auto rows = parseCsv(text, columns, columns.size());
+    const auto rows = parseCsv(text, columns, neededColumns);
     if (!rows) return tl::unexpected(rows.error());
     if (rows->empty())
         return failInLine(1, "there is no reading below the names of the columns; at least one is needed");
@@ -90,6 +142,7 @@ Result<FillMeasurement> parseFillCsv(std::string_view text)
         const auto value = valueOf(row, *found);
         if (!value) return tl::unexpected(value.error());
         values.push_back(*value);
+        if (const auto taken = takeBesides(fill, row); !taken) return tl::unexpected(taken.error());
     }
     return fill;
 }
@@ -97,11 +150,17 @@ Result<FillMeasurement> parseFillCsv(std::string_view text)
 std::string fillCsv(const FillMeasurement& fill)
 {
     const bool weighed = fill.medium == FillMedium::waterByWeight;
-    std::string_view word = fillMediumWords[static_cast<std::size_t>(fill.medium)].second;
-    std::string text = "medium,reading,unit\n";
+    std::string text = "medium,reading,unit", beside;
+    for (const auto& [column, member] : besides)
+        if (fill.*member && uses(fill.medium, column)) {
+            text += fmt::format(",{}", columns[column]);
+            beside += "," + csvText(*(fill.*member), "measurement", columns[column]);
+        }
+    text += "\n";
     for (const double value : weighed ? fill.masses : fill.volumes)
-        text += fmt::format("{},{},{}\n", word, csvText(value, "measurement", weighed ? "readings_g" : "readings_l"),
-                            weighed ? "g" : "L");
+        text += fmt::format("{},{},{}{}\n", wordFor(fill.medium),
+                            csvText(value, "measurement", weighed ? "readings_g" : "readings_l"), weighed ? "g" : "L",
+                            beside);
     return text;
 }
 

@@ -100,6 +100,10 @@ Result<VolumeReading> readingOf(const Measurement& measurement, const CavityCont
     return std::visit([&](const auto& method) { return readingOfMethod(method, context); }, measurement.method)
         .transform([&](VolumeReading reading) {
             if (!isResonance(measurement)) reading.inPlace = measurement.inPlace.value_or(InPlace::nothing);
+            if (isResonance(measurement) && measurement.inPlace == InPlace::nothing)
+                reading.remarks.push_back(
+                    "The file says that nothing is in place, but a resonance hears the air left around driver and "
+                    "ports: it is reckoned with everything in place, and no deduction comes off it.");
             reading.unused = measurement.unused;
             return reading;
         });

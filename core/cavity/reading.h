@@ -42,7 +42,8 @@ Result<VolumeReading> readingOf(const ScanMeasurement& scan, UnitSystem units = 
 /// A volume known in any other way. Without an uncertainty 10 % are assumed (common practice, no source) and told.
 Result<VolumeReading> readingOf(const StatedVolume& stated, UnitSystem units = UnitSystem::metric);
 
-/// Any measurement, its `unused` and `inPlace` taken over. Errors: field is the key inside the measurement
+/// Any measurement, its `unused` and `inPlace` taken over; resonances always see everything in place, and say so where
+/// the file says otherwise. Errors: field is the key inside the measurement
 /// ("readings_g/1", "sections/2/width_mm").
 Result<VolumeReading> readingOf(const Measurement& measurement, const CavityContext& context);
 

@@ -38,6 +38,7 @@ void fillRows(MeasureDesk& desk, Form& form)
                              f->medium = FillMedium(medium);
                      }});
     form.group(Form::tr("Readings"));
+    using F = FillMeasurement;
     ValueTable* table = methodTable<FillMeasurement>(
         desk, form, Form::tr("Readings of the fill"),
         {weighed ? quantityColumn(Form::tr("Water"), "measurement", "readings_g")
@@ -68,11 +69,13 @@ void fillRows(MeasureDesk& desk, Form& form)
                 m.medium = read->medium;
                 m.masses = read->masses;
                 m.volumes = read->volumes;
+                for (const auto given :
+                     {&F::temperature, &F::massResolution, &F::volumeResolution, &F::residue, &F::packingDifference})
+                    if ((*read).*given) m.*given = (*read).*given;
             });
             return {};
         });
     form.group(Form::tr("How well it is known"));
-    using F = FillMeasurement;
     if (weighed) {
         methodQuantity(desk, form, "temperature_c", Form::tr("Water is at"), &F::temperature);
         methodQuantity(desk, form, "scale_step_g", Form::tr("Step of the scale"), &F::massResolution);

@@ -141,8 +141,8 @@ TEST_CASE("one reading is worth less than three that agree, and says so")
 {
     const VolumeReading one = reading(water({5.0})), three = reading(water({5.0, 5.0, 5.0}));
     CHECK(one.uncertainty > 1.5 * three.uncertainty);
-    CHECK(one.remarks.size() == 1);
-    CHECK(three.remarks.empty());
+    CHECK(one.remarks[0].starts_with("One reading shows no spread"));
+    CHECK(three.remarks.size() == 1);  // what is assumed
     // Trade figures, common practice, no source: water by weight 1 to 3 %, dry 5 to 10 %.
     CHECK(one.uncertainty / one.volume == Approx(0.02).margin(0.01));
     const VolumeReading rice = reading(dry({5e-3}));
@@ -151,8 +151,26 @@ TEST_CASE("one reading is worth less than three that agree, and says so")
 
 TEST_CASE("readings that scatter more than careful filling does are remarked")
 {
-    CHECK(reading(water({4.6, 5.0, 5.4})).remarks.size() == 1);
-    CHECK(reading(water({4.98, 5.0, 5.02})).remarks.empty());
+    CHECK(reading(water({4.6, 5.0, 5.4})).remarks[0].starts_with("The readings spread by 8.0 %"));
+    CHECK(reading(water({4.98, 5.0, 5.02})).remarks.size() == 1);  // what is assumed
+}
+
+TEST_CASE("what is not given beside the readings is assumed, and told")
+{
+    FillMeasurement fill = water({4.98, 5.0, 5.02});
+    CHECK(reading(fill).remarks ==
+          std::vector<std::string>{
+              "Not given, so assumed: water at 20\u00A0\u00B0C, a scale step of 5.00\u00A0g, nothing "
+              "left behind."});
+    fill.temperature = 20;
+    fill.residue = 0;
+    CHECK(reading(fill).remarks == std::vector<std::string>{"Not given, so assumed: a scale step of 5.00\u00A0g."});
+    fill.massResolution = 0.005;
+    CHECK(reading(fill).remarks.empty());
+    CHECK(reading(fill).volume == reading(water({4.98, 5.0, 5.02})).volume);           // the assumptions as told
+    CHECK(reading(fill).uncertainty < reading(water({4.98, 5.0, 5.02})).uncertainty);  // the temperature is known
+    CHECK(reading(dry({5e-3, 5e-3})).remarks ==
+          std::vector<std::string>{"Not given, so assumed: a vessel step of 0.05\u00A0L, nothing left behind."});
 }
 
 TEST_CASE("a fill without readings, or with one that is none, is refused with its place")

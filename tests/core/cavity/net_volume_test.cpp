@@ -235,6 +235,22 @@ TEST_CASE("a measured cavity is as its volume given as a number")
     CHECK(refused.error().field == "/housings/0/cavity/measurements/0/readings_l");
 }
 
+TEST_CASE("a resonance sees everything in place, and says so where the file has it otherwise")
+{
+    const Bench bench;
+    Measurement m;
+    m.method = ResonanceMeasurement{.fc = 2 * bench.driver.fs, .uncertainty = {}};
+    const auto reading = [&] { return *readingOf(m, {bench.housing, bench.driver, bench.air}); };
+    const VolumeReading plain = reading();
+    CHECK_FALSE(holds(plain.remarks, "nothing is in place"));
+    m.inPlace = InPlace::nothing;
+    CHECK(holds(reading().remarks, "The file says that nothing is in place"));
+    CHECK(reading().inPlace == InPlace::everything);
+    CHECK(reading().volume == plain.volume);
+    m.inPlace = InPlace::everything;
+    CHECK(reading().remarks == plain.remarks);
+}
+
 TEST_CASE("the shape is that of the first used sections or scan that has one")
 {
     Cavity cavity;
