@@ -124,6 +124,41 @@ double longestOf(const Mesh& mesh)
     return std::sqrt(square);
 }
 
+double longestInside(const Mesh& mesh, std::size_t patchFrom, double wall)
+{
+    struct Planes {  // normal equations of n.d = -wall (0 at a patch) over the faces that meet in a corner
+        Eigen::Matrix3d matrix = Eigen::Matrix3d::Zero();
+        Vector3d right = Vector3d::Zero();
+    };
+    std::vector<Planes> planes(mesh.points.size());
+    for (std::size_t i = 0; i < mesh.triangles.size(); ++i) {
+        const Triangle& t = mesh.triangles[i];
+        const Vector3d a = cornerOf(mesh, t, 0);
+        const Vector3d n = (cornerOf(mesh, t, 1) - a).cross(cornerOf(mesh, t, 2) - a).normalized();
+        for (const std::uint32_t corner : t) {
+            planes[corner].matrix += n * n.transpose();
+            if (i < patchFrom) planes[corner].right -= wall * n;
+        }
+    }
+    constexpr double flat = 1e-3;      // of the largest: below, the faces leave that direction open
+    constexpr double farthest = 10.0;  // walls; sharper corners than 11 degrees are not followed to their end
+    Mesh inside{.points = mesh.points, .triangles = {}};
+    for (std::size_t i = 0; i < planes.size(); ++i) {
+        Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver;
+        solver.computeDirect(planes[i].matrix);
+        const Vector3d& values = solver.eigenvalues();
+        Vector3d shift = Vector3d::Zero();
+        for (int k = 0; k < 3; ++k)
+            if (values[k] > flat * values[2]) {
+                const Vector3d direction = solver.eigenvectors().col(k);
+                shift += direction * direction.dot(planes[i].right) / values[k];
+            }
+        if (const double far = shift.norm(); far > farthest * wall) shift *= farthest * wall / far;
+        Eigen::Map<Vector3d>(inside.points[i].data()) += shift;
+    }
+    return longestOf(inside);
+}
+
 Result<EdgeSums> edgeSumsOf(const Surface& surface, std::uint32_t piece, double sign, const Watch& watch)
 {
     EdgeSums sums;

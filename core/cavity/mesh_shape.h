@@ -28,6 +28,10 @@ PlacedProfile profileAlong(const Mesh& mesh, const Point3& axis);
 /// Never too long; exact for boxes, within 1 % for round bodies.
 double longestOf(const Mesh& mesh);
 
+/// m, the same inside a wall so thick: each corner moves inward until it is that far from the planes of its faces
+/// before `patchFrom`, and stays in those of the faces from there on (least squares where more than three disagree).
+double longestInside(const Mesh& mesh, std::size_t patchFrom, double wall);
+
 /// Over the edges inside one piece whose volume has the sign given (+1 outward, -1 inside out). Error: cancelled.
 struct EdgeSums {
     double faceting = 0;  ///< m3, what flat facets cut off a curved wall (negative: add to one that bends inward):

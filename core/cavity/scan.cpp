@@ -189,19 +189,34 @@ struct Guess {
     std::string remark;
 };
 
-/// Which unit makes this a cavity of a motorcycle, and whether another would, too.
-Guess guessUnit(double longest, double volume, UnitSystem units)
+/// Which unit makes this what other measurements say, or a cavity of a motorcycle; and whether another would, too.
+Guess guessUnit(double longest, double volume, const ScanOptions& options)
 {
     Guess guess;
+    const UnitSystem units = options.units;
+    const char* outside = options.wall ? " outside" : "";
+    const auto sizeIn = [&](const FileUnit& u) {
+        return fmt::format("{} long with {}{}", formatQuantity(longest * u.metres, Dimension::length, units),
+                           formatQuantity(volume * std::pow(u.metres, 3), Dimension::volume, units), outside);
+    };
+    if (options.otherwise) {
+        const auto off = [&](const FileUnit& u) {
+            return std::abs(std::log(volume * std::pow(u.metres, 3) / *options.otherwise));
+        };
+        const FileUnit& closest = *std::min_element(std::begin(fileUnits), std::end(fileUnits),
+                                                    [&](const auto& a, const auto& b) { return off(a) < off(b); });
+        guess.unit = closest.metres;
+        guess.remark =
+            fmt::format("The unit of the file is guessed from the other measurements, which say {}: {}, "
+                        "which makes it {}.",
+                        formatQuantity(*options.otherwise, Dimension::volume, units), closest.name, sizeIn(closest));
+        return guess;
+    }
     std::vector<FileUnit> fitting;
     for (const FileUnit& u : fileUnits) {
         const double length = longest * u.metres, litres = 1000 * volume * std::pow(u.metres, 3);
         if (length >= 0.05 && length <= 1 && litres >= 0.2 && litres <= 200) fitting.push_back(u);
     }
-    const auto sizeIn = [&](const FileUnit& u) {
-        return fmt::format("{} long with {}", formatQuantity(longest * u.metres, Dimension::length, units),
-                           formatQuantity(volume * std::pow(u.metres, 3), Dimension::volume, units));
-    };
     if (fitting.empty()) {
         guess.remark =
             fmt::format("In no unit is this a cavity of a motorcycle; mm are assumed, which makes it {}. State "
@@ -216,6 +231,18 @@ Guess guessUnit(double longest, double volume, UnitSystem units)
         guess.remark += fmt::format("; {} would make it {}", fitting[i].name, sizeIn(fitting[i]));
     guess.remark += ".";
     return guess;
+}
+
+/// A slip of the unit makes a thimble or a garage.
+void tellOddSize(Scan& scan, double longest, double volume, const ScanOptions& options)
+{
+    constexpr double least = 0.05e-3, most = 0.2;  // m3; common practice, no source: what fits on a motorcycle
+    if (volume >= least && volume <= most) return;
+    scan.remarks.push_back(fmt::format("In the unit that was stated this is {} long with {}{}, too {} for a cavity of "
+                                       "a motorcycle; check the unit.",
+                                       formatQuantity(longest, Dimension::length, options.units),
+                                       formatQuantity(volume, Dimension::volume, options.units),
+                                       options.wall ? " outside" : "", volume < least ? "small" : "large"));
 }
 
 std::string placeOf(const Point3& at, const Bounds& bounds)
@@ -258,7 +285,7 @@ void takeOffWall(Scan& scan, double wall, double mitre)
 {
     const double t = wall;
     scan.volume += -scan.area * t + mitre * t * t - 4 * pi / 3 * t * t * t;
-    scan.longest = std::max(scan.longest - 2 * t, 0.0);
+    scan.longest = longestInside(scan.mesh, scan.patchFrom, t);
     Profile& p = scan.profile;
     const double length = p.at.back(), inner = std::max(length - 2 * t, 0.01 * length);
     for (std::size_t i = 0; i < p.at.size(); ++i) {
@@ -378,12 +405,13 @@ Result<Scan> measured(const Surface& surface, const std::vector<Piece>& pieces, 
                                                     : fmt::format("{} faces of the mesh enclose", kept.faces)));
     scan.unit = options.unit.value_or(1e-3);
     if (!options.unit) {
-        const Guess guess = guessUnit(fileLongest, std::abs(kept.volume), options.units);
+        const Guess guess = guessUnit(fileLongest, std::abs(kept.volume), options);
         scan.unit = guess.unit;
         scan.unitGuessed = true;
         scan.remarks.push_back(guess.remark);
     }
     const double unit = scan.unit, cube = unit * unit * unit;
+    if (options.unit) tellOddSize(scan, fileLongest * unit, std::abs(kept.volume) * cube, options);
     const auto summed = edgeSumsOf(surface, kept.number, sign, watch);
     if (!summed) return tl::unexpected(summed.error());
     const EdgeSums& sums = *summed;

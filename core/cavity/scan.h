@@ -18,6 +18,7 @@ namespace portwright {
 struct ScanOptions {
     std::optional<double> unit;             ///< m per unit of the file; absent: guessed from the size
     std::optional<double> wall;             ///< m: the outside was scanned, and the wall is this thick
+    std::optional<double> otherwise = {};   ///< m3: what other measurements say, which decides between units
     UnitSystem units = UnitSystem::metric;  ///< of the sentences
 };
 
@@ -40,7 +41,7 @@ struct Scan {
     double volume = 0;                  ///< m3, of the closed mesh, after the wall
     double uncertainty = 0;             ///< m3, one standard deviation
     double area = 0;                    ///< m2, of what was scanned, without the patches
-    double longest = 0;                 ///< m, farthest two corners of the closed mesh; may cross a wall
+    double longest = 0;                 ///< m, farthest two corners inside the wall; may cross a wall between
     Point3 axis{1, 0, 0};               ///< unit vector, longest principal axis of the volume
     Point3 axisFrom{0, 0, 0};           ///< m, where the profile begins: its position s is at axisFrom + s axis
     std::vector<ScanOpening> openings;  ///< largest first
@@ -55,7 +56,9 @@ struct Scan {
 /// turned to one sense and outward, openings are closed, of several pieces the largest is kept.
 ///
 /// Unit guessed: the first of mm, cm, inch, m in which the piece is 0.05 to 1 m long and holds 0.2 to 200 L (common
-/// practice, no source: what fits on a motorcycle); others that would fit are named in a remark.
+/// practice, no source: what fits on a motorcycle); others that would fit are named in a remark. With a volume known
+/// otherwise: the unit whose volume comes closest to it, by ratio. A unit that was stated is taken, and remarked on
+/// where it makes less than 0.05 or more than 200 L.
 ///
 /// Uncertainty, in quadrature: 2 % for scanning and aligning (common practice, no source: scans come within 2 to 5 %);
 /// what the flat facets cut off a curved wall (sum over smooth edges of length x angle x height^2/12, exact to second
@@ -64,7 +67,9 @@ struct Scan {
 ///
 /// An outside scan of a wall t thick: V - A t + M t^2 - 4/3 pi t^3 (Steiner's formula turned inward), with M the sum
 /// over edges of length x angle/2, and length x tan(angle/2) where the edge points outward, since a mitre stays sharp
-/// inward. Openings count as having no wall.
+/// inward. Openings count as having no wall. The longest inner dimension is that between corners moved inward until
+/// they are the wall's thickness from each face that meets there (exact for corners of three faces; least squares
+/// else).
 ///
 /// Errors (one sentence each): not a file, too large, empty, none of the formats, cut short, a corner that is no
 /// number, a face that names a missing corner, no surface left, a one-sided surface, no volume, cancelled.

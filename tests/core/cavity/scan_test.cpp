@@ -280,8 +280,33 @@ TEST_CASE("The unit is guessed from the size and the guess told")
     REQUIRE(stated);
     CHECK_FALSE(stated->unitGuessed);
     CHECK(stated->volume == Approx(0.015));
+    // 15 L by other measurements: inches, since 0.9 L in cm are farther off.
+    const auto helped = scanOf(scaled(boxMesh(300, 200, 250), 1 / 25.4), {.unit = {}, .wall = {}, .otherwise = 0.014});
+    REQUIRE(helped);
+    CHECK(helped->unitGuessed);
+    CHECK(helped->unit == 0.0254);
+    CHECK(told(*helped, "from the other measurements, which say 14\u00A0L: inch, which makes it 438.7"));
     CHECK(told(guessed(1e4), "In no unit"));
     CHECK(guessed(1e4).unit == 1e-3);
+}
+
+TEST_CASE("A stated unit is taken, and remarked on where it makes no cavity of a motorcycle")
+{
+    const auto in = [](double unit) {
+        const auto scan = scanOf(boxMesh(300, 200, 250), {.unit = unit, .wall = {}});
+        REQUIRE(scan);
+        CHECK(scan->unit == unit);
+        return told(*scan, "check the unit");
+    };
+    CHECK_FALSE(in(1e-3));
+    CHECK(in(0.0254));  // 246 m3
+    CHECK(in(1e-4));    // 15 ml
+}
+
+TEST_CASE("A guess from the outside of a cavity says that it means the outside")
+{
+    const Scan scan = scanned(boxMesh(306, 206, 256), {.unit = {}, .wall = 3e-3});
+    CHECK(told(scan, "which makes it 449\u00A0mm long with 16.1\u00A0L outside"));
 }
 
 TEST_CASE("A wall is taken off an outside scan")
@@ -292,7 +317,7 @@ TEST_CASE("A wall is taken off an outside scan")
         const Scan scan = scanned(boxMesh(306, 206, 256), outside);
         // The corners' term is 8 t^3, the formula has 4/3 pi t^3: apart by 4 t^3.
         CHECK(std::abs(scan.volume - 0.015) < 4 * 27e-9);
-        CHECK(scan.longest == Approx(std::sqrt(0.306 * 0.306 + 0.206 * 0.206 + 0.256 * 0.256) - 0.006));
+        CHECK(scan.longest == Approx(std::sqrt(0.3 * 0.3 + 0.2 * 0.2 + 0.25 * 0.25)));  // the diagonal inside
         CHECK(scan.profile.at.back() == Approx(0.3));
         CHECK(scan.profile.area[20] == Approx(0.05).epsilon(1e-3));  // a round corner's pi t^2 for 4 t^2
         CHECK(scan.uncertainty == Approx(std::hypot(0.02 * scan.volume, 0.1 * 3e-3 * scan.area)).epsilon(1e-6));
@@ -303,6 +328,18 @@ TEST_CASE("A wall is taken off an outside scan")
         const double share = scanned(uvSphere(103, 64)).volume / (4 * pi / 3 * std::pow(0.103, 3));
         // The facets' own error passes on; area and curvature add errors of the same order times 3 %.
         CHECK(scan.volume == Approx(4 * pi / 3 * 1e-3 * share).epsilon(1e-4));
+        CHECK(scan.longest == Approx(0.2).epsilon(1e-4));  // corners move along facets' normals, not the sphere's
+    }
+    SECTION("any box, lying anyhow: the diagonal inside")
+    {
+        rc::prop("three sizes and a wall", [] {
+            const double w = *rc::gen::inRange(60, 400), b = *rc::gen::inRange(60, 400), h = *rc::gen::inRange(60, 400),
+                         t = *rc::gen::inRange(1, 10);
+            const Mesh box = moved(boxMesh(w + 2 * t, b + 2 * t, h + 2 * t), 7);
+            const auto scan = scanOf(box, {.unit = 1e-3, .wall = t / 1000});
+            if (!scan) RC_FAIL(scan.error().message);
+            RC_ASSERT(std::abs(scan->longest - std::sqrt(w * w + b * b + h * h) / 1000) < 1e-9);
+        });
     }
     SECTION("a torus, which is curved both ways")
     {
@@ -316,6 +353,7 @@ TEST_CASE("A wall is taken off an outside scan")
         const Scan scan = scanned(open, outside);
         // One end and the side lose 3 mm, the open end nothing.
         CHECK(scan.volume == Approx(pi * 0.08 * 0.08 * 0.303).epsilon(3e-3));
+        CHECK(scan.longest == Approx(std::hypot(0.16, 0.303)).epsilon(1e-3));  // 96 facets
     }
     SECTION("a wall thicker than the cavity is refused")
     {
