@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #ifndef PORTWRIGHT_VERSION
 #define PORTWRIGHT_VERSION "0"
@@ -108,17 +109,6 @@ QString sharedInputs(const Model& model, UnitSystem units)
              shown(air.c, Dimension::airSpeed, units));
 }
 
-std::optional<double> highestShown(const ComparisonSheet& sheet)
-{
-    std::optional<double> top;
-    for (const SheetHousing& h : sheet.housings)
-        for (std::size_t i = 0; i < h.curves.level.x.size(); ++i)
-            if (const double f = h.curves.level.x[i], level = h.curves.level.y[i];
-                f >= sheet.frequencyFrom && f <= sheet.frequencyTo && std::isfinite(level) && (!top || level > *top))
-                top = level;
-    return top;
-}
-
 Result<SheetHousing> sheetHousing(const Project& project, std::size_t index, ComparisonSheet& sheet)
 {
     Result<Model> model = modelOf(project, index);
@@ -135,6 +125,7 @@ Result<SheetHousing> sheetHousing(const Project& project, std::size_t index, Com
     out.units = sheet.units;
     out.name = QString::fromStdString(housing.name.empty() ? housing.id : housing.name);
     out.curves = shownCurves(out.slot, out.name, *curves, sheet.units);
+    out.loudest = loudestShown(*curves);
     if (const Result<CutInput> input = cutInputOf(project, index)) out.cut = cutGeometry(*input);
     out.figures = figuresOf(*model, *summary, sheet.units);
     for (const Verdict& v : verdictsOf(*model, *curves, *summary, sheet.units))
@@ -173,8 +164,10 @@ Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& 
         sheet.housings.push_back(std::move(*housing));
     }
     if (sheet.housings.empty()) return fail("/housings", "the project has no housing to draw; add one");
-    const std::optional<double> top = highestShown(sheet);
-    for (const std::string& caution : cautions(top.value_or(0), units))
+    double loudest = -std::numeric_limits<double>::infinity();
+    for (const SheetHousing& housing : sheet.housings)
+        loudest = std::max(loudest, housing.loudest);
+    for (const std::string& caution : cautions(loudest, units))
         sheet.cautions << QString::fromStdString(caution);
     sheet.colophon = QStringLiteral("Portwright " PORTWRIGHT_VERSION ", ") + date.toString(Qt::ISODate);
     return sheet;

@@ -35,6 +35,7 @@ struct SheetHousing {
     QString name;
     UnitSystem units = UnitSystem::metric;
     ShownCurves curves;
+    double loudest = 0;  ///< dB, see loudestShown()
     std::optional<CutGeometry> cut;
     std::vector<std::pair<QString, QString>> figures;  ///< "Tuning", "88.4 Hz"
     std::vector<SheetVerdict> verdicts;                ///< worst first

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/cavity_report.h"
 
+#include "app/console/plain_text.h"
 #include "core/document/json_text.h"
 #include "core/quantity/ranged.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -20,12 +22,55 @@ std::string withUncertainty(double volume, const std::optional<double>& uncertai
                        formatRanged(volume, *uncertainty, Dimension::volume), 100 * *uncertainty / volume);
 }
 
+// What leaving out a section changes: how far it lies off the straight run between two others, in parts of the widest,
+// times their distance, in parts of the length.
+double missedWithout(const Profile& profile, std::size_t i, std::size_t from, std::size_t to, double widest)
+{
+    const double span = profile.at[to] - profile.at[from], share = (profile.at[i] - profile.at[from]) / span;
+    const double run = profile.area[from] + share * (profile.area[to] - profile.area[from]);
+    return std::abs(profile.area[i] - run) / widest * span / (profile.at.back() - profile.at.front());
+}
+
+// The sections worth a line: both ends, then each time the one that would be missed most.
+std::vector<std::size_t> shownSections(const Profile& profile)
+{
+    constexpr std::size_t mostLines = 12;
+    constexpr double even = 0.002;  // less is not missed
+    const double widest = *std::max_element(profile.area.begin(), profile.area.end());
+    std::vector<std::size_t> shown{0, profile.at.size() - 1};
+    while (shown.size() < mostLines) {
+        double most = even;
+        std::size_t found = 0;
+        for (std::size_t k = 0; k + 1 < shown.size(); ++k)
+            for (std::size_t i = shown[k] + 1; i < shown[k + 1]; ++i)
+                if (const double missed = missedWithout(profile, i, shown[k], shown[k + 1], widest); missed > most) {
+                    most = missed;
+                    found = i;
+                }
+        if (found == 0) break;
+        shown.insert(std::upper_bound(shown.begin(), shown.end(), found), found);
+    }
+    return shown;
+}
+
 std::string profileText(const Profile& profile)
 {
-    std::string text = "  sections along its axis:\n";
-    for (std::size_t i = 0; i < profile.at.size(); ++i)
-        text += fmt::format("    {:>10}  {:>12}\n", formatQuantity(profile.at[i], Dimension::length),
-                            formatQuantity(profile.area[i], Dimension::area));
+    const std::vector<std::size_t> shown = shownSections(profile);
+    std::string text = "  sections along its axis";
+    if (shown.size() < profile.at.size())
+        text += fmt::format(" ({} of {}, those left out where they change evenly)", shown.size(), profile.at.size());
+    text += ":\n";
+    for (const std::size_t i : shown)
+        text += "    " + rightPadded(formatQuantity(profile.at[i], Dimension::length), 10) + "  " +
+                rightPadded(formatQuantity(profile.area[i], Dimension::area), 12) + "\n";
+    return text;
+}
+
+std::string notes(const std::vector<std::string>& lines, const std::string& indent)
+{
+    std::string text;
+    for (const std::string& line : lines)
+        text += wrapped(indent + "note: ", line);
     return text;
 }
 
@@ -50,13 +95,15 @@ std::string scanText(const Scan& scan)
 std::string netText(const NetVolume& net)
 {
     std::string text;
-    for (const VolumeReading& reading : net.readings)
+    for (const VolumeReading& reading : net.readings) {
         text +=
             reading.error
                 ? fmt::format("  {}: no volume: {}\n", reading.method, reading.error->message)
                 : fmt::format("  {}: {}{}{}\n", reading.method, withUncertainty(reading.volume, reading.uncertainty),
                               reading.inPlace == InPlace::nothing ? ", bare shell" : ", with everything in place",
                               reading.unused ? ", not used" : "");
+        text += notes(reading.remarks, "    ");
+    }
     for (const DeductionLine& line : net.deductions)
         text +=
             fmt::format("  less {}: {} ({})\n", line.name, formatQuantity(line.volume, Dimension::volume), line.from);
@@ -79,8 +126,8 @@ std::string meaningText(const CavityMeaning& meaning)
     if (u.cut)
         text += fmt::format("  port to cut: {}\n",
                             formatRanged(u.cut->length.value, u.cut->length.uncertainty, Dimension::length));
-    text += "  reckoned with: " + meaning.choice.reason + "\n";
-    text += "  next: " + measureNext(u) + "\n";
+    text += wrapped("  reckoned with: ", meaning.choice.reason);
+    text += wrapped("  next: ", measureNext(u));
     return text;
 }
 
@@ -94,9 +141,7 @@ std::string reportText(const CavityReport& report)
     if (report.net) text += netText(*report.net);
     if (report.profile) text += profileText(*report.profile);
     if (report.meaning) text += meaningText(*report.meaning);
-    for (const std::string& warning : report.warnings)
-        text += "  note: " + warning + "\n";
-    return text;
+    return text + notes(report.warnings, "  ");
 }
 
 // --- JSON ---
@@ -206,6 +251,7 @@ JsonValue reportJson(const std::string& file, const CavityReport& report)
     }
     object.emplace_back("volume_l", jsonNumber(report.volume * 1e3));
     if (report.uncertainty) object.emplace_back("uncertainty_l", jsonNumber(*report.uncertainty * 1e3));
+    if (report.kind != "project") object.emplace_back("in_place", JsonValue{std::string("nothing")});
     if (report.scan) addScan(object, *report.scan);
     if (report.net) addNet(object, *report.net);
     if (report.profile) object.emplace_back("profile", profileJson(*report.profile));
@@ -226,9 +272,14 @@ std::string cavityText(const std::vector<CavityFile>& files)
     }
     if (const auto together = togetherOf(files)) {
         text += "\ntogether\n  volume: " + withUncertainty(together->volume, together->uncertainty) + "\n";
-        for (const std::string& remark : together->remarks)
-            text += "  note: " + remark + "\n";
+        text += notes(together->remarks, "  ");
     }
+    const bool anyBare = std::any_of(files.begin(), files.end(),
+                                     [](const CavityFile& file) { return file.cavities.front().kind != "project"; });
+    if (anyBare)
+        text +=
+            "\nScans, sections and fills give the bare shell. Driver, ports, bracing and what else goes in still come "
+            "off it; a project\ntakes them off (deductions of its cavity).\n";
     return text;
 }
 

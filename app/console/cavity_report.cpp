@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/cavity_report.h"
 
+#include "app/console/solved.h"
 #include "core/cavity/fill.h"
 #include "core/cavity/fill_csv.h"
 #include "core/cavity/sections.h"
@@ -58,9 +59,9 @@ CavityReport reportOf(std::string kind, VolumeReading reading)
     return report;
 }
 
-Result<CavityReport> scanReport(const std::string& file, const CavityOptions& options)
+Result<CavityReport> scanReport(const std::string& file, const CavityOptions& options, std::optional<double> otherwise)
 {
-    auto scan = readScan(file, {.unit = options.unit, .wall = options.wall});
+    auto scan = readScan(file, {.unit = options.unit, .wall = options.wall, .otherwise = otherwise});
     if (!scan) return tl::unexpected(inFile(file, scan.error()));
     CavityReport report;
     report.kind = "scan";
@@ -73,22 +74,36 @@ Result<CavityReport> scanReport(const std::string& file, const CavityOptions& op
     return report;
 }
 
-// The first line that is no remark names the columns; only a fill has one called medium.
-bool isFill(const std::string& text)
+// The first line that is no remark names the columns.
+struct Header {
+    std::size_t number = 1;
+    std::string line;
+    bool has(const char* column) const { return line.find(column) != std::string::npos; }
+};
+
+Header headerOf(const std::string& text)
 {
+    Header header;
     std::size_t at = 0;
-    while (at < text.size() && (text[at] == '#' || text[at] == '\n' || text[at] == '\r')) {
+    for (; at < text.size() && (text[at] == '#' || text[at] == '\n' || text[at] == '\r'); ++header.number) {
         const std::size_t end = text.find('\n', at);
         at = end == std::string::npos ? text.size() : end + 1;
     }
-    return text.substr(at, text.find('\n', at) - at).find("medium") != std::string::npos;
+    header.line = text.substr(at, text.find('\n', at) - at);
+    return header;
 }
 
 Result<CavityReport> tableReport(const std::string& file)
 {
     const auto text = tableIn(file);
     if (!text) return tl::unexpected(text.error());
-    if (isFill(*text)) {
+    const Header header = headerOf(*text);
+    if (!header.line.empty() && !header.has("medium") && !header.has("reading") && !header.has("at_mm") &&
+        !header.has("shape"))
+        return fail(fmt::format("{}, line {}", file, header.number),
+                    "the columns are those of neither table; a table of sections begins with "
+                    "at_mm,shape,width_mm,height_mm, a fill with medium,reading,unit");
+    if (header.has("medium") || header.has("reading")) {
         const auto fill = parseFillCsv(*text);
         if (!fill) return tl::unexpected(inFile(file, fill.error()));
         auto reading = readingOf(*fill);
@@ -123,13 +138,25 @@ Result<CavityReport> netReport(const Housing& housing, const Cavity& cavity, con
     return report;
 }
 
-// A housing that cannot be reckoned (no port fits, say) still has a cavity to tell of; `compare` tells what is wrong.
-std::optional<CavityMeaning> meaningOf(const Project& project, std::size_t housing)
+Result<CavityMeaning> meaningOf(const Project& project, std::size_t housing)
 {
-    auto uncertainty = uncertaintyOf(project, housing, logGrid(20, 500, 2));
     auto choice = modelChoice(project, housing);
-    if (!uncertainty || !choice) return std::nullopt;
+    if (!choice) return tl::unexpected(choice.error());
+    auto uncertainty = uncertaintyOf(project, housing, logGrid(20, 500, 2));
+    if (!uncertainty) return tl::unexpected(uncertainty.error());
     return CavityMeaning{std::move(*uncertainty), std::move(*choice)};
+}
+
+// A housing that cannot be reckoned (no port fits, say) still has a cavity to tell of.
+void addMeaning(CavityReport& report, const Project& project, std::size_t housing)
+{
+    auto meaning = meaningOf(project, housing);
+    if (meaning)
+        report.meaning = std::move(*meaning);
+    else
+        report.warnings.push_back(fmt::format("The housing cannot be reckoned, so what the volume means for it is not "
+                                              "told: {}: {}.",
+                                              inHousing(meaning.error(), housing).field, meaning.error().message));
 }
 
 Result<CavityFile> projectReport(const std::string& file)
@@ -157,7 +184,7 @@ Result<CavityFile> projectReport(const std::string& file)
             return {};
         };
         if (auto added = add(housing.cavity, CavityId::main, "cavity"); !added) return tl::unexpected(added.error());
-        found.cavities.back().meaning = meaningOf(project, i);
+        addMeaning(found.cavities.back(), project, i);
         if (housing.secondCavity)
             if (auto added = add(housing.secondCavity->cavity, CavityId::second, "second_cavity"); !added)
                 return tl::unexpected(added.error());
@@ -167,15 +194,19 @@ Result<CavityFile> projectReport(const std::string& file)
     return found;
 }
 
-}  // namespace
+bool isScan(const std::string& file)
+{
+    const std::string suffix = suffixOf(file);
+    return suffix == ".stl" || suffix == ".obj" || suffix == ".ply";
+}
 
-Result<CavityFile> cavityReport(const std::string& file, const CavityOptions& options)
+Result<CavityFile> cavityReport(const std::string& file, const CavityOptions& options, std::optional<double> otherwise)
 {
     const std::string suffix = suffixOf(file);
     if (suffix == ".portwright") return projectReport(file);
     Result<CavityReport> one =
         fail(file, "its name ends neither in .stl, .obj, .ply (a scan), .csv (sections or a fill) nor .portwright");
-    if (suffix == ".stl" || suffix == ".obj" || suffix == ".ply") one = scanReport(file, options);
+    if (isScan(file)) one = scanReport(file, options, otherwise);
     if (suffix == ".csv") one = tableReport(file);
     return std::move(one).transform([&](CavityReport&& report) {
         CavityFile found{file, {}, {}};
@@ -184,12 +215,44 @@ Result<CavityFile> cavityReport(const std::string& file, const CavityOptions& op
     });
 }
 
-std::optional<CombinedVolume> togetherOf(const std::vector<CavityFile>& files)
+std::vector<VolumeEstimate> bareShells(const std::vector<CavityFile>& files)
 {
     std::vector<VolumeEstimate> estimates;
     for (const CavityFile& file : files)
         for (const CavityReport& report : file.cavities)
             if (report.kind != "project") estimates.push_back({file.file, report.volume, *report.uncertainty});
+    return estimates;
+}
+
+void warnOfUnused(CavityFile& found, const CavityOptions& options)
+{
+    for (const auto& [given, name] :
+         {std::pair{options.unit.has_value(), "--unit"}, {options.wall.has_value(), "--wall"}})
+        if (given) found.fileWarnings.push_back({name, "it is for scans (.stl, .obj, .ply) and is passed over here"});
+}
+
+}  // namespace
+
+Result<std::vector<CavityFile>> cavityReports(const std::vector<std::string>& files, const CavityOptions& options)
+{
+    std::vector<CavityFile> found(files.size());
+    std::optional<double> otherwise;
+    for (const bool scans : {false, true}) {
+        for (std::size_t i = 0; i < files.size(); ++i) {
+            if (isScan(files[i]) != scans) continue;
+            auto report = cavityReport(files[i], options, otherwise);
+            if (!report) return tl::unexpected(report.error());
+            found[i] = std::move(*report);
+            if (!scans) warnOfUnused(found[i], options);
+        }
+        if (const auto tables = bareShells(found); !scans && !tables.empty()) otherwise = combined(tables).volume;
+    }
+    return found;
+}
+
+std::optional<CombinedVolume> togetherOf(const std::vector<CavityFile>& files)
+{
+    const std::vector<VolumeEstimate> estimates = bareShells(files);
     if (estimates.size() < 2) return std::nullopt;
     return combined(estimates);
 }

@@ -32,13 +32,13 @@ struct CavityReport {
     std::optional<Scan> scan;              ///< without its mesh
     std::optional<NetVolume> net;          ///< of a project's cavity
     std::optional<CavityMeaning> meaning;  ///< of a project's main cavity, where its housing can be reckoned
-    std::vector<std::string> warnings;
+    std::vector<std::string> warnings;     ///< also why it cannot
 };
 
 struct CavityFile {
     std::string file;
     std::vector<CavityReport> cavities;  ///< at least one
-    std::vector<Error> fileWarnings;     ///< of a project file: unknown keys and the like
+    std::vector<Error> fileWarnings;     ///< of a project file: unknown keys and the like; options without use
 };
 
 struct CavityOptions {
@@ -46,8 +46,9 @@ struct CavityOptions {
 };
 
 /// Kind by the file's suffix: .stl .obj .ply are scans, .portwright a project, .csv a fill if it has a column
-/// "medium", else sections. Errors: field is the file with the place in it.
-Result<CavityFile> cavityReport(const std::string& file, const CavityOptions& options);
+/// "medium", sections with one "at_mm". In the order given, but scans are read last: where their unit is not stated,
+/// what the tables say together helps to guess it. Errors: field is the file with the place in it.
+Result<std::vector<CavityFile>> cavityReports(const std::vector<std::string>& files, const CavityOptions& options);
 
 /// All bare-shell volumes together where there are several; nothing for one or none.
 std::optional<CombinedVolume> togetherOf(const std::vector<CavityFile>& files);

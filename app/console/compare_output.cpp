@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/compare_output.h"
 
+#include "app/console/plain_text.h"
 #include "app/console/solve_output.h"
 #include "core/document/json_text.h"
 #include "core/quantity/quantity.h"
@@ -13,8 +14,6 @@
 namespace portwright::console {
 
 namespace {
-
-using Row = std::vector<std::string>;  // name, then one cell a housing
 
 std::string shown(const std::optional<double>& value, Dimension dimension)
 {
@@ -46,72 +45,11 @@ std::optional<double> leastLoad(const Summary& summary)
 
 // --- Text ---
 
-std::size_t widthOf(const std::string& text)  // characters, not bytes
-{
-    return static_cast<std::size_t>(
-        std::count_if(text.begin(), text.end(), [](char c) { return (static_cast<unsigned char>(c) & 0xC0) != 0x80; }));
-}
-
-// Control characters would break the table.
-std::string oneLine(std::string text)
-{
-    std::replace_if(
-        text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
-    return text;
-}
-
-std::string padded(const std::string& text, std::size_t width)
-{
-    return text + std::string(width - std::min(width, widthOf(text)), ' ');
-}
-
-std::string tableText(const std::vector<Row>& rows)
-{
-    std::vector<std::size_t> widths;
-    for (const Row& row : rows)
-        for (std::size_t i = 0; i < row.size(); ++i) {
-            if (i == widths.size()) widths.push_back(0);
-            widths[i] = std::max(widths[i], widthOf(row[i]));
-        }
-    std::string text;
-    for (const Row& row : rows) {
-        std::string line;
-        for (std::size_t i = 0; i < row.size(); ++i)
-            line += padded(row[i], widths[i] + 3);
-        text += line.substr(0, line.find_last_not_of(' ') + 1) + "\n";
-    }
-    return text;
-}
-
-// Wrapped at blanks to a page's width, all lines but the first set in.
-std::string wrapped(const std::string& first, const std::string& sentence)
-{
-    constexpr std::size_t pageWidth = 100;
-    const std::string indent(widthOf(first), ' ');
-    std::string text, line = first;
-    for (std::size_t at = 0; at <= sentence.size();) {
-        const std::size_t end = std::min(sentence.find(' ', at), sentence.size());
-        const std::string word = sentence.substr(at, end - at);
-        if (widthOf(line) + 1 + widthOf(word) > pageWidth && line != first && line != indent) {
-            text += line + "\n";
-            line = indent;
-        }
-        line += (line == first || line == indent ? "" : " ") + word;
-        at = end + 1;
-    }
-    return text + line + "\n";
-}
-
-std::string capital(std::string word)
-{
-    if (!word.empty() && word[0] >= 'a' && word[0] <= 'z') word[0] = static_cast<char>(word[0] - 'a' + 'A');
-    return word;
-}
-
 std::vector<Row> keyRows(const Comparison& c)
 {
     std::vector<Row> rows;
     rows.push_back(rowOf("", c, [](const auto& h) { return oneLine(h.name.empty() ? h.id : h.name); }));
+    rows.push_back(rowOf("Id", c, [](const auto& h) { return oneLine(h.id); }));
     rows.push_back(rowOf("Kind", c, [](const auto& h) { return nameOf(h.summary.kind); }));
     rows.push_back(
         rowOf("Resonance fc", c, [](const auto& h) { return shownRanged(h, h.summary.fc, &Uncertainty::resonance); }));
@@ -129,13 +67,10 @@ std::vector<Row> keyRows(const Comparison& c)
     return rows;
 }
 
+// Headed by the names that are no wider than what stands below them, else by the ids.
 std::vector<Row> pointRows(const Comparison& c)
 {
-    std::vector<Row> rows;
-    Row head{"Frequency"};
-    for (const ComparedHousing& h : c.housings)
-        head.push_back(oneLine(h.id));
-    rows.push_back(std::move(head));
+    std::vector<Row> rows{Row{"Frequency"}};
     for (std::size_t i = 0; i < c.housings.front().at.size(); ++i)
         rows.push_back(rowOf(fmt::format("{}\u00A0Hz", c.housings.front().at[i].frequency), c, [i](const auto& h) {
             const ComparedPoint& point = h.at[i];
@@ -145,6 +80,14 @@ std::vector<Row> pointRows(const Comparison& c)
                                   nameOf(point.limit) + ")"
                             : "no limit known");
         }));
+    for (std::size_t i = 0; i < c.housings.size(); ++i) {
+        const ComparedHousing& h = c.housings[i];
+        std::size_t width = 0;
+        for (std::size_t row = 1; row < rows.size(); ++row)
+            width = std::max(width, widthOf(rows[row][i + 1]));
+        const std::string name = oneLine(h.name);
+        rows[0].push_back(name.empty() || widthOf(name) > width ? oneLine(h.id) : name);
+    }
     return rows;
 }
 

@@ -50,8 +50,7 @@ Result<Comparison> comparisonOf(const Project& project)
         const SolvedHousing& h = (*solved)[i];
         auto points = pointsOf(h.model);
         if (!points) return tl::unexpected(points.error());
-        for (const ComparedPoint& point : *points)
-            loudest = std::max(loudest, point.level);
+        loudest = std::max(loudest, loudestShown(h.curves));
         comparison.housings.push_back({h.id, h.name, h.summary, std::move(*points),
                                        verdictsOf(h.model, h.curves, h.summary), rangesOf(project, (*indices)[i])});
     }

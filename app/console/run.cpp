@@ -3,7 +3,9 @@
 
 #include "app/console/cavity_report.h"
 #include "app/console/compare_output.h"
+#include "app/console/plain_text.h"
 #include "app/console/solve_output.h"
+#include "app/console/why_output.h"
 #include "core/document/project_file.h"
 #include "core/document/whole_file.h"
 #include "core/quantity/quantity.h"
@@ -32,17 +34,15 @@ struct ChartOptions {
     std::vector<std::string> housings;
 };
 
+struct WhyOptions {
+    std::string project, at = "63", format = "text";
+    std::vector<std::string> housings;
+};
+
 struct CavityCommandOptions {
     std::vector<std::string> files;
     std::string unit, wall, format = "text";
 };
-
-std::string oneLine(std::string text)
-{
-    std::replace_if(
-        text.begin(), text.end(), [](char c) { return static_cast<unsigned char>(c) < 0x20 || c == 0x7F; }, ' ');
-    return text;
-}
 
 /// The two streams, and how a command ends.
 struct Streams {
@@ -83,6 +83,10 @@ void warn(const std::string& file, const std::vector<Error>& warnings, const Str
 Result<Project> opened(const std::string& file, const Streams& streams)
 {
     auto loaded = readProject(file);
+    std::error_code problem;
+    if (!loaded && std::filesystem::path(file).extension() != ".portwright" &&
+        std::filesystem::is_regular_file(file, problem))
+        return fail(loaded.error().field, "a project file (.portwright) is wanted here; " + loaded.error().message);
     if (!loaded) return tl::unexpected(loaded.error());
     warn(file, loaded->warnings, streams);
     return std::move(loaded->project);
@@ -97,16 +101,18 @@ Result<int> wholeNumber(const std::string& text, int low, int high)
     return value;
 }
 
+Result<double> hertz(const char* name, const std::string& text)
+{
+    constexpr double lowest = 0.1, highest = 100000;  // Hz
+    const auto value = parseQuantity(text, Dimension::frequency, UnitSystem::metric);
+    if (!value) return fail("", fmt::format("{}: {}", name, value.error().message));
+    if (*value < lowest || *value > highest)
+        return fail("", fmt::format("{} is {} Hz; allowed is {} to {} Hz", name, *value, lowest, highest));
+    return *value;
+}
+
 Result<Grid> gridFrom(const SolveOptions& options)
 {
-    const double lowest = 0.1, highest = 100000;  // Hz
-    const auto hertz = [lowest, highest](const char* name, const std::string& text) -> Result<double> {
-        const auto value = parseQuantity(text, Dimension::frequency, UnitSystem::metric);
-        if (!value) return fail("", fmt::format("{}: {}", name, value.error().message));
-        if (*value < lowest || *value > highest)
-            return fail("", fmt::format("{} is {} Hz; allowed is {} to {} Hz", name, *value, lowest, highest));
-        return *value;
-    };
     const auto from = hertz("--from", options.from);
     if (!from) return tl::unexpected(from.error());
     const auto to = hertz("--to", options.to);
@@ -143,6 +149,19 @@ ExitCode runCompare(const CompareOptions& options, const Streams& streams)
     if (!comparison) return streams.refuse(inFile(options.project, comparison.error()));
     if (options.format == "json") return streams.print(compareJson(*comparison));
     return streams.print(options.format == "csv" ? compareCsv(*comparison) : compareText(*comparison));
+}
+
+ExitCode runWhy(const WhyOptions& options, const Streams& streams)
+{
+    const auto at = hertz("--at", options.at);
+    if (!at) return streams.misuse(at.error().message);
+    const auto project = opened(options.project, streams);
+    if (!project) return streams.refuse(project.error());
+    const auto indices = housingsNamed(*project, options.housings);
+    if (!indices) return streams.refuse(inFile(options.project, indices.error()));
+    const auto ledgers = ledgersOf(*project, *indices, *at);
+    if (!ledgers) return streams.refuse(inFile(options.project, ledgers.error()));
+    return streams.print(options.format == "json" ? whyJson(*ledgers) : whyText(*ledgers));
 }
 
 Result<ChartRequest> chartRequest(const ChartOptions& options)
@@ -188,12 +207,22 @@ ExitCode runChart(const ChartOptions& options, const Streams& streams, const Pai
     return written ? done : streams.refuse(written.error());
 }
 
+// "mm, cm, m, in or ft"
+std::string lengthUnits()
+{
+    const auto& units = knownUnits(Dimension::length);
+    std::string list;
+    for (std::size_t i = 0; i < units.size(); ++i)
+        list += (i == 0 ? "" : i + 1 == units.size() ? " or " : ", ") + units[i].name;
+    return list;
+}
+
 Result<CavityOptions> cavityOptions(const CavityCommandOptions& options)
 {
     CavityOptions wanted;
     if (!options.unit.empty()) {
         const auto one = parseQuantity("1 " + options.unit, Dimension::length, UnitSystem::metric);
-        if (!one) return fail("", fmt::format("--unit is {}; mm, cm, m or in is expected", quotedText(options.unit)));
+        if (!one) return fail("", fmt::format("--unit is {}; {} is expected", quotedText(options.unit), lengthUnits()));
         wanted.unit = *one;
     }
     if (!options.wall.empty()) {
@@ -211,15 +240,33 @@ ExitCode runCavity(const CavityCommandOptions& options, const Streams& streams)
 {
     const auto wanted = cavityOptions(options);
     if (!wanted) return streams.misuse(wanted.error().message);
-    std::vector<CavityFile> files;
-    for (const std::string& file : options.files) {
-        auto report = cavityReport(file, *wanted);
-        if (!report) return streams.refuse(report.error());
-        warn(file, report->fileWarnings, streams);
-        files.push_back(std::move(*report));
-    }
-    return streams.print(options.format == "json" ? cavityJson(files) : cavityText(files));
+    const auto files = cavityReports(options.files, *wanted);
+    if (!files) return streams.refuse(files.error());
+    for (const CavityFile& file : *files)
+        warn(file.file, file.fileWarnings, streams);
+    return streams.print(options.format == "json" ? cavityJson(*files) : cavityText(*files));
 }
+
+// What the tables of `cavity` hold, by example.
+constexpr const char* tablesHelp =
+    R"(A table of sections (.csv), along any straight axis; at least two, positions rising:
+  at_mm,shape,width_mm,height_mm,corner_mm,area_cm2,points_mm
+  0,rounded,150,120,20,,
+  90,ellipse,160,130,,,
+  180,area,,,,142.5,
+  240,outline,,,,,"0 0; 120 0; 60 80"
+shape is rectangle, rounded, ellipse, d, triangle, area or outline; what a shape does not use stays
+empty, and columns without use may be left out.
+
+Readings of a fill (.csv), one medium a table:
+  medium,reading,unit,temperature_c,scale_step_g,residue_ml
+  water-weight,6210,g,18,5,20
+  water-weight,6.235,kg,,,
+medium is water-weight (g, kg, oz, lb), water-volume or dry (L, ml, ft3, in3). Beside medium,
+reading and unit these columns may stand, filled once: temperature_c and scale_step_g (by weight),
+vessel_step_ml (by volume), residue_ml, packing_pct (dry). What is not given is assumed, and told.
+
+Scans, sections and fills give the bare shell: driver and port still come off it.)";
 
 void addHousings(CLI::App* command, std::vector<std::string>& ids)
 {
@@ -243,6 +290,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     CompareOptions compare;
     ChartOptions chart;
     CavityCommandOptions cavity;
+    WhyOptions why;
 
     CLI::App app("Loudspeaker housings on motorcycles: solves, compares and draws the housings of a project file.",
                  programName);
@@ -289,7 +337,10 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
             "Scan (.stl, .obj, .ply), table of sections or readings of a fill (.csv), or project (.portwright)")
         ->required()
         ->type_name("");
-    cavityCommand->add_option("--unit", cavity.unit, "Unit of the scans: mm, cm, m or in; guessed where not given")
+    cavityCommand->footer(tablesHelp);
+    cavityCommand
+        ->add_option("--unit", cavity.unit,
+                     "Unit of the scans: " + lengthUnits() + ", or the word written out; guessed where not given")
         ->type_name("UNIT");
     cavityCommand
         ->add_option("--wall", cavity.wall,
@@ -300,10 +351,20 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
         ->type_name("FORMAT")
         ->capture_default_str();
 
-    const auto names = {"solve", "compare", "chart", "cavity"};
-    if (arguments.empty()) return streams.misuse("a command is expected: solve, compare, chart or cavity");
+    CLI::App* whyCommand =
+        app.add_subcommand("why", "Where the bass went: an account of decibels from the driver alone to the rider");
+    addProject(whyCommand, why.project);
+    addHousings(whyCommand, why.housings);
+    whyCommand->add_option("--at", why.at, "Frequency, Hz")->type_name("HZ")->capture_default_str();
+    whyCommand->add_option("--format", why.format, "text or json")
+        ->check(CLI::IsMember({"text", "json"}))
+        ->type_name("FORMAT")
+        ->capture_default_str();
+
+    const auto names = {"solve", "compare", "chart", "cavity", "why"};
+    if (arguments.empty()) return streams.misuse("a command is expected: solve, compare, chart, cavity or why");
     if (!arguments[0].starts_with('-') && std::find(names.begin(), names.end(), arguments[0]) == names.end())
-        return streams.misuse(fmt::format("there is no command {}; there are solve, compare, chart and cavity",
+        return streams.misuse(fmt::format("there is no command {}; there are solve, compare, chart, cavity and why",
                                           quotedText(arguments[0])));
     try {
         app.parse(
@@ -320,6 +381,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     if (*solveCommand) return runSolve(solve, streams);
     if (*compareCommand) return runCompare(compare, streams);
     if (*cavityCommand) return runCavity(cavity, streams);
+    if (*whyCommand) return runWhy(why, streams);
     return runChart(chart, streams, paintChart);
 }
 

@@ -19,14 +19,14 @@ std::string idList(const Project& project)
     return list + (project.housings.size() > most ? " and more" : "");
 }
 
+}  // namespace
+
 Error inHousing(Error error, std::size_t index)
 {
     if (!error.field.starts_with('/'))
         error.field = fmt::format("/housings/{}{}{}", index, error.field.empty() ? "" : "/", error.field);
     return error;
 }
-
-}  // namespace
 
 Result<std::vector<std::size_t>> housingsNamed(const Project& project, const std::vector<std::string>& ids)
 {

@@ -25,6 +25,9 @@ Result<std::vector<std::size_t>> housingsNamed(const Project& project, const std
 Result<std::vector<SolvedHousing>> solveHousings(const Project& project, const std::vector<std::size_t>& indices,
                                                  const Grid& grid);
 
+/// The error with a JSON pointer of the project as its field.
+Error inHousing(Error error, std::size_t index);
+
 /// "closed", "vented", "passive".
 std::string nameOf(SystemKind kind);
 

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/verdicts.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 
 namespace portwright {
 
@@ -18,6 +20,15 @@ std::string dailyTime(double level)
 }
 
 }  // namespace
+
+double loudestShown(const Curves& curves)
+{
+    double loudest = -std::numeric_limits<double>::infinity();
+    for (Eigen::Index i = 0; i < curves.frequency.size(); ++i)
+        if (const double f = curves.frequency[i]; f >= 20 && f <= 2000 && std::isfinite(curves.level[i]))
+            loudest = std::max(loudest, curves.level[i]);
+    return loudest;
+}
 
 std::vector<std::string> cautions(double loudestExact, UnitSystem units)
 {

@@ -49,8 +49,11 @@ std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const 
 /// The project with a remedy put in for one housing (its own feed if it has one, else the project's).
 Project applied(Project project, std::size_t housingIndex, const Remedy& remedy);
 
+/// The highest level shown of a housing, dB: of its curves from 20 Hz to 2 kHz, the range that is judged; -inf if none.
+double loudestShown(const Curves& curves);
+
 /// Cautions that stand wherever levels and housings are shown (hearing, cutting, test tones, wiring); sentences.
-/// `loudest`: the highest level shown, dB; non-finite if none is.
+/// `loudest`: the highest level shown of all housings, dB; non-finite if none is.
 std::vector<std::string> cautions(double loudest, UnitSystem units = UnitSystem::metric);
 
 }  // namespace portwright

@@ -16,6 +16,7 @@
 #include <QVBoxLayout>
 
 #include <algorithm>
+#include <limits>
 
 namespace portwright {
 
@@ -273,9 +274,9 @@ void CardsColumn::tellCursor()
 
 void CardsColumn::tellCautions()
 {
-    double loudest = -1e9;
+    double loudest = -std::numeric_limits<double>::infinity();
     for (const HousingResult& result : workbench_.computation().results())
-        if (result.visible && result.computed) loudest = std::max(loudest, result.computed->curves.level.maxCoeff());
+        if (result.visible && result.computed) loudest = std::max(loudest, loudestShown(result.computed->curves));
     const auto sentences = cautions(loudest, workbench_.units());
     caution_->setState(Mark::note, tr("Caution"),
                        sentences.empty() ? QString() : QString::fromStdString(sentences.front()));

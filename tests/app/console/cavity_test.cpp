@@ -2,6 +2,7 @@
 #include "tests/app/console/console.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <nlohmann/json.hpp>
 
 using namespace portwright::console;
@@ -92,6 +93,131 @@ TEST_CASE("an outside scan is corrected for its wall")
     const TemporaryFile file("outside.stl", boxStl(126, 106, 206));  // 3 mm all round: the box of 2.4 L inside
     const Json cavity = jsonOf({"cavity", file.path.string(), "--wall", "3 mm", "--format", "json"})["cavities"][0];
     CHECK(cavity["volume_l"].get<double>() == Approx(2.4).epsilon(2e-3));  // corners are beyond a formula of edges
+}
+
+TEST_CASE("the longest inner dimension of an outside scan is that of the inside")
+{
+    // 200 x 150 x 140 mm inside 3 mm of wall: the diagonal is 286.5 mm, two walls less than the outer one are 290.8.
+    const TemporaryFile file("outer.stl", boxStl(206, 156, 146));
+    const Ended text = runWith({"cavity", file.path.string(), "--wall", "3"});
+    CHECK(text.out.find("longest inner dimension: 286.5") != std::string::npos);
+    const Json json = jsonOf({"cavity", file.path.string(), "--wall", "3", "--format", "json"})["cavities"][0];
+    CHECK(json["longest_mm"].get<double>() == Approx(std::sqrt(200 * 200 + 150 * 150 + 140 * 140)).epsilon(1e-6));
+    CHECK(json["warnings"][0].get<std::string>().find("L outside") != std::string::npos);  // the unit's guess
+}
+
+TEST_CASE("what other files say decides the unit of a scan")
+{
+    const TemporaryFile fill("known.csv", "medium,reading,unit\nwater-volume,2.38,L\nwater-volume,2.42,L\n"),
+        scan("inches.stl", boxStl(120 / 25.4, 100 / 25.4, 200 / 25.4));
+    const Json alone = jsonOf({"cavity", scan.path.string(), "--format", "json"})["cavities"][0];
+    CHECK(alone["unit_m"] == 0.0254);  // 0.146 L in cm is too little for a guess
+    const TemporaryFile larger("larger.stl", boxStl(200 / 25.4, 150 / 25.4, 140 / 25.4)),
+        other("other.csv", "medium,reading,unit\nwater-volume,4.2,L\nwater-volume,4.25,L\n");
+    CHECK(jsonOf({"cavity", larger.path.string(), "--format", "json"})["cavities"][0]["unit_m"] == 0.01);
+    for (const auto& files :
+         {std::vector{larger.path.string(), other.path.string()}, {other.path.string(), larger.path.string()}}) {
+        const Json both = jsonOf({"cavity", files[0], files[1], "--format", "json"});
+        const Json& helped = both["cavities"][files[0] == larger.path.string() ? 0 : 1];
+        CHECK(helped["kind"] == "scan");  // told in the order asked for
+        CHECK(helped["unit_m"] == 0.0254);
+        CHECK(helped["volume_l"].get<double>() == Approx(4.2).epsilon(1e-4));  // text STL has 6 digits
+        CHECK(helped["warnings"][0].get<std::string>().find("guessed from the other measurements") !=
+              std::string::npos);
+    }
+}
+
+TEST_CASE("a table with columns of neither kind is told the columns of both")
+{
+    const TemporaryFile file("neither.csv", "# a note\n\nposition,width\n0,120\n");
+    const Ended ended = runWith({"cavity", file.path.string()});
+    CHECK(ended.code == 1);
+    CHECK(ended.err.starts_with(file.path.string() + ", line 3: "));
+    CHECK(ended.err.find("sections begins with at_mm,shape") != std::string::npos);
+    CHECK(ended.err.find("a fill with medium,reading,unit") != std::string::npos);
+    const std::string help = runWith({"cavity", "--help"}).out;
+    for (const char* part : {"at_mm,shape,width_mm,height_mm,corner_mm,area_cm2,points_mm", "medium,reading,unit",
+                             "temperature_c", "mm, cm, m, in or ft"})
+        CHECK(help.find(part) != std::string::npos);
+}
+
+TEST_CASE("the tables of the help are read as they stand there")
+{
+    const std::string help = runWith({"cavity", "--help"}).out;
+    const auto table = [&help](const std::string& head) {
+        std::istringstream rest(help.substr(help.find("\n  " + head) + 1));
+        std::string text, line;
+        while (std::getline(rest, line) && line.starts_with("  "))
+            text += line.substr(2) + "\n";
+        return text;
+    };
+    const TemporaryFile sections("help-sections.csv", table("at_mm,")), fill("help-fill.csv", table("medium,"));
+    const Json all = jsonOf({"cavity", sections.path.string(), fill.path.string(), "--format", "json"})["cavities"];
+    CHECK(all[0]["kind"] == "sections");
+    CHECK(all[1]["kind"] == "fill");
+    CHECK(all[1]["volume_l"].get<double>() == Approx(6.2225 / 0.9986 + 0.02).epsilon(1e-4));  // water at 18 degC
+    for (const Json& cavity : all)
+        CHECK(cavity["in_place"] == "nothing");
+}
+
+TEST_CASE("options for scans are warned of where there is no scan")
+{
+    const TemporaryFile file("table-only.csv", boxSections);
+    const Ended ended = runWith({"cavity", file.path.string(), "--wall", "3", "--unit", "in"});
+    CHECK(ended.code == 0);
+    CHECK(lines(ended.err) == 2);
+    for (const char* option : {"--wall", "--unit"})
+        CHECK(ended.err.find("warning: " + file.path.string() + ", " + option + ": ") != std::string::npos);
+}
+
+TEST_CASE("even sections are thinned in the text, all stay in the JSON")
+{
+    const TemporaryFile scan("even.stl", boxStl(120, 100, 200));
+    const std::string text = runWith({"cavity", scan.path.string()}).out;
+    CHECK(text.find("(2 of 41, ") != std::string::npos);
+    CHECK(jsonOf({"cavity", scan.path.string(), "--format", "json"})["cavities"][0]["profile"]["at_mm"].size() == 41);
+    std::string bumps = "at_mm,shape,area_cm2\n";
+    for (int i = 0; i < 40; ++i)
+        bumps += std::to_string(10 * i) + ",area," + std::to_string(100 + 30 * (i % 2)) + "\n";
+    const TemporaryFile bumpy("bumpy.csv", bumps);
+    CHECK(runWith({"cavity", bumpy.path.string()}).out.find("(12 of 40, ") != std::string::npos);
+}
+
+TEST_CASE("a housing that cannot be reckoned is told why, and its cavity all the same")
+{
+    std::ifstream in(sample("larger-lower-measured"));
+    const std::string project{std::istreambuf_iterator<char>(in), {}};
+    const TemporaryFile file("outside.portwright",
+                             replaced(project, R"("driver_at_mm": 128.0)", R"("driver_at_mm": 4000.0)"));
+    const Ended ended = runWith({"cavity", file.path.string()});
+    INFO(ended.out << ended.err);
+    CHECK(ended.code == 0);
+    CHECK(ended.out.find("note: The housing cannot be reckoned") != std::string::npos);
+    CHECK(ended.out.find("/housings/1/cavity/driver_at_mm") != std::string::npos);
+}
+
+TEST_CASE("remarks on a reading stand beneath it")
+{
+    const TemporaryFile file(
+        "remarks.portwright",
+        replaced(soundProject, R"("net_volume_l":5.2)",
+                 R"("measurements":[{"kind":"fill","medium":"water-volume","readings_l":[2,5,9]}])"));
+    const Ended ended = runWith({"cavity", file.path.string()});
+    INFO(ended.out);
+    CHECK(ended.out.find("water by volume, 3 readings") < ended.out.find("    note: The readings spread by 65.8 %"));
+}
+
+TEST_CASE("where one spring is out only above what is judged, the reason says up to where that is")
+{
+    std::ifstream in(sample("larger-lower-measured"));
+    const std::string project{std::istreambuf_iterator<char>(in), {}};
+    const TemporaryFile file("spring.portwright", replaced(project, R"("driver_at_mm": 128.0)",
+                                                           R"("driver_at_mm": 128.0, "model": "lumped")"));
+    const Json lower = jsonOf({"cavity", file.path.string(), "--format", "json"})["cavities"][1];
+    CHECK(lower["model"] == "lumped");
+    CHECK(lower["lumped_out_from_hz"].get<double>() > 500);
+    CHECK(lower["model_reason"].get<std::string>().find("travel and port air are judged up to 500\u00A0Hz") !=
+          std::string::npos);
 }
 
 TEST_CASE("several measurements of one cavity are told together")

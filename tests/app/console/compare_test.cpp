@@ -2,6 +2,7 @@
 #include "tests/app/console/console.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <nlohmann/json.hpp>
 #include <set>
 #include <sstream>
@@ -95,6 +96,30 @@ TEST_CASE("the text has one column a housing, verdicts below, cautions at the en
     std::istringstream all(ended.out);
     while (std::getline(all, line))
         CHECK(line.find_last_not_of(' ') + 1 == line.size());
+}
+
+TEST_CASE("the level table is headed by names, by ids where a name is wider than its column")
+{
+    const std::string longName = "A name that is wider than any figure standing below it in the table";
+    const TemporaryFile file("wide.portwright", replaced(soundProject, R"("driver":"a","cavity")",
+                                                         R"("name":")" + longName + R"(","driver":"a","cavity")"));
+    CHECK(runWith({"compare", sample("lower-fairing")}).out.find("\nFrequency   Stock sealed pod ") !=
+          std::string::npos);
+    const std::string wide = runWith({"compare", file.path.string()}).out;
+    CHECK(wide.find("\nFrequency   one, \"two\"\n") != std::string::npos);
+    CHECK(wide.find("\nId             one, \"two\"\n") != std::string::npos);
+}
+
+TEST_CASE("the hearing caution tells the highest level of the curves, not of the listed frequencies")
+{
+    const Json solved = Json::parse(runWith({"solve", sample("lower-fairing")}).out);
+    double loudest = 0;
+    for (const Json& housing : solved["housings"])
+        for (std::size_t i = 0; i < solved["frequency_hz"].size(); ++i)
+            if (solved["frequency_hz"][i] >= 20)
+                loudest = std::max(loudest, housing["curves"]["level_db"][i].get<double>());
+    const std::string caution = compared(sample("lower-fairing"))["cautions"][0];
+    CHECK(caution.find("up to " + std::to_string(std::lround(loudest)) + "\u00A0dB") != std::string::npos);
 }
 
 TEST_CASE("CSV has one row a quantity and as many cells in each row of figures")

@@ -38,6 +38,9 @@ TEST_CASE("wrong usage is exit 2, one line on standard error and nothing on stan
                                                       {"solve", project, "--to", "1e9"},
                                                       {"solve", project, "--nonsense"},
                                                       {"compare", project, "--format", "xml"},
+                                                      {"why", project, "--at", "0"},
+                                                      {"why", project, "--at", "low"},
+                                                      {"why", project, "--format", "csv"},
                                                       {"chart", project},
                                                       {"chart", project, "-o", "a.gif"},
                                                       {"chart", project, "-o", "a.png", "--size", "huge"},
@@ -67,6 +70,18 @@ TEST_CASE("wrong input is exit 1, with file, place, found and allowed in one lin
     const Ended none = runWith({"solve", "/nowhere/none.portwright"});
     CHECK(none.code == 1);
     CHECK(none.err == "/nowhere/none.portwright: there is no such file; check the name and the folder\n");
+}
+
+TEST_CASE("a file that is no project is told what is wanted")
+{
+    const TemporaryFile table("table.csv", "at_mm,shape\n0,rectangle\n");
+    for (const char* command : {"solve", "compare", "why"}) {
+        const Ended ended = runWith({command, table.path.string()});
+        CHECK(ended.code == 1);
+        CHECK(ended.err.starts_with(table.path.string() +
+                                    ", line 1: a project file (.portwright) is wanted here; this is not JSON"));
+        CHECK(lines(ended.err) == 1);
+    }
 }
 
 TEST_CASE("a driver that cannot be completed is named with its place")
