@@ -5,7 +5,7 @@
 
 namespace portwright {
 
-/// Named quantities of one housing; absent where they do not apply or do not exist.
+/// Named quantities of one housing as it is at a small signal; absent where they do not apply or do not exist.
 struct Summary {
     SystemKind kind = SystemKind::closed;
     std::optional<double> fc, Qtc;  ///< closed: w0/2pi [Hz] and Qts fc/fs (the driver alone, leak and lining excluded)

@@ -84,3 +84,16 @@ TEST_CASE("US units change the ledger's sentences and none of its numbers")
     CHECK(sentence(*us, Cause::distance) == "You sit at 2\u00A0ft, not 3.28\u00A0ft.");
     CHECK(us->startSentence.find("heard at 3.28\u00A0ft") != std::string::npos);
 }
+
+TEST_CASE("what a loud port loses at its ends is told with its own step")
+{
+    Housing h = closedHousing(14e-3);
+    PortOpening port;
+    port.diameter = 0.06, port.length = 0.2;
+    h.openings.push_back({port, {}, {}});
+    const auto sentence = [&](double voltage) {
+        return ledgerOf(modelOfReference(h, voltage), 50)->entries[std::size_t(Cause::opening)].sentence;
+    };
+    CHECK(sentence(20).find("are lost where its air leaves the ends") != std::string::npos);
+    CHECK(sentence(0.02).find("leaves the ends") == std::string::npos);
+}

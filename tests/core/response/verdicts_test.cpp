@@ -153,7 +153,10 @@ TEST_CASE("every remedy offered cures the verdict it is offered for")
 {
     rc::prop("any feed and port", [] {
         Project p = job(logUniform(5, 60));
-        std::get<PortOpening>(p.housings[1].openings[1].kind).diameter = logUniform(0.03, 0.08);
+        auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+        port.diameter = logUniform(0.03, 0.08);
+        if (coin()) port.lossQ.reset();  // then it separates, and nothing grows in proportion
+        if (coin()) p.feed->highPass = HighPass{4, logUniform(30, 80), {}};
         const auto m = modelOf(p, 1);
         const Grid grid = logGrid(10, 2000, 400);
         for (const Verdict& v : verdictsOf(*m, *curvesOf(*m, grid), *summaryOf(*m))) {
@@ -316,4 +319,42 @@ TEST_CASE("US units change the words of the verdicts, and neither what is judged
     const Verdict* spring = find(other, "air spring", State::note);
     REQUIRE(spring);
     CHECK(spring->text.starts_with("0.0565\u00A0ft\u00B3 of air"));  // 1.6 L over 28.3168 L
+}
+
+TEST_CASE("a port that gives up level as it plays louder is told how much, and one with a given loss is not")
+{
+    Project p = job(40);
+    auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    CHECK_FALSE(find(judged(p, 1), "compression", State::note));
+    port.lossQ.reset();
+    const auto list = judged(p, 1);
+    const Verdict* note = find(list, "compression", State::note);
+    REQUIRE(note);
+    REQUIRE(note->text.starts_with("the port gives up "));
+    CHECK(std::stod(note->text.substr(18)) == Approx(*note->value).margin(0.05));
+    CHECK(note->rule.find("estimate") != std::string::npos);
+    // as the levels at this feed and at a thousandth of it say
+    const Grid there = logGrid(*note->frequency, *note->frequency, 1);
+    Project soft = p;
+    soft.feed->voltage = 40e-3;
+    const double loud = curvesOf(*modelOf(p, 1), there)->level[0], quiet = curvesOf(*modelOf(soft, 1), there)->level[0];
+    CHECK(quiet + 60 - loud == Approx(*note->value).margin(0.01));
+    // flares lose less, and 17 m/s is then no longer all that is common
+    port.innerFlare = port.outerFlare = 0.02;
+    const auto flared = judged(p, 1);
+    const Verdict* less = find(flared, "compression", State::note);
+    REQUIRE(less);
+    CHECK(*less->value < *note->value);
+    const Verdict* air = find(flared, "port air", State::over);
+    REQUIRE(air);
+    CHECK(air->text.find("with flares like these up to 25\u00A0m/s is common practice") != std::string::npos);
+    p.limits = LimitSettings{};
+    p.limits->portAir = 12;  // a limit of one's own goes before
+    const auto own = judged(p, 1);
+    REQUIRE(find(own, "port air", State::over));
+    CHECK(find(own, "port air", State::over)->text.find("common practice") == std::string::npos);
+    port.separationK = 1.5;
+    const auto given = judged(p, 1);
+    REQUIRE(find(given, "compression", State::note));
+    CHECK(find(given, "compression", State::note)->rule.find("as given") != std::string::npos);
 }
