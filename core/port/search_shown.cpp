@@ -1,0 +1,247 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/port/search_shown.h"
+
+#include "core/port/air_speed.h"
+#include "core/port/classical.h"
+#include "core/response/summary.h"
+
+#include <fmt/format.h>
+
+namespace portwright::searching {
+
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
+std::string millimetres(double x) { return formatQuantity(x, Dimension::length); }
+std::string decibels(double x) { return fmt::format("{:.1f}\u00A0dB", x); }
+
+std::string wordsFor(const PortFamily& f, const SearchCandidate& c)
+{
+    std::string words = groupName(f) + ", " + millimetres(c.length);
+    if (c.bends > 0) words += c.bends == 1 ? ", one bend" : ", two bends";
+    return f.flare.empty() ? words : words + ", " + f.flare;
+}
+
+// The whole model of one port: level, limits and the rest over a finer grid.
+Result<FoundPort> fully(const Model& base, int opening, const SearchRequest& r, const PortFamily& family,
+                        const SearchCandidate& c)
+{
+    FoundPort f;
+    f.port = madePort(family.body, c.length, c.bends, family.bendRadius, r.space);
+    f.words = wordsFor(family, c);
+    f.material = family.material, f.flare = family.flare;
+    f.bends = c.bends;
+    f.scores = c.scores;
+    Model m = withPort(base, opening, r.space, f.port);
+    f.airLimit = m.portAirLimit = r.portAir.value_or(recommendedAirSpeed(f.port));
+    f.netVolume = m.housing.cavity.netVolume;
+    f.tuning = tuningOf(m).value_or(0);
+    const Grid grid = logGrid(r.band.lowest, std::max(1.2 * r.band.to, 200.0), 120);
+    const auto curves = curvesOf(m, grid);
+    if (!curves) return tl::unexpected(curves.error());
+    const LimitCurves limits = limitsOf(m, *curves);
+    f.loudest = infinity;
+    double high = -infinity, low = infinity;
+    for (Eigen::Index i = 0; i < grid.size(); ++i) {
+        if (grid.frequency[i] < r.band.from || grid.frequency[i] > r.band.to) continue;
+        high = std::max(high, curves->level[i]), low = std::min(low, curves->level[i]);
+        if (limits.loudest[i] >= f.loudest) continue;
+        f.loudest = limits.loudest[i];
+        f.limit = limits.limit[std::size_t(i)];
+        f.limitAt = grid.frequency[i];
+    }
+    f.ripple = high - low;
+    f.travel = curves->coneTravel.maxCoeff();
+    const int index = opening < 0 ? int(m.housing.openings.size()) - 1 : opening;
+    for (std::size_t i = 0; i < curves->portAir.size(); ++i)
+        if (curves->portOpening[i] == index) f.airSpeed = curves->portAir[i].maxCoeff();
+    if (const auto summary = summaryOf(m)) f.f3 = summary->f3.value_or(0);
+    if (m.driver.Xmax) {
+        const double bore = startingBore(f.tuning, m.driverCount * m.driver.driver.Sd * *m.driver.Xmax);
+        f.smallestArea = pi * bore * bore / 4;
+    }
+    return f;
+}
+
+double fullValue(const FoundPort& f, Aim aim)
+{
+    switch (aim) {
+    case Aim::loudest:
+        return -f.loudest;
+    case Aim::lowestF3:
+        return f.f3 > 0 ? f.f3 : 1e4;
+    case Aim::flattest:
+        return f.ripple;
+    case Aim::leastTravel:
+        return f.travel;
+    case Aim::shortest:
+        return f.port.length;
+    }
+    return 0;
+}
+
+bool isChampion(const Front& front, const SearchCandidate& c)
+{
+    return std::any_of(front.champions().begin(), front.champions().end(), [&](const auto& best) {
+        return best && best->family == c.family && best->length == c.length && best->bends == c.bends;
+    });
+}
+
+std::string showValue(const FoundPort& f, Aim aim)
+{
+    switch (aim) {
+    case Aim::loudest:
+        return decibels(f.loudest);
+    case Aim::lowestF3:
+        return f.f3 > 0 ? hertz(f.f3) : "no f3";
+    case Aim::flattest:
+        return decibels(f.ripple);
+    case Aim::leastTravel:
+        return formatQuantity(f.travel, Dimension::travel);
+    case Aim::shortest:
+        return millimetres(f.port.length);
+    }
+    return {};
+}
+
+std::string againstFirst(const FoundPort& f, const FoundPort& first, Aim aim)
+{
+    const double by = fullValue(f, aim) - fullValue(first, aim);
+    if (!std::isfinite(by) || std::abs(by) < differenceThatCounts(aim)) return {};
+    const bool less = by < 0;
+    switch (aim) {
+    case Aim::loudest:
+        return decibels(std::abs(by)) + (less ? " louder" : " less loud");
+    case Aim::lowestF3:
+        return "f3 " + hertz(std::abs(by)) + (less ? " lower" : " higher");
+    case Aim::flattest:
+        return decibels(std::abs(by)) + (less ? " flatter" : " less flat");
+    case Aim::leastTravel:
+        return formatQuantity(std::abs(by), Dimension::travel) + (less ? " less travel" : " more travel");
+    case Aim::shortest:
+        return millimetres(std::abs(by)) + (less ? " shorter" : " longer");
+    }
+    return {};
+}
+
+void giveReasons(std::vector<FoundPort>& ranked, const SearchRequest& r)
+{
+    for (std::size_t i = 0; i < ranked.size(); ++i) {
+        FoundPort& f = ranked[i];
+        for (Aim aim : f.bestAt)
+            f.reasons.push_back(fmt::format("{} of all: {}", wordsOf(aim), showValue(f, aim)));
+        if (i > 0) {
+            std::string trade;
+            for (Aim aim : r.aims)
+                if (const std::string part = againstFirst(f, ranked[0], aim); !part.empty())
+                    trade += (trade.empty() ? "" : ", ") + part;
+            f.reasons.push_back(trade.empty() ? "as good as the first in all that was asked"
+                                              : "against the first: " + trade);
+        } else if (f.bestAt.empty()) {
+            f.reasons.push_back("the best of the aims together, best in none");
+        }
+        f.reasons.push_back(f.limit == LimitKind::none
+                                ? "nothing limits it in the band"
+                                : fmt::format("{} is what stops it, at {}", nameOf(f.limit), hertz(f.limitAt)));
+        const double area = countOf(f.port) * areaOf(f.port);
+        if (f.smallestArea > 0 && area < f.smallestArea)
+            f.reasons.push_back(fmt::format("{} of mouth where Small's rule asks for {}: it will be heard first here",
+                                            formatQuantity(area, Dimension::area),
+                                            formatQuantity(f.smallestArea, Dimension::area)));
+    }
+}
+
+}  // namespace
+
+std::vector<SearchCandidate> chosen(const Front& front, const SearchRequest& r)
+{
+    std::vector<SearchCandidate> all = front.all(), shown;
+    sortBy(all, weighed(all, r.aims, valueOf));
+    for (const SearchCandidate& c : all)
+        if (isChampion(front, c)) shown.push_back(c);
+    for (const SearchCandidate& c : all) {
+        if (shown.size() >= std::max(r.show, shown.empty() ? std::size_t(1) : std::size_t(0))) break;
+        const bool alike = std::any_of(shown.begin(), shown.end(), [&](const SearchCandidate& s) {
+            return s.family == c.family && std::abs(s.length / c.length - 1) < 0.1;
+        });
+        if (!alike) shown.push_back(c);
+    }
+    return shown;
+}
+
+std::vector<RejectedPorts> told(const std::vector<PortFamily>& families, const std::vector<FamilyResult>& results)
+{
+    std::vector<RejectedPorts> all;
+    std::vector<std::pair<std::string, RejectedPorts::Reason>> plain;
+    for (std::size_t i = 0; i < families.size(); ++i)
+        for (const RejectedPorts& r : results[i].rejected) {
+            const std::pair key{groupName(families[i]), r.reason};
+            if (!families[i].flare.empty() && std::find(plain.begin(), plain.end(), key) != plain.end()) continue;
+            if (families[i].flare.empty()) plain.push_back(key);
+            all.push_back(r);
+        }
+    return all;
+}
+
+Result<std::vector<FoundPort>> shownFully(const Model& model, int opening, const SearchRequest& r,
+                                          const std::vector<PortFamily>& families,
+                                          const std::vector<SearchCandidate>& list, const Watch& watch)
+{
+    std::vector<FoundPort> found;
+    for (const SearchCandidate& c : list) {
+        if (isCancelled(watch)) return cancelledWork();
+        auto port = fully(model, opening, r, families[c.family], c);
+        if (!port) return tl::unexpected(port.error());
+        found.push_back(std::move(*port));
+    }
+    return found;
+}
+
+std::vector<SearchCandidate> nearestOf(const std::vector<FamilyResult>& results, const SearchRequest& r)
+{
+    Front failing(r.aims);
+    std::vector<SearchCandidate> longest;
+    for (const FamilyResult& one : results) {
+        failing.add(one.failing);
+        if (one.nearest) longest.push_back(*one.nearest);
+    }
+    constexpr std::size_t most = 3;
+    SearchRequest few = r;
+    few.show = most;
+    std::vector<SearchCandidate> list = chosen(failing, few);
+    std::stable_sort(longest.begin(), longest.end(), [](const SearchCandidate& a, const SearchCandidate& b) {
+        return a.tuning != b.tuning ? a.tuning < b.tuning : a.family < b.family;
+    });
+    for (std::size_t i = 0; i < std::min(most, longest.size()); ++i)
+        list.push_back(longest[i]);
+    return list;
+}
+
+void rank(std::vector<FoundPort>& ports, const SearchRequest& r)
+{
+    sortBy(ports, weighed(ports, r.aims, fullValue));
+    giveReasons(ports, r);
+}
+
+void addCompromiseWords(std::vector<FoundPort>& list, const SearchRequest& r)
+{
+    for (FoundPort& f : list) {
+        if (f.tuning > r.tuningTo)
+            f.reasons.push_back(fmt::format("the longest that fits tunes to {}, above the {} wanted at most",
+                                            hertz(f.tuning), hertz(r.tuningTo)));
+        if (r.leastLevel && f.loudest < *r.leastLevel)
+            f.reasons.push_back(
+                fmt::format("{} short of the {} wanted", decibels(*r.leastLevel - f.loudest), decibels(*r.leastLevel)));
+        if (r.highestF3 && !(f.f3 > 0 && f.f3 <= *r.highestF3))
+            f.reasons.push_back(
+                fmt::format("f3 {} where {} is wanted", f.f3 > 0 ? hertz(f.f3) : "none", hertz(*r.highestF3)));
+        if (r.cleanAtFeed && f.airSpeed > f.airLimit)
+            f.reasons.push_back(fmt::format("port air {} at the feed in force, {} is its limit",
+                                            formatQuantity(f.airSpeed, Dimension::airSpeed),
+                                            formatQuantity(f.airLimit, Dimension::airSpeed)));
+    }
+}
+
+}  // namespace portwright::searching

@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What of a search is shown: its best, reckoned again by the whole model, with their reasons. Internal to the search.
+#pragma once
+
+#include "core/port/search_candidates.h"
+
+namespace portwright::searching {
+
+/// The best in each aim, then down the ranking, but no two of one family within a tenth of their length.
+std::vector<SearchCandidate> chosen(const Front& front, const SearchRequest& request);
+
+/// The nearest that can be built where nothing fits: short of a demand, or of the lowest tuning wanted.
+std::vector<SearchCandidate> nearestOf(const std::vector<FamilyResult>& results, const SearchRequest& request);
+
+/// Reckoned by the whole model, in the same order. Errors: as curvesOf(), "cancelled".
+Result<std::vector<FoundPort>> shownFully(const Model& model, int opening, const SearchRequest& request,
+                                          const std::vector<PortFamily>& families,
+                                          const std::vector<SearchCandidate>& list, const Watch& watch);
+
+/// Best first by the figures of the whole model, and why each is there.
+void rank(std::vector<FoundPort>& ports, const SearchRequest& request);
+void addCompromiseWords(std::vector<FoundPort>& ports, const SearchRequest& request);
+
+/// What was left out, one line for each group where a reason is the same with and without flares.
+std::vector<RejectedPorts> told(const std::vector<PortFamily>& families, const std::vector<FamilyResult>& results);
+
+}  // namespace portwright::searching
