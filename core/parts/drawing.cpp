@@ -28,7 +28,7 @@ public:
     }
     void operator()(const DrawnText& text)
     {
-        const double wide = 0.65 * text.height * double(letters(text.words));
+        const double wide = 0.85 * text.height * double(letters(text.words));
         const double left = text.at[0] - (text.centred ? wide / 2 : 0);
         include({left, text.at[1] - 0.3 * text.height});
         include({left + wide, text.at[1] + text.height});
@@ -126,8 +126,8 @@ void addPrintCheck(Drawing& drawing, const Point& at)
     }
     put(DrawnText{{left, y + 1}, 3, "0"});
     put(DrawnText{{left + 100, y + 1}, 3, "100\u00A0mm", true});
-    put(DrawnText{{left, y + 20}, 3, "Print at 100\u00A0%, do not fit to the page."});
-    put(DrawnText{{left, y + 26}, 3, "Measure the rule and both sides of the square."});
+    put(DrawnText{{left, y + 26}, 3, "Print at 100\u00A0%, do not fit to the page."});
+    put(DrawnText{{left, y + 20}, 3, "Measure the rule and both sides of the square."});
 }
 
 }  // namespace portwright

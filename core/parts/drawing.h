@@ -59,7 +59,7 @@ const char* layerName(DrawingLayer layer);  ///< "cut", "centre", "engrave", "no
 struct DrawingBounds {
     std::array<double, 2> low{0, 0}, high{0, 0};  ///< mm
 };
-/// Of all there is; of a text what 0.65 of its height a letter takes, since no font is known here.
+/// Of all there is; a letter of a text takes 0.85 of the capitals' height, since no font is known here.
 DrawingBounds boundsOf(const Drawing& drawing);
 
 /// A rectangle with rounded corners: four lines and four arcs (radius 0: lines alone), counterclockwise.

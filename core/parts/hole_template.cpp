@@ -90,10 +90,13 @@ std::vector<std::string> wordsOf(const PortOpening& port, const Cutout& hole, do
 {
     const auto size = [&](double millimetres) { return shopLength(millimetres / mm, options.units); };
     std::vector<std::string> words;
-    words.push_back(hole.round ? fmt::format("Opening for a round port, bore {}, {} long", size(hole.boreWidth),
-                                             shopLength(port.length, options.units))
-                               : fmt::format("Opening for a slot port, bore {} by {}, {} long", size(hole.boreWidth),
-                                             size(hole.boreHeight), shopLength(port.length, options.units)));
+    words.push_back(fmt::format("Opening for a {} port, {}", hole.round ? "round" : "slot",
+                                hole.body    ? "printed"
+                                : hole.round ? "made of tube"
+                                             : "made of panels"));
+    words.push_back(hole.round ? fmt::format("Bore {}", size(hole.boreWidth))
+                               : fmt::format("Bore {} by {}", size(hole.boreWidth), size(hole.boreHeight)));
+    words.push_back(fmt::format("Length of the port {}", shopLength(port.length, options.units)));
     if (hole.round)
         words.push_back(fmt::format("Hole: diameter {}", size(hole.width)));
     else

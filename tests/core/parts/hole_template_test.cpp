@@ -45,7 +45,8 @@ TEST_CASE("a tube's hole is its outside and the fit, in millimetres")
     const auto cuts = shapesOn<DrawnCircle>(*drawing, DrawingLayer::cut);
     REQUIRE(cuts.size() == 1);
     CHECK(2 * cuts[0].radius == Approx(50 + 2 * 2.5 + 0.5));
-    CHECK(allWords(*drawing).find("Opening for a round port, bore 50.0\u00A0mm, 163.0\u00A0mm long") == 0);
+    CHECK(allWords(*drawing).find(
+              "Opening for a round port, made of tube\nBore 50.0\u00A0mm\nLength of the port 163.0\u00A0mm\n") == 0);
     CHECK(allWords(*drawing).find("Hole: diameter 55.5\u00A0mm") != std::string::npos);
     port.wall.reset();
     const auto unknown = holeTemplate(port, PortMaking::stock, {});
