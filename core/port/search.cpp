@@ -80,7 +80,7 @@ Result<SearchRequest> checked(SearchRequest r, const Model& model)
     if (!within(r.lengthStep, 1e-5, 0.1))
         return fail("step",
                     fmt::format("the step of length is {:g} mm; allowed are 0.01 to 100 mm", r.lengthStep * 1e3));
-    if (r.stock.tubes.empty() && r.stock.slots.empty())
+    if (r.stock.tubes.empty() && r.stock.slotShapes.empty())
         return fail("stock", "there is neither a tube nor a slot to make a port of");
     if (r.aims.empty() || r.aims.size() > 5) return fail("aims", "one to five aims are expected");
     for (std::size_t i = 0; i < r.aims.size(); ++i)

@@ -269,7 +269,7 @@ std::vector<PortFamily> familiesOf(const SearchRequest& request)
         f.material = tube.name, f.bendRadius = tube.bendRadius, f.longestPiece = tube.longest;
         searching::addFamilies(all, std::move(f), request);
     }
-    for (const StockSlot& slot : request.stock.slots) {
+    for (const StockSlot& slot : request.stock.slotShapes) {
         PortFamily f;
         f.body.shape = PortShape::slot;
         f.body.width = slot.width, f.body.height = slot.height, f.body.wall = slot.wall;

@@ -65,7 +65,7 @@ Result<void> addRow(PortStock& stock, const CsvRow& row)
         cells.need(slot.height, height);
         cells.want(slot.wall, wall);
         cells.want(slot.longest, length);
-        stock.slots.push_back(std::move(slot));
+        stock.slotShapes.push_back(std::move(slot));
     } else if (what == "flare") {
         StockFlare flare{.name = row.cells[name]};
         cells.need(flare.radius, radius);
@@ -96,7 +96,7 @@ void addSlots(PortStock& stock, double panel, const std::string& panelName, std:
 {
     for (double w : widths)
         for (double h : heights)
-            stock.slots.push_back(
+            stock.slotShapes.push_back(
                 {fmt::format("slot {:g} x {:g} {} of {}", w, h, unitName, panelName), w * unit, h * unit, panel, 1.22});
 }
 
@@ -153,7 +153,7 @@ Result<PortStock> readPortStock(std::string_view csv)
     PortStock stock;
     for (const CsvRow& row : *rows)
         if (auto added = addRow(stock, row); !added) return tl::unexpected(added.error());
-    if (stock.tubes.empty() && stock.slots.empty())
+    if (stock.tubes.empty() && stock.slotShapes.empty())
         return failInLine(rows->empty() ? 1 : rows->back().line,
                           "there is neither a tube nor a slot in it; a port is made of one of them");
     return stock;
@@ -168,7 +168,7 @@ std::string portStockCsv(const PortStock& stock)
     for (const StockTube& t : stock.tubes)
         text += fmt::format("tube,{},{},{},,,{},{}\n", quoted(t.name), cell(t.bore, diameter), cell(t.wall, wall),
                             cell(t.longest, length), cell(t.bendRadius, radius));
-    for (const StockSlot& s : stock.slots)
+    for (const StockSlot& s : stock.slotShapes)
         text += fmt::format("slot,{},,{},{},{},{},\n", quoted(s.name), cell(s.wall, wall), cell(s.width, width),
                             cell(s.height, height), cell(s.longest, length));
     for (const StockFlare& f : stock.flares)

@@ -34,7 +34,7 @@ PortStock smallStock()
     stock.tubes = {{"38 mm tube", 0.038, 2e-3, 1, 0.045},
                    {"50 mm tube", 0.050, 2e-3, 1, 0.055},
                    {"76 mm tube", 0.076, 2e-3, 1, 0.08}};
-    stock.slots = {{"slot 120 x 18 mm", 0.12, 0.018, 6e-3, 1.2}};
+    stock.slotShapes = {{"slot 120 x 18 mm", 0.12, 0.018, 6e-3, 1.2}};
     stock.flares = {{"10 mm round-over", 0.010, 0}};
     return stock;
 }
@@ -230,7 +230,7 @@ TEST_CASE("what does not fit is told with what it needs, what there is, and what
     const Model m = housed(6, 10, 0.16);
     SearchRequest r = smallRequest(m);
     r.stock.tubes = {{"63 mm tube", 0.063, 2e-3, 2, 0.063}};
-    r.stock.slots.clear();
+    r.stock.slotShapes.clear();
     r.stock.flares.clear();
     r.tuningFrom = 60, r.tuningTo = 68;
     r.mostTubes = 1;
@@ -320,7 +320,7 @@ TEST_CASE("a port smaller than Small's minimum is told so")
     const Model m = housed(9);
     SearchRequest r = smallRequest(m);
     r.stock.tubes.resize(1);
-    r.stock.slots.clear();
+    r.stock.slotShapes.clear();
     r.mostTubes = 1;
     const auto result = searchPorts(m, -1, r);
     REQUIRE(result);

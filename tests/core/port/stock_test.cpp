@@ -15,7 +15,7 @@ TEST_CASE("the stock that comes along is written and read back to the same")
         const auto back = readPortStock(portStockCsv(stock));
         REQUIRE(back);
         REQUIRE(back->tubes.size() == stock.tubes.size());
-        REQUIRE(back->slots.size() == stock.slots.size());
+        REQUIRE(back->slotShapes.size() == stock.slotShapes.size());
         for (std::size_t i = 0; i < stock.tubes.size(); ++i) {
             CHECK(back->tubes[i].name == stock.tubes[i].name);
             CHECK(back->tubes[i].bore == Approx(stock.tubes[i].bore).epsilon(1e-14));
@@ -77,7 +77,7 @@ TEST_CASE("every size of the stock is one that the project file takes")
             CHECK((t.wall > 0 && t.wall < t.bore / 4));
             CHECK(t.bendRadius > (t.bore / 2 + t.wall));  // a bend whose inside would cross itself cannot be made
         }
-        for (const StockSlot& s : stock.slots)
+        for (const StockSlot& s : stock.slotShapes)
             CHECK((s.height >= 0.001 && s.height < s.width));
     }
 }
