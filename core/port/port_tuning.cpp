@@ -402,6 +402,16 @@ double pipeResonanceOf(const PortInCavity& p)
     return high * p.air.c / (2 * pi);
 }
 
+double pipeResonanceOf(const PortLine& line, const Air& air)
+{
+    PortInCavity port;
+    port.radius = line.radius, port.slotHeight = line.slotHeight, port.length = line.length;
+    port.inner = line.inner, port.outer = line.outer;
+    port.wallLayer = !line.givenLoss;
+    port.air = air;
+    return pipeResonanceOf(port);
+}
+
 TwoTunings tuningsOf(const PortOpening& port, const CavityRoom& room, const Air& air)
 {
     const double Cab = room.fill * room.netVolume / (air.rho * air.c * air.c);

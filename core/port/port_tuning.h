@@ -62,6 +62,7 @@ double tuningOf(const PortInCavity& port);
 
 /// The port's own lowest resonance, Hz: half a wave from mouth to mouth with both ends.
 double pipeResonanceOf(const PortInCavity& port);
+double pipeResonanceOf(const PortLine& port, const Air& air);
 
 /// Tuning by the textbook sums (0.6133 and 0.8217 of the radius, one spring, one mass) and as above, Hz.
 struct TwoTunings {

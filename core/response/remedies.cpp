@@ -2,7 +2,9 @@
 #include "core/response/remedies.h"
 
 #include "core/port/classical.h"
+#include "core/port/port_tuning.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace portwright {
@@ -36,6 +38,32 @@ Feed& feedInForce(Project& project, std::size_t housingIndex)
     return *project.feed;
 }
 
+// Length of a wider tube that keeps the tuning, m; below 0 or above 3 where none does. By textbook sums the same mass;
+// else the same tuning of port and cavity alone, the net volume as it stands.
+double lengthKeepingTuning(const Model& model, int opening, const PortOpening& port, PortOpening wider)
+{
+    const bool asLine = std::any_of(model.elements.begin(), model.elements.end(), [&](const HousingElement& e) {
+        return e.opening == opening && std::holds_alternative<PortLine>(e.element);
+    });
+    if (!asLine)
+        return portInertance(port, model.air) * countOf(wider) * areaOf(wider) / model.air.rho - endCorrections(wider);
+    const CavityRoom room = roomOf(model.housing.cavity);
+    const double wanted = tuningOf(portInCavity(port, room, model.air));
+    const auto over = [&](double length) {
+        wider.length = length;
+        return tuningOf(portInCavity(wider, room, model.air)) / wanted - 1;
+    };
+    constexpr double longest = 3;
+    double low = 0, high = longest;
+    if (over(low) < 0) return -1;
+    if (over(high) > 0) return 2 * longest;
+    for (int i = 0; i < 16; ++i) {  // to 0.05 mm
+        const double middle = (low + high) / 2;
+        (over(middle) > 0 ? low : high) = middle;
+    }
+    return high;
+}
+
 }  // namespace
 
 double tubeVolume(const PortOpening& port) { return countOf(port) * areaOf(port) * port.length; }
@@ -44,12 +72,11 @@ std::optional<SetPort> widerPort(const Model& model, int opening)
 {
     const auto* port = std::get_if<PortOpening>(&model.housing.openings[opening].kind);
     if (!port) return std::nullopt;
-    const double mass = portInertance(*port, model.air);
     const bool round = port->shape == PortShape::round;
     const auto tried = [&](double bore) {
         PortOpening wider = *port;
         (round ? wider.diameter : wider.height) = bore;
-        wider.length = mass * countOf(wider) * areaOf(wider) / model.air.rho - endCorrections(wider);
+        wider.length = lengthKeepingTuning(model, opening, *port, wider);
         wider.length = std::ceil(wider.length * 1e3 - 1e-9) / 1e3;
         return wider;
     };

@@ -3,6 +3,7 @@
 
 #include "core/port/air_speed.h"
 #include "core/port/classical.h"
+#include "core/port/port_tuning.h"
 #include "core/port/separation.h"
 #include "core/quantity/quantity.h"
 #include "core/response/compression.h"
@@ -157,7 +158,9 @@ struct Judge {
     void noteLeak();
     void noteHighPass();
     void notePortArea();
+    double pipeResonance(int opening) const;
     void noteTube();
+    void noteTextbook();
     void notePeaks();
     void noteDriver();
 };
@@ -497,19 +500,66 @@ void Judge::notePortArea()
              "openings"));
 }
 
+// A line has its own resonance; a textbook port that of an open pipe of its effective length.
+double Judge::pipeResonance(int opening) const
+{
+    for (const HousingElement& e : m.elements)
+        if (const auto* line = std::get_if<PortLine>(&e.element); line && e.opening == opening)
+            return pipeResonanceOf(*line, m.air);
+    const auto& port = std::get<PortOpening>(m.housing.openings[std::size_t(opening)].kind);
+    return m.air.c / (2 * (port.length + endCorrections(port)));
+}
+
 void Judge::noteTube()
 {
+    // A cone radiates evenly up to ka = 1; what a port rings at below that lies in the open.
+    const double bandEnd = m.air.c / (2 * pi * std::sqrt(m.driver.driver.Sd / pi));
     for (std::size_t i = 0; i < m.housing.openings.size(); ++i) {
-        const auto* port = std::get_if<PortOpening>(&m.housing.openings[i].kind);
-        if (!port) continue;
-        const double rings = m.air.c / (2 * (port->length + endCorrections(*port)));
-        if (rings < 600)
-            add(note("tube",
-                     "the tube rings at " + hertz(rings) +
-                         ", within the driver's band: a shorter tube, or a bend that faces away",
-                     "open pipe, c/(2 Leff); the limit of 600 Hz is common practice",
-                     fmt::format("openings/{}/length_mm", i)));
+        if (!std::holds_alternative<PortOpening>(m.housing.openings[i].kind)) continue;
+        const double rings = pipeResonance(int(i));
+        if (rings >= bandEnd) continue;
+        Verdict v = note("tube",
+                         fmt::format("the port rings at {}, inside the driver's band (to {}): a shorter port rings "
+                                     "higher, a mouth that faces away is heard less",
+                                     hertz(rings), hertz(bandEnd)),
+                         "half a wave from mouth to mouth with both ends; that the band ends at ka = 1 is common "
+                         "practice",
+                         fmt::format("openings/{}/length_mm", i));
+        v.frequency = rings;
+        add(std::move(v));
     }
+}
+
+// Textbook sums against lines, told where a single port makes the tuning.
+void Judge::noteTextbook()
+{
+    constexpr double worthTelling = 0.01;
+    int at = -1, ports = 0;
+    for (std::size_t i = 0; i < m.housing.openings.size(); ++i)
+        if (std::holds_alternative<PortOpening>(m.housing.openings[i].kind)) at = int(i), ++ports;
+    if (ports != 1 || m.housing.secondCavity || !s.fb || m.housing.cavity.model == CavityModel::lumped) return;
+    const auto& port = std::get<PortOpening>(m.housing.openings[std::size_t(at)].kind);
+    const bool boxed = m.housing.cavity.measurements.empty();
+    const CavityRoom room = roomOf(m.housing.cavity);
+    if (port.classical && (!boxed || whyImpossible(port, room))) return;  // no lines to compare with
+    const double textbook = m.omega0 / (2 * pi);
+    const double reckoned = port.classical ? tuningOf(portInCavity(port, room, m.air)) : *s.fb;
+    const double off = reckoned / textbook - 1;
+    if (std::abs(off) <= worthTelling) return;
+    std::string text = fmt::format("textbook end corrections say {}, this port in this cavity {} ({:.1f}\u00A0% {})",
+                                   hertz(textbook), hertz(reckoned), 100 * std::abs(off), off < 0 ? "lower" : "higher");
+    if (port.classical) text += "; the file asks for the textbook";
+    const double spread = boxed ? assumedShapeSpread(port, room, m.air) : 0;
+    if (spread > 0.005)
+        text += fmt::format("; with the cavity's inner sizes not given, \u00B1\u00A0{:.1f}\u00A0%", 100 * spread);
+    Verdict v =
+        note("textbook tuning", text,
+             "port and cavity as lines, ends by modes of the section; within 0.5\u00A0% of finite-element results",
+             fmt::format("openings/{}/length_mm", at));
+    v.value = reckoned;
+    v.limit = textbook;
+    v.frequency = reckoned;
+    add(std::move(v));
 }
 
 void Judge::notePeaks()
@@ -586,6 +636,7 @@ std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const 
     judge.noteLeak();
     judge.notePortArea();
     judge.noteTube();
+    judge.noteTextbook();
     judge.notePeaks();
     judge.noteDriver();
     std::stable_sort(judge.list.begin(), judge.list.end(),

@@ -6,6 +6,7 @@
 
 #include "../core/support/random_project.h"
 #include "core/network/network.h"
+#include "core/response/model.h"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -92,6 +93,69 @@ TEST_CASE("ducts and ports without loss are ngspice's ideal lines")
         const Complex U = flowUnit * net.at(f, "vout#branch");
         RC_ASSERT(std::abs(s->node[middle.index][0] - m) <= 1e-6 * std::abs(m));
         RC_ASSERT(std::abs(flowThrough(port, *s, grid, air).value[0] - U) <= 1e-6 * std::abs(U));
+    });
+}
+
+TEST_CASE("a tube in a box, as the program makes it of a housing, is ngspice's ideal lines from its sizes")
+{
+    rc::prop("driver before, at and beyond the mouth", [] {
+        const Air air = roundAir();
+        const double H = logUniform(0.1, 0.5), A = logUniform(0.01, 0.05), a = logUniform(0.01, 0.03), t = 0.003;
+        const double P = H * logUniform(0.1, 0.8), L = P + logUniform(0.005, 0.2),
+                     at = H * *rc::gen::inRange(0, 101) / 100;
+        const double f = logUniform(10, 2000), loss = logUniform(10, 500), outline = disc(a + t);
+        Housing h = closedHousing(A * H - outline * P);
+        h.cavity.width = h.cavity.breadth = std::sqrt(A);
+        h.cavity.depth = H, h.cavity.driverAt = at;
+        PortOpening p;
+        p.diameter = 2 * a, p.length = L, p.inside = P, p.wall = t, p.lossQ = loss;
+        h.openings.push_back({p, {}, {}});
+        Network n = airOf(modelFrom(air, completed(referenceDriver()), h, Feed{}, Place{}));
+        PortLine port;
+        for (Element& e : n.elements) {
+            if (auto* duct = std::get_if<Duct>(&e)) duct->walls = false;
+            if (auto* line = std::get_if<PortLine>(&e)) {
+                line->outer.radiation = Radiation::none;
+                port = *line;
+            }
+        }
+        const Grid grid = gridOf(Eigen::ArrayXd::Constant(1, f));
+        const auto s = solve(n, grid, air);
+        RC_ASSERT(s.has_value());
+
+        Netlist net;
+        net.add("Vsource m 0 dc 0 ac 1");  // 1 Pa where the drivers are
+        int lines = 0;
+        const auto line = [&](const std::string& from, const std::string& to, double length, double area) {
+            if (length < 1e-6) return net.add("Vshort{} {} {} 0", ++lines, from, to);
+            net.add("T{} {} 0 {} 0 Z0={:.17g} TD={:.17g}", ++lines, from, to, air.rho * air.c / area * flowUnit,
+                    length / air.c);
+        };
+        const double beside = A - outline;
+        if (at < P) {
+            line("w1", "m", at, beside);
+            line("m", "e", P - at, beside);
+            line("e", "w2", H - P, A);
+        } else {
+            line("w1", "e", P, beside);
+            line("e", "m", at - P, A);
+            line("m", "w2", H - at, A);
+        }
+        net.add("Rwall1 w1 0 1e15");
+        net.add("Rwall2 w2 0 1e15");
+        const double M = air.rho / disc(a) * flowUnit;
+        const double k = 2 * pi * f / air.c, inner = port.inner.l0 + port.inner.l2 * k * k;
+        // half of w0 Map/Q at each mouth, the mass by the textbook sums
+        const double mass = air.rho * (L + (0.6133 + 0.8217) * a) / disc(a);
+        const double R = std::sqrt(mass * air.rho * air.c * air.c / h.cavity.netVolume) / loss / 2 * flowUnit;
+        net.add("Lin e p1 {:.17g}", M * inner);
+        net.add("Rin p1 p2 {:.17g}", R);
+        line("p2", "p3", L, disc(a));
+        net.add("Rout p3 p4 {:.17g}", R);
+        net.add("Lout p4 p5 {:.17g}", M * port.outer.length);
+        net.add("Vout p5 0 0");
+        const Complex U = flowUnit * net.at(f, "vout#branch");
+        RC_ASSERT(std::abs(flowThrough(port, *s, grid, air).value[0] - U) <= 1e-5 * std::abs(U));
     });
 }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/verdicts.h"
 
+#include "core/port/port_tuning.h"
+
 #include "../support/random_project.h"
 
 #include <algorithm>
@@ -357,4 +359,66 @@ TEST_CASE("a port that gives up level as it plays louder is told how much, and o
     const auto given = judged(p, 1);
     REQUIRE(find(given, "compression", State::note));
     CHECK(find(given, "compression", State::note)->rule.find("as given") != std::string::npos);
+}
+
+TEST_CASE("a port that rings inside the driver's band is told with its frequency, a short one is not")
+{
+    Project p = job(2.83);
+    auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    port.classical = false;
+    port.length = 0.3;
+    const auto list = judged(p, 1);
+    const Verdict* rings = find(list, "tube", State::note);
+    REQUIRE(rings);
+    const auto m = modelOf(p, 1);
+    CHECK(rings->frequency.value() ==
+          Approx(pipeResonanceOf(portInCavity(port, roomOf(p.housings[1].cavity), m->air))).epsilon(1e-6));
+    CHECK(rings->text.find("inside the driver's band (to 845\u00A0Hz)") != std::string::npos);
+    port.length = 0.1;
+    CHECK_FALSE(find(judged(p, 1), "tube", State::note));
+}
+
+TEST_CASE("textbook and reckoned tuning are told where they differ by more than 1 %, both ways round")
+{
+    Project p = job(2.83);
+    auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    port.diameter = 0.08, port.length = 0.05;
+    const auto tunings = tuningsOf(port, roomOf(p.housings[1].cavity), modelOf(p, 1)->air);
+    REQUIRE(std::abs(tunings.reckoned / tunings.textbook - 1) > 0.01);
+    const auto classical = judged(p, 1);
+    const Verdict* asked = find(classical, "textbook tuning", State::note);
+    REQUIRE(asked);
+    CHECK(asked->text.find("the file asks for the textbook") != std::string::npos);
+    CHECK(asked->value.value() == Approx(tunings.reckoned));
+    CHECK(asked->limit.value() == Approx(tunings.textbook));
+    port.classical = false;
+    const auto lines = judged(p, 1);
+    const Verdict* told = find(lines, "textbook tuning", State::note);
+    REQUIRE(told);
+    CHECK(told->value.value() == Approx(tunings.reckoned).epsilon(1e-3));
+    CHECK(told->text.find("inner sizes not given") != std::string::npos);
+    p.housings[1].cavity.width = 0.17, p.housings[1].cavity.depth = 0.18;
+    const auto known = judged(p, 1);
+    if (const Verdict* sized = find(known, "textbook tuning", State::note))
+        CHECK(sized->text.find("not given") == std::string::npos);
+    p.housings[1].cavity.model = CavityModel::lumped;
+    CHECK_FALSE(find(judged(p, 1), "textbook tuning", State::note));
+}
+
+TEST_CASE("a wider port is offered with the length that keeps the tuning of lines")
+{
+    Project p = job(14.1);
+    auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    port.classical = false, port.lossQ.reset(), port.innerEnd = TubeEnd::flush;
+    const auto before = modelOf(p, 1);
+    const auto list = judged(p, 1);
+    const Verdict* air = find(list, "port air", State::over);
+    REQUIRE(air);
+    REQUIRE(air->remedy);
+    const auto* wider = std::get_if<SetPort>(&*air->remedy);
+    REQUIRE(wider);
+    const auto after = modelOf(applied(p, 1, *wider), 1);
+    REQUIRE(after);
+    // up to a whole millimetre of length
+    CHECK(summaryOf(*after)->fb.value() == Approx(summaryOf(*before)->fb.value()).epsilon(5e-3));
 }
