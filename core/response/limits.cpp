@@ -56,9 +56,9 @@ struct Reach {
             Eigen::ArrayXd::Constant(grid.size(), limit * e.sectionOfOne * e.count / std::numbers::sqrt2);
         const auto outer = [at](const FedFlows& f) -> const Eigen::ArrayXcd& { return f.openings[at].outer; };
         const auto inner = [at](const FedFlows& f) -> const Eigen::ArrayXcd& { return f.openings[at].inner; };
-        const Eigen::ArrayXd voltage = voltageFor(outer, flow);
-        if (inner(beyond->flows.front()).size() == 0) return voltage;
-        return voltage.min(voltageFor(inner, flow));
+        Eigen::ArrayXd voltage = voltageFor(outer, flow);
+        if (inner(beyond->flows.front()).size() > 0) voltage = voltage.min(voltageFor(inner, flow)).eval();
+        return voltage;
     }
     std::size_t placeOf(int opening) const
     {

@@ -57,43 +57,46 @@ void ventedCurves(benchmark::State& state)
 BENCHMARK(ventedCurves)->RangeMultiplier(2)->Range(100, 6400)->Complexity();
 BENCHMARK(ventedCurves)->Arg(400);
 
-// The same with computed losses: without separation at the port's ends (0) and with it (1), and its limits.
-Model computed(bool separates)
+// The same with computed losses: without separation at the port's ends (0), with it (1), with two ports (2).
+Model computed(int separating)
 {
     Housing h = vented(5.2);
     auto& port = std::get<PortOpening>(h.openings.back().kind);
     port.lossQ.reset();
-    if (!separates) port.separationK = 0;
+    if (separating == 0) port.separationK = 0;
+    Opening other = h.openings.back();
+    std::get<PortOpening>(other.kind).diameter = 0.03;
+    if (separating == 2) h.openings.push_back(other);
     return model(h);
 }
 
 void separationCurves(benchmark::State& state)
 {
-    const Model m = computed(state.range(0) == 1);
+    const Model m = computed(int(state.range(0)));
     const Grid grid = logGrid(10, 2000, 400);
     for (auto _ : state)
         benchmark::DoNotOptimize(curvesOf(m, grid));
 }
-BENCHMARK(separationCurves)->Arg(0)->Arg(1);
+BENCHMARK(separationCurves)->DenseRange(0, 2);
 
 void separationLimits(benchmark::State& state)
 {
-    const Model m = computed(state.range(0) == 1);
+    const Model m = computed(int(state.range(0)));
     const auto curves = curvesOf(m, logGrid(10, 2000, 400));
     for (auto _ : state)
         benchmark::DoNotOptimize(limitsOf(m, *curves));
 }
-BENCHMARK(separationLimits)->Arg(0)->Arg(1);
+BENCHMARK(separationLimits)->DenseRange(0, 2);
 
 void separationVerdicts(benchmark::State& state)
 {
-    const Model m = computed(state.range(0) == 1);
+    const Model m = computed(int(state.range(0)));
     const auto curves = curvesOf(m, logGrid(10, 2000, 400));
     const auto summary = summaryOf(m);
     for (auto _ : state)
         benchmark::DoNotOptimize(verdictsOf(m, *curves, *summary));
 }
-BENCHMARK(separationVerdicts)->Arg(0)->Arg(1)->Unit(benchmark::kMicrosecond);
+BENCHMARK(separationVerdicts)->DenseRange(0, 2)->Unit(benchmark::kMicrosecond);
 
 // The same with a known shape: a cavity of 0.5 m in as many segments as there are sections, or as 2 kHz asks for.
 Housing shaped(int sections, CavityModel how)
