@@ -37,7 +37,8 @@ TEST_CASE("the better reading counts more, by the inverse of its variance")
 
 TEST_CASE("readings that contradict each other widen the result, and are named")
 {
-    // By hand: chi square 18, one degree of freedom, so the Birge ratio is sqrt(18); 0.1/sqrt(2) times that is 0.3.
+    // By hand: chi square 18, one degree of freedom, so the Birge ratio is sqrt(18). With a
+    // common variance of 0.035 chi square is 4, and twice sqrt(0.045/2) is 0.3, half of what they differ by.
     const std::vector<VolumeEstimate> two{{"water", 5.0, 0.1}, {"sections", 5.6, 0.1}};
     const CombinedVolume c = combined(two);
     CHECK(c.disagreement == Approx(std::sqrt(18)));
@@ -51,6 +52,35 @@ TEST_CASE("readings that contradict each other widen the result, and are named")
     const auto remarks = combined(three).remarks;
     CHECK(std::any_of(remarks.begin(), remarks.end(),
                       [](const std::string& r) { return r.find("by sections") != std::string::npos; }));
+}
+
+TEST_CASE("a slip that claims to be precise does not win")
+{
+    // By hand: each variance enlarged by t so that sum((x - m)^2/(u^2 + t)) = 4 times 2. With t far above the three u^2
+    // this is the plain mean 3.69 with sum of squares 9.90, so t is near 1.24, the uncertainty near 2 sqrt(1.24/3).
+    const std::vector<VolumeEstimate> three{{"water", 5.63, 0.06}, {"solids", 4.2, 0.2}, {"slip", 1.24, 0.03}};
+    const CombinedVolume c = combined(three);
+    CHECK(c.volume == Approx(3.69).margin(0.03));
+    CHECK(c.uncertainty == Approx(1.28).margin(0.02));
+    CHECK(c.weights[2] == Approx(1.0 / 3).margin(0.02));
+    CHECK(c.disagreement > 10);
+}
+
+TEST_CASE("readings that disagree more never make the result narrower")
+{
+    rc::prop("any readings, one of them moved away", [] {
+        std::vector<VolumeEstimate> estimates = arbitraryEstimates();
+        estimates.push_back({"moved", estimates.front().volume, logUniform(1e-5, 5e-3)});
+        for (VolumeEstimate& e : estimates)
+            e.volume = 20e-3;
+        double before = combined(estimates).uncertainty;
+        for (const double away : {1e-4, 1e-3, 1e-2}) {
+            estimates.back().volume = 20e-3 + away;
+            const double now = combined(estimates).uncertainty;
+            RC_ASSERT(now >= before * (1 - 1e-9));  // the search's own end
+            before = now;
+        }
+    });
 }
 
 TEST_CASE("one reading stays what it is")
