@@ -100,14 +100,18 @@ void remarkForgotten(NetVolume& result, const Cavity& cavity, const CavityContex
         return std::any_of(cavity.deductions.begin(), cavity.deductions.end(),
                            [kind](const Deduction& d) { return d.kind == kind; });
     };
-    if (context.cavity == CavityId::main && !listed(DeductionKind::driver))
+    if (context.cavity == CavityId::main && !listed(DeductionKind::driver)) {
+        result.forgotten.push_back(DeductionKind::driver);
         result.remarks.push_back("The bare shell was measured, and no driver is among the deductions.");
+    }
     const double taken = outlineInside(context);
-    if (taken > 0 && !listed(DeductionKind::port))
+    if (taken > 0 && !listed(DeductionKind::port)) {
+        result.forgotten.push_back(DeductionKind::port);
         result.remarks.push_back(
             fmt::format("The bare shell was measured, and the {} that the ports take inside are not among the "
                         "deductions.",
                         formatQuantity(taken, Dimension::volume, context.units)));
+    }
 }
 
 void remarkDifference(NetVolume& result, const CavityContext& context)

@@ -16,6 +16,7 @@ struct NetVolume {
     std::optional<CombinedVolume> gross, net;  ///< of the bare shell; of all readings after deductions
     std::vector<VolumeReading> readings;       ///< one for each measurement, in order
     std::vector<DeductionLine> deductions;     ///< one for each deduction, in order
+    std::vector<DeductionKind> forgotten;      ///< what a bare shell holds later and no deduction takes off
     std::vector<std::string> remarks;          ///< whole sentences
 };
 

@@ -16,19 +16,22 @@ Measurement freshMeasurement(MeasurementKind kind)
 {
     Measurement fresh;
     switch (kind) {
-    case MeasurementKind::fill:
-        fresh.method = FillMeasurement{};
+    case MeasurementKind::fill: {
+        FillMeasurement fill;
+        fill.volumes = {0};
+        fresh.method = fill;
         break;
-    case MeasurementKind::sections: {  // a body of some litres to start from: its ends are there to be typed over
+    }
+    case MeasurementKind::sections: {
         SectionsMeasurement sections;
-        for (const double at : {0.0, 0.2})
-            sections.sections.push_back({.at = at, .width = 0.15, .height = 0.15});
+        sections.sections.resize(2);
+        sections.sections[1].at = 0.1;
         fresh.method = sections;
         break;
     }
     case MeasurementKind::solids: {
         SolidsMeasurement solids;
-        solids.steps.push_back({.name = tr("main body").toStdString(), .solid = BoxSolid{0.15, 0.15, 0.2}});
+        solids.steps.push_back({.name = tr("main body").toStdString(), .solid = BoxSolid{}});
         fresh.method = solids;
         break;
     }

@@ -8,7 +8,7 @@
 
 namespace portwright {
 
-/// A measurement just begun, with nothing measured yet, or with a place to start from where a table needs rows.
+/// A measurement just begun: its tables have rows to type into, of zeros, which give no volume yet.
 Measurement freshMeasurement(MeasurementKind kind);
 QString methodName(MeasurementKind kind);
 QString methodHint(MeasurementKind kind);  ///< what it takes, in a sentence

@@ -30,23 +30,27 @@ QString rowsKey(MeasureDesk& desk)
     return key;
 }
 
-/// What every measurement has: in what state the cavity was, whether it counts, a note.
-void commonRows(MeasureDesk& desk, Form& form, bool always)
+/// In what state the cavity was: the question that matters most comes first.
+void inPlaceRow(MeasureDesk& desk, Form& form)
+{
+    form.choice({.label = Form::tr("In place"),
+                 .names = {Form::tr("nothing: bare shell"), Form::tr("everything that will be there")},
+                 .field = QStringLiteral("measurement/in_place"),
+                 .read =
+                     [&desk](const Project& p) {
+                         const Measurement* m = desk.measurementIn(p);
+                         return m ? int(m->inPlace.value_or(InPlace::nothing)) : 0;
+                     },
+                 .write =
+                     [&desk](Project& p, int place) {
+                         if (Measurement* m = desk.measurementIn(p)) m->inPlace = InPlace(place);
+                     }});
+}
+
+/// Whether a measurement counts, and a note.
+void commonRows(MeasureDesk& desk, Form& form)
 {
     form.group(Form::tr("This measurement"));
-    if (!always)
-        form.choice({.label = Form::tr("In place"),
-                     .names = {Form::tr("nothing: bare shell"), Form::tr("everything that will be there")},
-                     .field = QStringLiteral("measurement/in_place"),
-                     .read =
-                         [&desk](const Project& p) {
-                             const Measurement* m = desk.measurementIn(p);
-                             return m ? int(m->inPlace.value_or(InPlace::nothing)) : 0;
-                         },
-                     .write =
-                         [&desk](Project& p, int place) {
-                             if (Measurement* m = desk.measurementIn(p)) m->inPlace = InPlace(place);
-                         }});
     form.choice({.label = Form::tr("Reckoned"),
                  .names = {Form::tr("used"), Form::tr("set aside")},
                  .field = QStringLiteral("measurement/unused"),
@@ -81,13 +85,14 @@ void build(MeasureDesk& desk, ScanDesk& scans, Form& form)
         });
         for (int kind = 0; kind <= int(MeasurementKind::stated); ++kind) {
             const auto which = MeasurementKind(kind);
-            form.button(methodName(which), [&desk, which] { desk.add(freshMeasurement(which)); }, methodHint(which));
             form.words([which] { return methodHint(which); });
+            form.button(methodName(which), [&desk, which] { desk.add(freshMeasurement(which)); }, methodHint(which));
         }
         return;
     }
     const MeasurementKind kind = kindOf(*chosen);
     form.title(QString::fromStdString(nameOf(*chosen)), methodHint(kind), true);
+    if (kind != MeasurementKind::resonance && kind != MeasurementKind::bottles) inPlaceRow(desk, form);
     switch (kind) {
     case MeasurementKind::fill:
         fillRows(desk, form);
@@ -111,7 +116,7 @@ void build(MeasureDesk& desk, ScanDesk& scans, Form& form)
         statedRows(desk, form);
         break;
     }
-    commonRows(desk, form, kind == MeasurementKind::resonance || kind == MeasurementKind::bottles);
+    commonRows(desk, form);
 }
 
 }  // namespace

@@ -279,9 +279,14 @@ void ModesPage::showMode()
 void ModesPage::warn()
 {
     QStringList lines;
+    for (const NamedPlace& one : named_)
+        if (modes_ && distanceFromAir(*modes_, one.at) > 0)
+            lines
+                << tr("The place of %1 lies outside the air, and counts as the nearest point of it: type where it is.")
+                       .arg(QString::fromStdString(one.name));
     if (modes_) {
         for (const PlaceWarning& one : placeWarnings(*modes_, named_, shownTo, desk_.units())) {
-            if (lines.size() == 3) break;
+            if (lines.size() >= 3) break;
             lines << localSentence(one.text);
         }
         if (lines.isEmpty())

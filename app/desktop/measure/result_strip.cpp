@@ -21,7 +21,7 @@ constexpr qsizetype mostRemarks = 2;  // the others in the tip, so that the stri
 
 ResultStrip::ResultStrip(MeasureDesk& desk, QWidget* parent)
     : QWidget(parent), desk_(desk), one_(new DimLabel({})), all_(new LetteredLabel({}, Letters::readout)),
-      remark_(new StateLine), use_(new QPushButton(tr("Use the measurements")))
+      remark_(new StateLine), use_(new QPushButton(tr("Use the measurements"))), takeOff_(new QPushButton)
 {
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(px(14), px(6), px(14), px(6));
@@ -32,9 +32,22 @@ ResultStrip::ResultStrip(MeasureDesk& desk, QWidget* parent)
     one_->setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Preferred);
     row->addWidget(all_);
     row->addWidget(one_, 1);
+    row->addWidget(takeOff_);
     row->addWidget(use_);
     column->addLayout(row);
     column->addWidget(remark_);
+    takeOff_->setToolTip(tr("By the datasheet or an estimate; the Cavity station shows how much, and changes it"));
+    connect(takeOff_, &QPushButton::clicked, &desk_, [this] {
+        if (!desk_.fromMeasurements()) return;
+        const auto forgotten = desk_.fromMeasurements()->forgotten;
+        desk_.editCavity(tr("Add Deductions"), [&forgotten](Cavity& cavity) {
+            for (const DeductionKind kind : forgotten) {
+                Deduction fresh;
+                fresh.kind = kind;
+                cavity.deductions.push_back(fresh);
+            }
+        });
+    });
     use_->setToolTip(tr("The typed net volume gives way to what was measured; undo brings it back"));
     connect(use_, &QPushButton::clicked, &desk_, [this] {
         desk_.editCavity(tr("Use the Measurements"), [](Cavity& cavity) {
@@ -92,6 +105,13 @@ void ResultStrip::refresh()
     remark_->setState(Mark::note, remarks.join(QLatin1Char(' ')));
     remark_->setVisible(!remarks.isEmpty());
     use_->setVisible(typed && measured.has_value());
+    const auto& forgotten = measured ? measured->forgotten : std::vector<DeductionKind>();
+    takeOff_->setVisible(!forgotten.empty());
+    if (forgotten.size() > 1)
+        takeOff_->setText(tr("Take off driver and ports"));
+    else if (!forgotten.empty())
+        takeOff_->setText(forgotten.front() == DeductionKind::driver ? tr("Take off the driver")
+                                                                     : tr("Take off the ports"));
 }
 
 }  // namespace portwright

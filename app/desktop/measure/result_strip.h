@@ -22,7 +22,8 @@ private:
     MeasureDesk& desk_;
     QLabel *one_, *all_;
     StateLine* remark_;
-    QPushButton* use_;  ///< puts the measurements in force where a typed volume stands
+    QPushButton* use_;      ///< puts the measurements in force where a typed volume stands
+    QPushButton* takeOff_;  ///< puts in the deductions that a bare shell needs
 };
 
 }  // namespace portwright

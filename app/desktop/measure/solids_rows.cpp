@@ -69,7 +69,7 @@ TableRow freshStep(const TableRows& before)
 
 // --- the sizes of the chosen solid, one a row ---
 
-constexpr std::array<const char*, 3> placeNames{"centre x", "centre y", "centre z"};
+constexpr std::array<const char*, 3> placeNames{"base centre x", "base centre y", "base centre z"};
 
 TableRows sizesOf(const SolidStep& step)
 {

@@ -170,11 +170,11 @@ WhatIfPage::WhatIfPage(Workbench& workbench, QWidget* parent)
          {.head = tr("And"), .meaning = tr("a drain's wall, a lid's gap (its seal is 3 mm deep)")},
          {.head = tr("Tuning or resonance"), .kind = TableColumn::Kind::computed, .meaning = tr("before and after")},
          {.head = tr("3 dB down at"), .kind = TableColumn::Kind::computed, .meaning = tr("before and after")},
-         {.head = tr("At the cursor"), .kind = TableColumn::Kind::computed, .meaning = tr("change of level there")}});
+         {.head = tr("At cursor"), .kind = TableColumn::Kind::computed, .meaning = tr("change of level there")}});
     table_->setProperty("helpTopic", QStringLiteral("measure#whatif"));
     table_->setSelectionMode(QAbstractItemView::SingleSelection);
     table_->verticalHeader()->hide();
-    table_->setShownRows(6);
+    table_->setShownRows(7);  // and room for a bar below
     column->addWidget(table_);
     auto* refusal = new StateLine;
     refusal->hide();

@@ -147,7 +147,7 @@ void readingRows(Form& form, MeasureDesk& desk)
             },
             [reading, i, &desk]() -> QString {
                 const VolumeReading* r = reading(i);
-                if (!r || r->error) return Form::tr("none yet");
+                if (!r || r->error) return Form::tr("none");
                 if (r->unused) return Form::tr("unused");
                 return QStringLiteral("\u00B1 ") + uncertaintyText(r->uncertainty, Dimension::volume, desk.units());
             });
@@ -386,9 +386,14 @@ void certaintyRows(Workbench& bench, Form& form)
     row(Form::tr("Port cut to"), Dimension::length, [](const Uncertainty& u) -> std::optional<Ranged> {
         return u.cut ? std::optional(u.cut->length) : std::nullopt;
     });
-    form.words([insight] {
-        return insight->uncertainty() ? localSentence(measureNext(*insight->uncertainty()))
-                                      : Form::tr("Being found out.");
+    MeasureDesk* desk = deskFor(bench, form, false);
+    form.words([insight, desk] {
+        if (!insight->uncertainty()) return Form::tr("Being found out.");
+        const auto& net = desk->inForce();
+        if (net && !net->stated && !net->forgotten.empty())
+            return Form::tr("First take off what driver and ports take from the bare shell: until then the net volume "
+                            "is too large.");
+        return localSentence(measureNext(*insight->uncertainty()));
     });
 }
 
