@@ -188,17 +188,21 @@ struct Weight {
     double weight;
 };
 
-int nearestUnknown(const CavityModes& modes, const Point3& place)
+struct Nearest {
+    int unknown = 0;
+    double distance = INFINITY;  // m, from its centre
+};
+
+Nearest nearestAir(const CavityModes& modes, const Point3& place)
 {
-    int best = 0;
-    double least = INFINITY;
+    Nearest nearest;
     for (std::size_t n = 0; n < modes.cellOf.size(); ++n) {
         if (modes.cellOf[n] < 0) continue;
         const Point3 c = centreOf(modes.cells.grid, n);
         const double d = std::hypot(c[0] - place[0], c[1] - place[1], c[2] - place[2]);
-        if (d < least) least = d, best = modes.cellOf[n];
+        if (d < nearest.distance) nearest = {modes.cellOf[n], d};
     }
-    return best;
+    return nearest;
 }
 
 // Trilinear between the centres around; those in the wall drop out, since there is no gradient across it.
@@ -228,7 +232,7 @@ std::vector<Weight> weightsAt(const CavityModes& modes, const Point3& place)
         if (const int unknown = modes.cellOf[grid.indexOf(at[0], at[1], at[2])]; unknown >= 0)
             weights.push_back({unknown, w}), sum += w;
     }
-    if (sum < 1e-6) return {{nearestUnknown(modes, place), 1}};
+    if (sum < 1e-6) return {{nearestAir(modes, place).unknown, 1}};
     for (Weight& w : weights)
         w.weight /= sum;
     return weights;
@@ -305,6 +309,13 @@ double couplingAt(const CavityModes& modes, std::size_t mode, const Point3& plac
 {
     const Eigen::VectorXd& p = modes.pressure[mode];
     return pressureAt(p, weightsAt(modes, place)) / loudest(p);
+}
+
+double distanceFromAir(const CavityModes& modes, const Point3& place)
+{
+    const double cell = modes.cells.grid.cell;
+    const double distance = nearestAir(modes, place).distance;
+    return distance <= 1.5 * cell ? 0 : distance - cell / 2;  // at a wall a place may lie up to an edge outside
 }
 
 std::vector<float> pressureOnGrid(const CavityModes& modes, std::size_t mode)

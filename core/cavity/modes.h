@@ -40,6 +40,9 @@ Result<CavityModes> modesOf(const CutCells& cells, const Air& air, int count, co
 /// outside the air counts as the nearest cube of it. Which sign is which is arbitrary.
 double couplingAt(const CavityModes& modes, std::size_t mode, const Point3& place);
 
+/// How far a place [m] is from the air, m: 0 within a cube's edge of it.
+double distanceFromAir(const CavityModes& modes, const Point3& place);
+
 /// Of each cube of the grid, -1..1, 0 outside: for pictures.
 std::vector<float> pressureOnGrid(const CavityModes& modes, std::size_t mode);
 

@@ -254,6 +254,17 @@ TEST_CASE("a place at the end of a tube is warned of, one where all modes are we
     CHECK_FALSE(quietestWall(modes, 100));
 }
 
+TEST_CASE("a place outside the air is as far from it as it lies beyond the wall")
+{
+    // A tube along z from 0 to 0.5 m, 0.1 m square about the axis; half a cube is how exactly cubes know a wall.
+    const CavityModes modes = modesIn(list({step(BoxSolid{.width = 0.1, .breadth = 0.1, .height = 0.5})}), 4000, 3);
+    const double cell = modes.cells.grid.cell;
+    CHECK(distanceFromAir(modes, {0, 0, 0.25}) == 0);
+    CHECK(distanceFromAir(modes, {0, 0, 0}) == 0);  // in the wall itself
+    CHECK(distanceFromAir(modes, {0, 0, 0.6}) == Approx(0.1).margin(cell));
+    CHECK(distanceFromAir(modes, {0.15, 0, 0.25}) == Approx(0.1).margin(cell));
+}
+
 TEST_CASE("air in several pieces: the largest is used, and that is told")
 {
     const auto apart = list({step(BoxSolid{0.2, 0.2, 0.3}), step(BoxSolid{0.2, 0.2, 0.1}, {0.5, 0, 0})});
