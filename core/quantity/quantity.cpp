@@ -432,10 +432,14 @@ Result<double> parseQuantity(std::string_view text, Dimension dimension, UnitSys
 
 std::string fieldText(double si, Dimension dimension, UnitSystem system)
 {
-    constexpr int most = 6;
+    constexpr int most = 6, digits = 5;
     if (!std::isfinite(si)) return unknownMark;
     const Unit& unit = shownUnit(dimension, system);
-    return withoutTrailingZeros(fixedText(fromSi(unit, si), most), unit.decimals);
+    const double shown = fromSi(unit, si);
+    const bool typedSo = std::abs(std::round(shown * 1e6) / 1e6 - shown) <= 1e-12 * std::abs(shown);
+    if (typedSo) return withoutTrailingZeros(fixedText(shown, most), unit.decimals);
+    const int before = std::abs(shown) < 1 ? 1 : int(std::log10(std::abs(shown))) + 1;
+    return withoutTrailingZeros(fixedText(shown, std::clamp(digits - before, unit.decimals, most)), unit.decimals);
 }
 
 std::string formatNumber(double si, Dimension dimension, UnitSystem system)

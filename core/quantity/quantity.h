@@ -61,7 +61,8 @@ const std::vector<Unit>& knownUnits(Dimension dimension);
 /// No grouping marks are read, so a mark is always a decimal mark.
 Result<double> parseQuantity(std::string_view text, Dimension dimension, UnitSystem system);
 
-/// "130.0" in the shown unit, for a field: at least the unit's decimals, and as many as the value needs (up to 6).
+/// "130.0" in the shown unit, for a field: at least the unit's decimals, and as many as the value needs (up to 6); a
+/// value that came from another unit, and has no end in this one, with five digits.
 std::string fieldText(double si, Dimension dimension, UnitSystem system);
 
 /// "88.4 Hz" for sentences, cards and readouts: three significant digits and the style of each dimension, U+2212 minus,

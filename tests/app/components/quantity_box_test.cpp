@@ -92,7 +92,7 @@ TEST_CASE("A thousand switches of the unit system leave the value exact and say 
         f.box.setUnitSystem(i % 2 == 0 ? UnitSystem::us : UnitSystem::metric);
     CHECK(f.box.si() == 0.1);
     f.box.setUnitSystem(UnitSystem::us);
-    CHECK(textOf(f.box) == local("3.937008"));
+    CHECK(textOf(f.box) == local("3.937"));
     f.box.setFocus();
     f.other.setFocus();
     CHECK(f.box.si() == 0.1);
@@ -104,7 +104,7 @@ TEST_CASE("Text typed back as it was shown commits nothing, however it was round
     LengthBox f;
     f.box.setUnitSystem(UnitSystem::us);
     type(f.box, local("3.9"));
-    type(f.box, local("5.11811"));
+    type(f.box, local("5.1181"));
     QTest::keyClick(&f.box, Qt::Key_Return);
     CHECK(f.box.si() == 0.13);
     CHECK(f.committed.count() == 0);
@@ -403,7 +403,7 @@ TEST_CASE("A unit switch while typing forgets the half-typed text")
     f.box.setUnitSystem(UnitSystem::us);
     CHECK(f.reverted.count() == 1);
     CHECK(f.box.si() == 0.13);
-    CHECK(textOf(f.box) == local("5.11811"));
+    CHECK(textOf(f.box) == local("5.1181"));
 }
 
 TEST_CASE("A lower bound that is not itself allowed is said as such")

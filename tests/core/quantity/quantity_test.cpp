@@ -145,6 +145,14 @@ TEST_CASE("a field shows the unit's decimals, and more where the value has them"
     CHECK(fieldText(4, Dimension::count, metric) == "4");
 }
 
+TEST_CASE("a field shows a value of another unit system in five digits, one of its own with all it has")
+{
+    CHECK(fieldText(0.0132, Dimension::area, us) == "20.46");     // 20.460041 in2
+    CHECK(fieldText(0.0098, Dimension::volume, us) == "0.3461");  // 0.346084 ft3, trailing zeros off
+    CHECK(fieldText(0.123456, Dimension::length, metric) == "123.456");
+    CHECK(fieldText(0.0123456789, Dimension::length, metric) == "12.346");
+}
+
 TEST_CASE("what a field shows is read back as the same value")
 {
     rc::prop("any dimension, any decimal of a field", [] {
