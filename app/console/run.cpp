@@ -4,6 +4,7 @@
 #include "app/console/cavity_report.h"
 #include "app/console/compare_output.h"
 #include "app/console/plain_text.h"
+#include "app/console/port_report.h"
 #include "app/console/solve_output.h"
 #include "app/console/why_output.h"
 #include "core/document/project_file.h"
@@ -247,6 +248,17 @@ ExitCode runCavity(const CavityCommandOptions& options, const Streams& streams)
     return streams.print(options.format == "json" ? cavityJson(*files) : cavityText(*files));
 }
 
+ExitCode runPort(const PortCommandOptions& options, const Streams& streams)
+{
+    const auto wanted = portWanted(options);
+    if (!wanted) return streams.misuse(wanted.error().message);
+    const auto project = opened(options.project, streams);
+    if (!project) return streams.refuse(project.error());
+    const auto report = portReport(options.project, *project, *wanted);
+    if (!report) return streams.refuse(report.error());
+    return streams.print(options.format == "json" ? portJson(*report) : portText(*report));
+}
+
 // What the tables of `cavity` hold, by example.
 constexpr const char* tablesHelp =
     R"(A table of sections (.csv), along any straight axis; at least two, positions rising:
@@ -291,6 +303,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     ChartOptions chart;
     CavityCommandOptions cavity;
     WhyOptions why;
+    PortCommandOptions port;
 
     CLI::App app("Loudspeaker housings on motorcycles: solves, compares and draws the housings of a project file.",
                  programName);
@@ -361,11 +374,13 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
         ->type_name("FORMAT")
         ->capture_default_str();
 
-    const auto names = {"solve", "compare", "chart", "cavity", "why"};
-    if (arguments.empty()) return streams.misuse("a command is expected: solve, compare, chart, cavity or why");
+    CLI::App* portCommand = addPortCommand(app, port);
+
+    const auto names = {"solve", "compare", "chart", "cavity", "why", "port"};
+    if (arguments.empty()) return streams.misuse("a command is expected: solve, compare, chart, cavity, why or port");
     if (!arguments[0].starts_with('-') && std::find(names.begin(), names.end(), arguments[0]) == names.end())
-        return streams.misuse(fmt::format("there is no command {}; there are solve, compare, chart, cavity and why",
-                                          quotedText(arguments[0])));
+        return streams.misuse(fmt::format(
+            "there is no command {}; there are solve, compare, chart, cavity, why and port", quotedText(arguments[0])));
     try {
         app.parse(
             std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // the parser takes them from the end
@@ -382,6 +397,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     if (*compareCommand) return runCompare(compare, streams);
     if (*cavityCommand) return runCavity(cavity, streams);
     if (*whyCommand) return runWhy(why, streams);
+    if (*portCommand) return runPort(port, streams);
     return runChart(chart, streams, paintChart);
 }
 

@@ -95,14 +95,16 @@ template <class Shape> double parameterFor(double Qt, double QL, double low, dou
     return std::sqrt(low * high);
 }
 
+constexpr double lowestTuning = 0.5;  // of fs; lower, a port does next to nothing
+
 // Lowest f3 with no more than a tenth of a decibel above the least ripple that any tuning of this volume has.
 VentedRatios bestTuned(VentedRatios box)
 {
     constexpr int tunings = 600;
-    constexpr double lowest = 0.25, highest = 3, hardly = 0.1;  // of fs; dB
+    constexpr double highest = 3, hardly = 0.1;  // of fs; dB
     std::vector<VentedFigures> figures;
     double least = infinity;
-    const auto at = [&](int i) { return lowest * std::pow(highest / lowest, double(i) / (tunings - 1)); };
+    const auto at = [&](int i) { return lowestTuning * std::pow(highest / lowestTuning, double(i) / (tunings - 1)); };
     for (int i = 0; i < tunings; ++i) {
         box.h = at(i);
         figures.push_back(figuresOf(box));
@@ -196,7 +198,9 @@ AlignmentPlace alignmentPlace(const Model& m, std::optional<double> tuning)
     const double spring = m.driverCount * Cas(m.driver.driver);  // m3/Pa of the suspensions
     place.alpha = spring / m.Cab;
     const auto box = [&](double h) { return VentedRatios{place.Qt, place.alpha, h, place.QL}; };
-    place.best = tunedVolume(bestTuned(box(1)), fs);
+    const VentedRatios best = bestTuned(box(1));
+    place.best = tunedVolume(best, fs);
+    place.bestSealed = best.h <= lowestTuning * 1.001;
     if (tuning) place.now = tunedVolume(box(*tuning / fs), fs);
     place.wanted = alignedBox(place.Qt, place.QL);
     if (place.wanted) {
@@ -221,11 +225,15 @@ std::vector<std::string> alignmentWords(const AlignmentPlace& p, UnitSystem unit
         words.push_back(fmt::format("Qt {:.2f} ({}) is outside the classical alignments: no volume gives a flat vented "
                                     "response; any port makes a hump or a sag.",
                                     p.Qt, leak));
-    std::string actual = fmt::format("The {} there are serve best tuned to {}: f3 {}, {}", volume(p.volume),
-                                     hertz(p.best.tuning), hertz(p.best.f3), rippleWords(p.best.ripple));
+    std::string actual =
+        p.bestSealed
+            ? fmt::format("No port serves the {} there better than none: the less it does, the flatter, f3 about {}",
+                          volume(p.volume), hertz(p.best.f3))
+            : fmt::format("The {} there are serve best tuned to {}: f3 {}, {}", volume(p.volume), hertz(p.best.tuning),
+                          hertz(p.best.f3), rippleWords(p.best.ripple));
     if (p.wanted)
-        actual += fmt::format("; against the alignment that is {} {} in f3", hertz(std::abs(p.best.f3 - p.aligned.f3)),
-                              p.best.f3 > p.aligned.f3 ? "lost" : "won");
+        actual += fmt::format("; against the alignment that is {:.1f}\u00A0Hz {} in f3",
+                              std::abs(p.best.f3 - p.aligned.f3), p.best.f3 > p.aligned.f3 ? "lost" : "won");
     words.push_back(actual + ".");
     if (p.now)
         words.push_back(fmt::format("As tuned now, to {}: f3 {}, {}.", hertz(p.now->tuning), hertz(p.now->f3),

@@ -296,6 +296,8 @@ FastScores FastResponse::at(const FastPlace& p)
     const double leak = w0 * C * m.leakLoss, tau = m.absorption / w0;
     const double air = 1 / square(n * port_.area * port_.airLimit), held = port_.heldFrom * m.air.c;
 
+    const double atMouth = (parts.mouthArea * parts.mouth + parts.acrossArea * parts.across / 2) / p.volume;
+
     FastArray level, over, plain, travel;
     for (std::size_t i = 0; i < fastPoints; ++i) {
         const double w = m.omega[i];
@@ -312,22 +314,26 @@ FastScores FastResponse::at(const FastPlace& p)
         const double Dr = chr + c0r * or_ - c0i * oi, Di = chi + c0r * oi + c0i * or_;
         // mouth: N/L = n D/B + j back tan, both times the cosine of the air beyond it
         const double b = back * beside_.sin[i], cp = beside_.cos[i];
-        const double Nr = n * Dr * cp - b * Bi, Ni = n * Di * cp + b * Br, Lr = Br * cp, Li = Bi * cp;
+        const double Lr = Br * cp, Li = Bi * cp;
+        // lining, as much of it at the mouth as there is air around it, the rest at the driver
+        const double lossy = 1 / (1 + square(w * tau)), liningR = w * C * (w * tau) * lossy,
+                     liningI = -liningR * w * tau;
+        const double mR = atMouth * liningR, mI = atMouth * liningI;
+        const double Nr = n * Dr * cp - b * Bi + mR * Lr - mI * Li, Ni = n * Di * cp + b * Br + mR * Li + mI * Lr;
         // across the cavity to the driver: E = cos L + j front sin N, F = cos N + j sin/front L, Y = F/E
         const double c = across_.cos[i], s = across_.sin[i], fs = front * s, sf = s / front;
         const double Er = c * Lr - fs * Ni, Ei = c * Li + fs * Nr;
         const double Fr = c * Nr - sf * Li, Fi = c * Ni + sf * Lr;
-        // other openings, leak, lining: Y' = Y + y
-        const double lossy = 1 / (1 + square(w * tau)), lining = w * C * (w * tau) * lossy;
-        const double yr = m.others.re[i] + leak + lining,
-                     yi = m.others.im[i] - lining * (w * tau) + stub * driverStub_[i];
+        // other openings, leak, the air beyond the driver: Y' = Y + y
+        const double yr = m.others.re[i] + leak + (1 - atMouth) * liningR;
+        const double yi = m.others.im[i] + (1 - atMouth) * liningI + stub * driverStub_[i];
         const double Gr = Fr + yr * Er - yi * Ei, Gi = Fi + yr * Ei + yi * Er;
         // flow that reaches the outside
         const double gr = m.othersOutside.re[i] + leak, gi = m.othersOutside.im[i], u = n * cp;
         const double Qr = Gr - (gr * Er - gi * Ei) - u, Qi = Gi - (gr * Ei + gi * Er);
         // driver: a = Zm G + n Sd^2 E, then with its motor
-        const double mr = m.mechanical.re[i], mi = m.mechanical.im[i];
-        const double aR = mr * Gr - mi * Gi + m.loadArea * Er, aI = mr * Gi + mi * Gr + m.loadArea * Ei;
+        const double zmR = m.mechanical.re[i], zmI = m.mechanical.im[i];
+        const double aR = zmR * Gr - zmI * Gi + m.loadArea * Er, aI = zmR * Gi + zmI * Gr + m.loadArea * Ei;
         const double tr = m.motor.re[i], ti = m.motor.im[i];
         const double Hr = aR + tr * Gr - ti * Gi, Hi = aI + tr * Gi + ti * Gr;
         const double Pr = aR + m.motorPlain * Gr, Pi = aI + m.motorPlain * Gi;

@@ -24,7 +24,7 @@ struct FastComplex {
 
 /// What is judged, and over which frequencies [Hz].
 struct FastBand {
-    double from = 40, to = 160;  ///< level and flatness
+    double from = 60, to = 160;  ///< level and flatness
     double lowest = 20;          ///< cone travel and the rest from here
 };
 

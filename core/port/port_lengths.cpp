@@ -31,8 +31,8 @@ void Placing::fill(PlaceTable& t, const Reckoned& a, const Reckoned& b, int dept
     const Reckoned m = at(length);
     const auto off = [](double x, double y, double z, double scale) { return std::abs(y - (x + z) / 2) / scale; };
     const FastPlace &p = a.node.place, &q = m.node.place, &r = b.node.place;
-    const double worst = std::max({off(p.l0, q.l0, r.l0, 2e-4), off(p.A, q.A, r.A, 5e-4 * q.A),
-                                   off(p.d, q.d, r.d, 2e-4), off(p.P, q.P, r.P, 2e-4),
+    const double worst = std::max({off(p.l0, q.l0, r.l0, 3e-4), off(p.A, q.A, r.A, 3e-3 * q.A),
+                                   off(p.d, q.d, r.d, 1e-3), off(p.P, q.P, r.P, 1e-3),
                                    off(a.node.slowness, m.node.slowness, b.node.slowness, 2e-3 * m.node.slowness)});
     if (worst > 1) fill(t, a, m, depth - 1);
     push(t, m);

@@ -46,7 +46,7 @@ private:
     bool isBetter(const SearchCandidate& a, const SearchCandidate& b, std::size_t aim) const;
 };
 
-/// Each aim from 0, the best of all, to 1, the worst; the first counts whole, each next one 0.6 of the one before.
+/// Each aim from 0, the best of all, to 1, the worst; the first counts whole, each next one 0.4 of the one before.
 template <class Item, class Value>
 std::vector<double> weighed(const std::vector<Item>& items, const std::vector<Aim>& aims, const Value& value)
 {
@@ -61,7 +61,7 @@ std::vector<double> weighed(const std::vector<Item>& items, const std::vector<Ai
             const double v = value(items[i], aim);
             sums[i] += weight * (std::isfinite(v) ? (v - low) / span : 1);
         }
-        weight *= 0.6;
+        weight *= 0.4;
     }
     return sums;
 }

@@ -115,7 +115,7 @@ std::string againstFirst(const FoundPort& f, const FoundPort& first, Aim aim)
     case Aim::loudest:
         return decibels(std::abs(by)) + (less ? " louder" : " less loud");
     case Aim::lowestF3:
-        return "f3 " + hertz(std::abs(by)) + (less ? " lower" : " higher");
+        return fmt::format("f3 {:.1f}\u00A0Hz", std::abs(by)) + (less ? " lower" : " higher");
     case Aim::flattest:
         return decibels(std::abs(by)) + (less ? " flatter" : " less flat");
     case Aim::leastTravel:
@@ -182,6 +182,12 @@ std::vector<RejectedPorts> told(const std::vector<PortFamily>& families, const s
             if (families[i].flare.empty()) plain.push_back(key);
             all.push_back(r);
         }
+    // What nearly fits first.
+    const auto missed = [](const RejectedPorts& r) {
+        return r.needed > 0 && r.available > 0 ? std::max(r.needed / r.available, r.available / r.needed) : infinity;
+    };
+    std::stable_sort(all.begin(), all.end(),
+                     [&](const RejectedPorts& a, const RejectedPorts& b) { return missed(a) < missed(b); });
     return all;
 }
 

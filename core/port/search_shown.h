@@ -21,7 +21,8 @@ Result<std::vector<FoundPort>> shownFully(const Model& model, int opening, const
 void rank(std::vector<FoundPort>& ports, const SearchRequest& request);
 void addCompromiseWords(std::vector<FoundPort>& ports, const SearchRequest& request);
 
-/// What was left out, one line for each group where a reason is the same with and without flares.
+/// What was left out, one line for each group where a reason is the same with and without flares; what nearly fits
+/// first.
 std::vector<RejectedPorts> told(const std::vector<PortFamily>& families, const std::vector<FamilyResult>& results);
 
 }  // namespace portwright::searching

@@ -40,7 +40,7 @@ struct StockFlare {
 struct PortStock {
     std::vector<StockTube> tubes;
     std::vector<StockSlot> slotShapes;  ///< not "slots", which is a keyword of Qt
-    std::vector<StockFlare> flares;  ///< besides none at all, which is always to be had
+    std::vector<StockFlare> flares;     ///< besides none at all, which is always to be had
     bool operator==(const PortStock&) const = default;
 };
 

@@ -135,6 +135,7 @@ TEST_CASE("a driver in the volume its alignment wants loses nothing, in a smalle
     CHECK(wanted.wantedVolume == Approx(wanted.volume).epsilon(1e-6));
     CHECK(wanted.best.f3 <= wanted.aligned.f3 * 1.01);
     CHECK(small.best.f3 > 1.1 * wanted.aligned.f3);
+    CHECK_FALSE(wanted.bestSealed);
     CHECK(small.wantedVolume == Approx(wanted.volume).epsilon(1e-6));
     CHECK_FALSE(small.assumedLeak);
     CHECK(alignmentWords(small).size() == 2);
@@ -179,4 +180,18 @@ TEST_CASE("an aligned box has the Qt it was asked for")
         RC_ASSERT(box->figures.f3 > 0);
         RC_ASSERT(box->alignment == Alignment::C4 || box->figures.ripple < 1e-3);  // only C4 ripples
     });
+}
+
+TEST_CASE("a driver of high Qt in a tiny volume is told that no port serves it")
+{
+    Driver d = referenceDriver(0);
+    d.Bl /= 1.5;  // Qes 1
+    Model m = modelOfReference(closedHousing(1e-3), 1, 0);
+    m = modelFrom(m.air, completed(d), m.housing, {}, {});
+    const AlignmentPlace place = alignmentPlace(m);
+    CHECK(place.bestSealed);
+    bool told = false;
+    for (const std::string& sentence : alignmentWords(place))
+        told |= sentence.find("better than none") != std::string::npos;
+    CHECK(told);
 }

@@ -1,0 +1,286 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/console/port_command.h"
+
+#include "core/document/json_text.h"
+#include "core/quantity/quantity.h"
+
+#include <CLI/CLI.hpp>
+#include <charconv>
+#include <fmt/format.h>
+
+namespace portwright::console {
+
+namespace {
+
+struct Range {
+    double low, high;  // in the unit shown
+    const char* unit;
+};
+
+// A number, or one with its unit, within a range; `shown` divides SI into the range's unit.
+Result<double> number(const char* option, const std::string& text, Dimension dimension, Range range, double shown)
+{
+    const auto value = parseQuantity(text, dimension, UnitSystem::metric);
+    if (!value) return fail("", fmt::format("{}: {}", option, value.error().message));
+    if (!(*value * shown >= range.low && *value * shown <= range.high))
+        return fail("", fmt::format("{} is {}; allowed is {:g} to {:g}{}{}", option, quotedText(text), range.low,
+                                    range.high, *range.unit ? " " : "", range.unit));
+    return *value;
+}
+
+Result<double> hertz(const char* option, const std::string& text)
+{
+    return number(option, text, Dimension::frequency, {5, 2000, "Hz"}, 1);
+}
+Result<double> metres(const char* option, const std::string& text, double low = 0, double high = 3000)
+{
+    return number(option, text, Dimension::length, {low, high, "mm"}, 1e3);
+}
+Result<double> plain(const char* option, const std::string& text, double low, double high)
+{
+    return number(option, text, Dimension::ratio, {low, high, ""}, 1);
+}
+
+Result<int> whole(const char* option, const std::string& text, int low, int high)
+{
+    int value = 0;
+    const auto [end, problem] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (problem != std::errc() || end != text.data() + text.size() || value < low || value > high)
+        return fail(
+            "", fmt::format("{} is {}; a whole number from {} to {} is expected", option, quotedText(text), low, high));
+    return value;
+}
+
+// "60-160"
+Result<std::pair<double, double>> range(const char* option, const std::string& text)
+{
+    const std::size_t dash = text.find('-', 1);
+    if (dash == std::string::npos)
+        return fail("", fmt::format("{} is {}; write it as 60-160, in Hz", option, quotedText(text)));
+    const auto from = hertz(option, text.substr(0, dash)), to = hertz(option, text.substr(dash + 1));
+    if (!from) return tl::unexpected(from.error());
+    if (!to) return tl::unexpected(to.error());
+    if (!(*from < *to))
+        return fail("", fmt::format("{} is {}; the first must be below the second", option, quotedText(text)));
+    return std::pair{*from, *to};
+}
+
+std::vector<std::string> splitAt(const std::string& text, char mark)
+{
+    std::vector<std::string> parts;
+    std::size_t from = 0;
+    for (std::size_t at = text.find(mark); at != std::string::npos; at = text.find(mark, from)) {
+        parts.push_back(text.substr(from, at - from));
+        from = at + 1;
+    }
+    parts.push_back(text.substr(from));
+    return parts;
+}
+
+Result<std::vector<Aim>> aimsFrom(const std::string& text)
+{
+    std::vector<Aim> aims;
+    for (const std::string& name : splitAt(text, ',')) {
+        const auto aim = aimNamed(name);
+        if (!aim)
+            return fail("",
+                        fmt::format("--aims has {}; there are loudest, f3, flat, travel and short", quotedText(name)));
+        if (std::find(aims.begin(), aims.end(), *aim) != aims.end())
+            return fail("", fmt::format("--aims names {} twice", name));
+        aims.push_back(*aim);
+    }
+    return aims;
+}
+
+// "210=58.2" or "210=58.2+-0.3"
+Result<CutReading> readingFrom(const std::string& text)
+{
+    const std::string shape = "write it as LENGTH=HZ or LENGTH=HZ+-HZ, such as 210=58.2+-0.3";
+    const std::size_t equals = text.find('=');
+    if (equals == std::string::npos) return fail("", fmt::format("--measured is {}; {}", quotedText(text), shape));
+    const std::size_t plusMinus = text.find("+-", equals);
+    const auto length = metres("--measured", text.substr(0, equals));
+    if (!length) return tl::unexpected(length.error());
+    const auto tuning = hertz(
+        "--measured", text.substr(equals + 1, plusMinus == std::string::npos ? plusMinus : plusMinus - equals - 1));
+    if (!tuning) return tl::unexpected(tuning.error());
+    CutReading reading{*length, *tuning, 0};
+    if (plusMinus == std::string::npos) return reading;
+    const auto uncertainty =
+        number("--measured", text.substr(plusMinus + 2), Dimension::frequency, {0.001, 100, "Hz"}, 1);
+    if (!uncertainty) return tl::unexpected(uncertainty.error());
+    reading.uncertainty = *uncertainty;
+    return reading;
+}
+
+/// Takes what is typed one after the other; the first that is wrong stays.
+struct Taking {
+    std::optional<Error> error;
+    template <class Value, class Into> void take(const Result<Value>& value, Into& into)
+    {
+        if (error) return;
+        if (value)
+            into = *value;
+        else
+            error = value.error();
+    }
+    // Where something is typed at all.
+    template <class Read, class Into> void want(const std::string& text, const Read& read, Into& into)
+    {
+        if (!text.empty()) take(read(text), into);
+    }
+};
+
+Result<SearchRequest> requestFrom(const PortCommandOptions& o)
+{
+    SearchRequest r;
+    Taking t;
+    std::pair<double, double> band, tuning;
+    t.take(aimsFrom(o.aims), r.aims);
+    t.take(range("--band", o.band), band);
+    t.want(o.tuning, [](const std::string& s) { return range("--tuning", s); }, tuning);
+    t.take(whole("--tubes", o.tubes, 1, 16), r.mostTubes);
+    t.take(whole("--bends", o.bends, 0, 2), r.space.mostBends);
+    t.take(whole("--show", o.show, 1, 100), r.show);
+    t.take(metres("--step", o.step, 0.1, 50), r.lengthStep);
+    t.take(plain("--clearance", o.clearance, 0, 10), r.space.clearance);
+    t.want(o.straight, [](const std::string& s) { return metres("--straight", s, 1, 5000); }, r.space.straight);
+    t.want(o.across, [](const std::string& s) { return metres("--across", s, 1, 5000); }, r.space.across);
+    t.want(o.wall, [](const std::string& s) { return metres("--wall", s, 0, 100); }, r.space.wall);
+    t.want(o.outside, [](const std::string& s) { return metres("--outside", s); }, r.space.outside);
+    t.want(
+        o.level, [](const std::string& s) { return number("--level", s, Dimension::level, {0, 160, "dB"}, 1); },
+        r.leastLevel);
+    t.want(o.f3, [](const std::string& s) { return hertz("--f3", s); }, r.highestF3);
+    t.want(
+        o.air, [](const std::string& s) { return number("--air", s, Dimension::airSpeed, {1, 100, "m/s"}, 1); },
+        r.portAir);
+    if (!o.mouth.empty()) {
+        const auto sides = splitAt(o.mouth, 'x');
+        if (sides.size() != 2)
+            return fail("", fmt::format("--mouth is {}; write it as 120x80, in mm", quotedText(o.mouth)));
+        t.take(metres("--mouth", sides[0], 1, 5000), r.space.mouthWidth);
+        t.take(metres("--mouth", sides[1], 1, 5000), r.space.mouthHeight);
+    }
+    if (t.error) return tl::unexpected(*t.error);
+    r.band.from = band.first, r.band.to = band.second;
+    r.band.lowest = std::min(r.band.lowest, r.band.from);
+    r.tuningFrom = tuning.first, r.tuningTo = tuning.second;
+    r.cleanAtFeed = o.clean;
+    if (o.stock == "inch") r.stock = inchPortStock();
+    return r;
+}
+
+Result<PortWanted::Trim> trimFrom(const PortCommandOptions& o)
+{
+    PortWanted::Trim trim;
+    Taking t;
+    t.take(hertz("--trim", o.trim), trim.target);
+    double percent = 5;
+    t.take(plain("--volume-uncertainty", o.volumeUncertainty, 0.1, 50), percent);
+    if (t.error) return tl::unexpected(*t.error);
+    trim.volumeUncertainty = percent / 100;
+    if (o.measured.empty())
+        return fail("",
+                    "--trim needs what was measured: --measured LENGTH=HZ, once for each length, the present one last");
+    for (const std::string& text : o.measured) {
+        const auto reading = readingFrom(text);
+        if (!reading) return tl::unexpected(reading.error());
+        trim.readings.push_back(*reading);
+    }
+    return trim;
+}
+
+constexpr const char* portFooter =
+    R"(Without --tune, --length, --search or --trim: what each port tunes to, and where driver and volume stand.
+The stock of --search is "metric", "inch" or a table of your own (.csv):
+  kind,name,diameter_mm,wall_mm,width_mm,height_mm,length_mm,radius_mm
+  tube,"grey pipe",54,2.5,,,1000,50
+  slot,"6 mm ply",,6,120,18,,
+  flare,"10 mm router bit",,,,,,10
+length_mm is the longest piece, radius_mm that of a tube's bends (centre line) or of a flare; what a row does
+not use stays empty, and columns without use may be left out.)";
+
+}  // namespace
+
+CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
+{
+    CLI::App* c = app.add_subcommand("port", "Size, search and trim a port");
+    c->add_option("PROJECT", o.project, "Project file (.portwright)")->required()->type_name("");
+    c->add_option("--housing", o.housings, "Only the housing of this id; may be given several times")
+        ->type_name("ID")
+        ->allow_extra_args(false);
+    const auto option = [c](const char* name, std::string& into, const char* help, const char* type) {
+        auto* added = c->add_option(name, into, help)->type_name(type);
+        if (!into.empty()) added->capture_default_str();
+        return added;
+    };
+    option("--opening", o.opening, "Which opening of the housing, counted from 1; the first port where not given", "N");
+    option("--tune", o.tune, "Length for this tuning, Hz", "HZ");
+    option("--length", o.length, "Tuning at this length, mm if no unit is given", "LENGTH");
+    option("--tolerance", o.tolerance, "What a length is out by, mm", "LENGTH");
+    c->add_flag("--search", o.search, "Which ports fit, and which is best");
+    option("--aims", o.aims, "What is wanted, the most wanted first: loudest, f3, flat, travel, short", "LIST");
+    option("--band", o.band, "Band that level and flatness are judged in, Hz", "HZ-HZ");
+    option("--tuning", o.tuning, "Range of tuning, Hz; 0.6 to 1.4 of the driver's fs where not given", "HZ-HZ");
+    option("--stock", o.stock, "What there is to make it of: metric, inch or a table (.csv)", "STOCK");
+    option("--tubes", o.tubes, "Most tubes side by side", "N");
+    option("--bends", o.bends, "Most right-angled bends, 0 to 2", "N");
+    option("--straight", o.straight,
+           "Free way from the port's wall to magnet or far wall; the cavity's depth where not given", "LENGTH");
+    option("--across", o.across, "Free way across, for a port that turns", "LENGTH");
+    option("--mouth", o.mouth, "Free place for the mouths in the wall, mm", "WxH");
+    option("--wall", o.wall, "Thickness of the wall that the port goes through", "LENGTH");
+    option("--outside", o.outside, "How far it may stand out", "LENGTH");
+    option("--clearance", o.clearance, "Bores kept free before the inner mouth", "BORES");
+    option("--level", o.level, "Least clean level over the band, dB", "DB");
+    option("--f3", o.f3, "Highest f3, Hz", "HZ");
+    option("--air", o.air, "Fastest air in the port, m/s peak; by its flares where not given", "M/S");
+    c->add_flag("--clean", o.clean, "Only ports that pass no limit at the feed in force");
+    option("--step", o.step, "Step of the lengths tried, mm", "LENGTH");
+    option("--show", o.show, "How many ports to show", "N");
+    option("--trim", o.trim, "The port was cut long: how much to take off for this tuning, Hz", "HZ");
+    c->add_option("--measured", o.measured,
+                  "Measured tuning of the port at a length, LENGTH=HZ or LENGTH=HZ+-HZ; several, the present last")
+        ->type_name("READING")
+        ->allow_extra_args(false);
+    option("--volume-uncertainty", o.volumeUncertainty, "How well the net volume is known, %", "PERCENT");
+    option("--parts", o.parts, "Write cut list, templates and printable parts of the port into this folder", "FOLDER");
+    option("--format", o.format, "text or json", "FORMAT")->check(CLI::IsMember({"text", "json"}));
+    c->footer(portFooter);
+    return c;
+}
+
+Result<PortWanted> portWanted(const PortCommandOptions& o)
+{
+    PortWanted wanted;
+    wanted.housings = o.housings;
+    Taking t;
+    int opening = 0;
+    t.want(o.opening, [](const std::string& s) { return whole("--opening", s, 1, 1000); }, opening);
+    t.want(o.tune, [](const std::string& s) { return hertz("--tune", s); }, wanted.tune);
+    t.want(o.length, [](const std::string& s) { return metres("--length", s); }, wanted.length);
+    t.take(metres("--tolerance", o.tolerance, 0, 100), wanted.tolerance);
+    if (t.error) return tl::unexpected(*t.error);
+    if (opening > 0) wanted.opening = opening - 1;
+    const int actions =
+        int(wanted.tune.has_value()) + int(wanted.length.has_value()) + int(o.search) + int(!o.trim.empty());
+    if (actions > 1) return fail("", "one of --tune, --length, --search and --trim at a time");
+    if (o.search) {
+        auto request = requestFrom(o);
+        if (!request) return tl::unexpected(request.error());
+        wanted.search = std::move(*request);
+        if (o.stock != "metric" && o.stock != "inch") wanted.stockFile = o.stock;
+    }
+    if (!o.trim.empty()) {
+        auto trim = trimFrom(o);
+        if (!trim) return tl::unexpected(trim.error());
+        wanted.trim = std::move(*trim);
+    } else if (!o.measured.empty()) {
+        return fail("", "--measured belongs to --trim HZ");
+    }
+    if (!o.parts.empty()) wanted.parts = o.parts;
+    return wanted;
+}
+
+}  // namespace portwright::console

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The options of the command `port`, and what they ask for.
+#pragma once
+
+#include "core/port/search.h"
+#include "core/port/trimming.h"
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace portwright::console {
+
+/// As typed.
+struct PortCommandOptions {
+    std::string project, opening, tune, length, tolerance = "1";
+    std::vector<std::string> housings;
+    bool search = false, clean = false;
+    std::string aims = "loudest,f3,short", band = "60-160", tuning, stock = "metric", tubes = "2", bends = "1";
+    std::string straight, across, mouth, wall, outside, clearance = "1", level, f3, air, step = "1", show = "12";
+    std::string trim, volumeUncertainty = "5";
+    std::vector<std::string> measured;
+    std::string parts, format = "text";
+};
+
+/// Adds the command with its options to the program.
+CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& options);
+
+/// As meant.
+struct PortWanted {
+    std::vector<std::string> housings;
+    std::optional<int> opening;           ///< index; default the first port of the main cavity
+    std::optional<double> tune, length;   ///< Hz, m
+    double tolerance = 1e-3;              ///< m, what a length is out by
+    std::optional<SearchRequest> search;  ///< its space holds only what was typed, not the cavity; stock unless a file
+    std::optional<std::string> stockFile;
+    struct Trim {
+        double target = 0;  ///< Hz
+        std::vector<CutReading> readings;
+        double volumeUncertainty = 0.05;  ///< relative
+    };
+    std::optional<Trim> trim;
+    std::optional<std::filesystem::path> parts;
+    bool forOne() const { return tune || length || search || trim || parts; }  ///< asks something of one housing
+};
+
+/// Errors: one sentence that names the option; wrong usage.
+Result<PortWanted> portWanted(const PortCommandOptions& options);
+
+}  // namespace portwright::console

@@ -1,0 +1,365 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/console/plain_text.h"
+#include "app/console/port_report.h"
+#include "core/document/json_text.h"
+#include "core/quantity/ranged.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright::console {
+
+namespace {
+
+std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
+std::string length(double x) { return formatQuantity(x, Dimension::length); }
+std::string litres(double V) { return formatQuantity(V, Dimension::volume); }
+std::string decibels(double x) { return std::isfinite(x) ? fmt::format("{:.1f}\u00A0dB", x) : std::string("\u2013"); }
+
+std::string bodyWords(const PortOpening& p)
+{
+    const std::string bore = p.shape == PortShape::round
+                                 ? "round, bore " + formatQuantity(p.diameter, Dimension::bore)
+                                 : fmt::format("slot {} x {}", formatQuantity(p.width, Dimension::bore),
+                                               formatQuantity(p.height, Dimension::bore));
+    return (countOf(p) > 1 ? fmt::format("{} x ", countOf(p)) : "") + bore;
+}
+
+std::string line(const std::string& name, const std::string& value)
+{
+    return wrapped("    " + padded(name, 18), value);
+}
+
+// --- Text ---
+
+std::string figuresText(const PortFigures& f, bool asked)
+{
+    std::string text = fmt::format("  {} {}: {}, {} long\n", asked ? "asked of port" : "port", f.opening + 1,
+                                   bodyWords(f.port), length(f.port.length));
+    std::string tuning = fmt::format("{}; {} by the textbook sums", hertz(f.tuning), hertz(f.textbook));
+    if (f.port.classical) tuning = hertz(f.tuning) + ", by the textbook sums, as the file asks";
+    if (f.assumedShape > 0.002)
+        tuning += fmt::format(". The cavity's sizes are not known: \u00B1{:.1f}\u00A0%", 100 * f.assumedShape);
+    text += line("tuning", tuning);
+    text +=
+        line("per millimetre", fmt::format("{:.2f}\u00A0Hz {}; \u00B1{:.2f}\u00A0Hz for the tolerance",
+                                           std::abs(f.perLength * 1e-3), f.perLength < 0 ? "down" : "up", f.spread));
+    text += line("cavity", f.taken > 0 ? fmt::format("{} taken by the port, {} left", litres(f.taken), litres(f.left))
+                                       : litres(f.left) + ", the port takes nothing of it");
+    text += line("port air", fmt::format("up to {} peak recommended for these flares (common practice)",
+                                         formatQuantity(f.airLimit, Dimension::airSpeed)));
+    return text;
+}
+
+std::string rankedText(const std::vector<FoundPort>& ports)
+{
+    std::vector<Row> rows{{"", "port", "tuning", "clean", "f3", "ripple", "travel", "port air", "net"}};
+    for (std::size_t i = 0; i < ports.size(); ++i) {
+        const FoundPort& f = ports[i];
+        rows.push_back({std::to_string(i + 1), f.words, hertz(f.tuning), decibels(f.loudest),
+                        f.f3 > 0 ? hertz(f.f3) : "\u2013", decibels(f.ripple),
+                        formatQuantity(f.travel, Dimension::travel), formatQuantity(f.airSpeed, Dimension::airSpeed),
+                        litres(f.netVolume)});
+    }
+    std::string text = tableText(rows) + "\n";
+    for (std::size_t i = 0; i < ports.size(); ++i) {
+        std::string reasons;
+        for (const std::string& reason : ports[i].reasons)
+            reasons += (reasons.empty() ? "" : "; ") + reason;
+        text += wrapped(rightPadded(std::to_string(i + 1), 3) + "  ", capital(reasons) + ".");
+    }
+    return text;
+}
+
+std::string searchText(const SearchResult& s, const FastBand& band)
+{
+    std::string text =
+        fmt::format("\n{} ports reckoned, {} of them beaten by no other; clean: the loudest level from {} to "
+                    "{} that passes no limit\n\n",
+                    s.candidates, s.undominated, hertz(band.from), hertz(band.to));
+    if (!s.ranked.empty()) text += rankedText(s.ranked);
+    if (s.ranked.empty()) text += "Nothing fits all that is asked.\n";
+    if (!s.compromises.empty()) text += "\nThe nearest that can be built:\n\n" + rankedText(s.compromises);
+    if (!s.otherWays.empty()) text += "\nWithout a port:\n";
+    for (const OtherWay& way : s.otherWays)
+        text += wrapped("  ", way.words);
+    if (!s.rejected.empty()) text += "\nLeft out:\n";
+    constexpr std::size_t most = 15;
+    for (std::size_t i = 0; i < std::min(most, s.rejected.size()); ++i)
+        text += wrapped("  " + s.rejected[i].what + ": ", s.rejected[i].why + ".");
+    if (s.rejected.size() > most)
+        text += fmt::format("  and {} more, which --format json lists\n", s.rejected.size() - most);
+    text += s.notes.empty() ? "" : "\n";
+    for (const std::string& note : s.notes)
+        text += wrapped("note: ", note);
+    return text;
+}
+
+std::string trimText(const TrimPlan& plan, double target)
+{
+    std::string text = "\n";
+    for (const std::string& sentence : trimWords(plan, target))
+        text += wrapped("  ", sentence);
+    text += wrapped("  ", fmt::format("Set right by what was measured: the net volume is {:.1f}\u00A0% of what was "
+                                      "reckoned, the ends add {:.1f}\u00A0mm.",
+                                      100 * plan.volume, 1e3 * plan.end));
+    if (plan.stages.empty()) return text;
+    std::vector<Row> rows{{"", "cut", "take off", "to", "expect"}};
+    for (std::size_t i = 0; i < plan.stages.size(); ++i) {
+        const TrimStage& s = plan.stages[i];
+        rows.push_back({"", std::to_string(i + 1), length(s.takeOff), length(s.length),
+                        formatRanged(s.tuning, s.tuningUncertainty, Dimension::frequency)});
+    }
+    return text + "\n" + tableText(rows);
+}
+
+std::string housingText(const HousingPorts& h)
+{
+    std::string text = oneLine(h.name.empty() ? h.id : h.name) + "\n";
+    for (const PortFigures& f : h.ports)
+        text += figuresText(f, false);
+    if (h.ports.empty()) text += "  no port in its main cavity\n";
+    if (h.sized) text += figuresText(*h.sized, true);
+    for (const std::string& sentence : alignmentWords(h.place))
+        text += wrapped("  ", sentence);
+    if (h.search) text += searchText(*h.search, h.band.value_or(FastBand{}));
+    if (h.trim) text += trimText(*h.trim, h.trimTarget);
+    for (const std::string& remark : h.remarks)
+        text += wrapped("  note: ", remark);
+    for (const std::string& file : h.written)
+        text += "  written: " + file + "\n";
+    return text;
+}
+
+// --- JSON ---
+
+JsonValue textsJson(const std::vector<std::string>& lines)
+{
+    JsonArray list;
+    for (const std::string& line : lines)
+        list.push_back({line});
+    return {std::move(list)};
+}
+
+JsonObject portObject(const PortOpening& p)
+{
+    JsonObject o{{"shape", {std::string(p.shape == PortShape::round ? "round" : "slot")}},
+                 {"count", jsonWhole(countOf(p))}};
+    if (p.shape == PortShape::round) {
+        o.emplace_back("diameter_mm", jsonNumber(p.diameter * 1e3));
+    } else {
+        o.emplace_back("width_mm", jsonNumber(p.width * 1e3));
+        o.emplace_back("height_mm", jsonNumber(p.height * 1e3));
+    }
+    o.emplace_back("length_mm", jsonNumber(p.length * 1e3));
+    if (p.wall) o.emplace_back("wall_mm", jsonNumber(*p.wall * 1e3));
+    o.emplace_back("inner_end", JsonValue{std::string(p.innerEnd == TubeEnd::free ? "free" : "flush")});
+    o.emplace_back("outer_end", JsonValue{std::string(p.outerEnd == TubeEnd::free ? "free" : "flush")});
+    if (p.inside) o.emplace_back("inside_mm", jsonNumber(*p.inside * 1e3));
+    if (p.innerFlare) o.emplace_back("inner_flare_mm", jsonNumber(*p.innerFlare * 1e3));
+    if (p.outerFlare) o.emplace_back("outer_flare_mm", jsonNumber(*p.outerFlare * 1e3));
+    if (!p.bends.empty()) {
+        JsonArray bends;
+        for (const Bend& b : p.bends)
+            bends.push_back(
+                {JsonObject{{"angle_deg", jsonNumber(b.angle * 180 / pi)}, {"radius_mm", jsonNumber(b.radius * 1e3)}}});
+        o.emplace_back("bends", JsonValue{std::move(bends)});
+    }
+    if (p.spacing) o.emplace_back("spacing_mm", jsonNumber(*p.spacing * 1e3));
+    if (p.obstacle) o.emplace_back("obstacle_mm", jsonNumber(*p.obstacle * 1e3));
+    return o;
+}
+
+JsonValue figuresJson(const PortFigures& f)
+{
+    return {JsonObject{{"opening", jsonWhole(f.opening + 1)},
+                       {"port", {portObject(f.port)}},
+                       {"fb_hz", jsonNumber(f.tuning)},
+                       {"textbook_fb_hz", jsonNumber(f.textbook)},
+                       {"hz_per_mm", jsonNumber(f.perLength * 1e-3)},
+                       {"tolerance_hz", jsonNumber(f.spread)},
+                       {"shape_uncertainty_pct", jsonNumber(100 * f.assumedShape)},
+                       {"port_volume_l", jsonNumber(f.taken * 1e3)},
+                       {"net_volume_l", jsonNumber(f.left * 1e3)},
+                       {"port_air_recommended_m_s", jsonNumber(f.airLimit)}}};
+}
+
+JsonValue tunedJson(const TunedVolume& t)
+{
+    return {
+        JsonObject{{"fb_hz", jsonNumber(t.tuning)}, {"f3_hz", jsonNumber(t.f3)}, {"ripple_db", jsonNumber(t.ripple)}}};
+}
+
+JsonValue placeJson(const AlignmentPlace& p)
+{
+    JsonObject o{{"qt", jsonNumber(p.Qt)},
+                 {"ql", jsonNumber(p.QL)},
+                 {"ql_assumed", {p.assumedLeak}},
+                 {"net_volume_l", jsonNumber(p.volume * 1e3)},
+                 {"alpha", jsonNumber(p.alpha)}};
+    if (p.wanted) {
+        o.emplace_back("alignment", JsonValue{nameOf(p.wanted->alignment)});
+        o.emplace_back("wanted_volume_l", jsonNumber(p.wantedVolume * 1e3));
+        o.emplace_back("aligned", tunedJson(p.aligned));
+    }
+    o.emplace_back("best", tunedJson(p.best));
+    if (p.now) o.emplace_back("now", tunedJson(*p.now));
+    o.emplace_back("text", textsJson(alignmentWords(p)));
+    return {std::move(o)};
+}
+
+JsonValue foundJson(const FoundPort& f)
+{
+    JsonArray best;
+    for (Aim aim : f.bestAt)
+        best.push_back({nameOf(aim)});
+    JsonObject o{{"text", {f.words}},
+                 {"material", {f.material}},
+                 {"flare", {f.flare}},
+                 {"bend_count", jsonWhole(f.bends)},
+                 {"port", {portObject(f.port)}},
+                 {"fb_hz", jsonNumber(f.tuning)},
+                 {"net_volume_l", jsonNumber(f.netVolume * 1e3)},
+                 {"loudest_db", jsonNumber(f.loudest)},
+                 {"limit", {nameOf(f.limit)}},
+                 {"limit_hz", jsonNumber(f.limitAt)}};
+    if (f.f3 > 0) o.emplace_back("f3_hz", jsonNumber(f.f3));
+    o.emplace_back("ripple_db", jsonNumber(f.ripple));
+    o.emplace_back("cone_peak_mm", jsonNumber(f.travel * 1e3));
+    o.emplace_back("port_peak_m_s", jsonNumber(f.airSpeed));
+    o.emplace_back("port_air_limit_m_s", jsonNumber(f.airLimit));
+    if (f.smallestArea > 0) o.emplace_back("smallest_area_cm2", jsonNumber(f.smallestArea * 1e4));
+    o.emplace_back("best_at", JsonValue{std::move(best)});
+    o.emplace_back("reasons", textsJson(f.reasons));
+    return {std::move(o)};
+}
+
+const char* nameOf(RejectedPorts::Reason reason)
+{
+    using Reason = RejectedPorts::Reason;
+    switch (reason) {
+    case Reason::place:
+        return "place";
+    case Reason::body:
+        return "body";
+    case Reason::tooLow:
+        return "tunes too low";
+    case Reason::tooHigh:
+        return "tunes too high";
+    case Reason::room:
+        return "room";
+    case Reason::piece:
+        return "piece";
+    case Reason::level:
+        return "level";
+    case Reason::f3:
+        return "f3";
+    case Reason::limits:
+        return "limits";
+    }
+    return "";
+}
+
+JsonValue otherJson(const OtherWay& w)
+{
+    JsonObject o{{"name", {w.name}}, {"loudest_db", jsonNumber(w.loudest)}};
+    if (w.f3 > 0) o.emplace_back("f3_hz", jsonNumber(w.f3));
+    o.emplace_back("cone_peak_mm", jsonNumber(w.travel * 1e3));
+    if (w.highPass)
+        o.emplace_back("high_pass", JsonValue{JsonObject{{"order", jsonWhole(w.highPass->order)},
+                                                         {"corner_hz", jsonNumber(w.highPass->corner)}}});
+    o.emplace_back("text", JsonValue{w.words});
+    return {std::move(o)};
+}
+
+JsonValue searchJson(const SearchResult& s)
+{
+    JsonArray ranked, compromises, rejected, others;
+    for (const FoundPort& f : s.ranked)
+        ranked.push_back(foundJson(f));
+    for (const FoundPort& f : s.compromises)
+        compromises.push_back(foundJson(f));
+    for (const RejectedPorts& r : s.rejected)
+        rejected.push_back({JsonObject{{"what", {r.what}},
+                                       {"reason", {std::string(nameOf(r.reason))}},
+                                       {"text", {r.why}},
+                                       {"candidates", jsonWhole(static_cast<long long>(r.candidates))}}});
+    for (const OtherWay& w : s.otherWays)
+        others.push_back(otherJson(w));
+    return {JsonObject{{"candidates", jsonWhole(static_cast<long long>(s.candidates))},
+                       {"undominated", jsonWhole(static_cast<long long>(s.undominated))},
+                       {"ranked", {std::move(ranked)}},
+                       {"rejected", {std::move(rejected)}},
+                       {"compromises", {std::move(compromises)}},
+                       {"other_ways", {std::move(others)}},
+                       {"notes", textsJson(s.notes)}}};
+}
+
+const char* nameOf(TrimPlan::State state)
+{
+    switch (state) {
+    case TrimPlan::State::cut:
+        return "cut";
+    case TrimPlan::State::reached:
+        return "reached";
+    case TrimPlan::State::measureBetter:
+        return "measure better";
+    case TrimPlan::State::tooShort:
+        return "too short";
+    }
+    return "";
+}
+
+JsonValue trimJson(const TrimPlan& p, double target)
+{
+    JsonArray stages;
+    for (const TrimStage& s : p.stages)
+        stages.push_back({JsonObject{{"take_off_mm", jsonNumber(s.takeOff * 1e3)},
+                                     {"length_mm", jsonNumber(s.length * 1e3)},
+                                     {"expected_hz", jsonNumber(s.tuning)},
+                                     {"expected_uncertainty_hz", jsonNumber(s.tuningUncertainty)}}});
+    return {JsonObject{{"target_hz", jsonNumber(target)},
+                       {"state", {std::string(nameOf(p.state))}},
+                       {"now_hz", jsonNumber(p.tuning)},
+                       {"length_mm", jsonNumber(p.length * 1e3)},
+                       {"take_off_mm", jsonNumber(p.takeOff * 1e3)},
+                       {"uncertainty_mm", jsonNumber(p.uncertainty * 1e3)},
+                       {"volume_factor", jsonNumber(p.volume)},
+                       {"end_mm", jsonNumber(p.end * 1e3)},
+                       {"stages", {std::move(stages)}},
+                       {"text", textsJson(trimWords(p, target))}}};
+}
+
+JsonValue housingJson(const HousingPorts& h)
+{
+    JsonArray ports;
+    for (const PortFigures& f : h.ports)
+        ports.push_back(figuresJson(f));
+    JsonObject o{{"id", {h.id}}, {"name", {h.name}}, {"ports", {std::move(ports)}}, {"alignment", placeJson(h.place)}};
+    if (h.sized) o.emplace_back("sized", figuresJson(*h.sized));
+    if (h.search) o.emplace_back("search", searchJson(*h.search));
+    if (h.trim) o.emplace_back("trim", trimJson(*h.trim, h.trimTarget));
+    if (!h.written.empty()) o.emplace_back("written", textsJson(h.written));
+    if (!h.remarks.empty()) o.emplace_back("remarks", textsJson(h.remarks));
+    return {std::move(o)};
+}
+
+}  // namespace
+
+std::string portText(const std::vector<HousingPorts>& housings)
+{
+    std::string text;
+    for (const HousingPorts& h : housings)
+        text += (text.empty() ? "" : "\n") + housingText(h);
+    return text;
+}
+
+std::string portJson(const std::vector<HousingPorts>& housings)
+{
+    JsonArray list;
+    for (const HousingPorts& h : housings)
+        list.push_back(housingJson(h));
+    return jsonText({JsonObject{{"housings", {std::move(list)}}}}) + "\n";
+}
+
+}  // namespace portwright::console

@@ -1,0 +1,47 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What the command `port` finds out: tuning and place of the ports there are, a length or a tuning, a search, a trim.
+#pragma once
+
+#include "app/console/port_command.h"
+#include "core/document/project.h"
+#include "core/port/alignment_place.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace portwright::console {
+
+/// A port as it is, or as it is asked for.
+struct PortFigures {
+    int opening = 0;
+    PortOpening port;
+    double tuning = 0, textbook = 0;  ///< Hz; by the model, and by the textbook sums
+    double perLength = 0;             ///< Hz/m
+    double spread = 0;                ///< Hz, for the tolerance of the length
+    double assumedShape = 0;     ///< relative: how far the tuning may be off since the cavity's sizes are not known
+    double taken = 0, left = 0;  ///< m3: what it takes of the cavity, and what is left
+    double airLimit = 0;         ///< m/s peak, recommended for its flares
+};
+
+struct HousingPorts {
+    std::string id, name;
+    std::vector<PortFigures> ports;  ///< of the main cavity, in file order
+    AlignmentPlace place;
+    std::optional<PortFigures> sized;  ///< --tune or --length
+    std::optional<SearchResult> search;
+    std::vector<Aim> aims;  ///< of the search
+    std::optional<FastBand> band;
+    std::optional<TrimPlan> trim;
+    double trimTarget = 0;             ///< Hz
+    std::vector<std::string> written;  ///< files of parts
+    std::vector<std::string> remarks;
+};
+
+/// Errors: field is the project's file with a JSON pointer in it, or a file of its own (stock, folder of parts).
+Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted);
+
+std::string portText(const std::vector<HousingPorts>& housings);
+std::string portJson(const std::vector<HousingPorts>& housings);
+
+}  // namespace portwright::console

@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "tests/app/console/console.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+using namespace portwright::console;
+using Json = nlohmann::json;
+
+namespace {
+
+/// One housing of 9 L with a port of 50 mm, and a box that is known.
+const std::string ported = R"({"format":"portwright-project","version":1,
+ "drivers":[{"id":"a","fs_hz":72,"qes":0.45,"qms":5.1,"vas_l":9.8,"re_ohm":3.3,"sd_cm2":132,"xmax_mm":4,"power_w":80}],
+ "housings":[{"id":"one","driver":"a",
+   "cavity":{"net_volume_l":9,"width_mm":210,"breadth_mm":190,"depth_mm":235},
+   "openings":[{"kind":"leak","q":7},
+    {"kind":"port","shape":"round","diameter_mm":50,"wall_mm":2,"length_mm":120,"inner_end":"free","outer_end":"flush"}]}],
+ "feed":{"voltage_v":10}})";
+
+Json jsonOf(std::vector<std::string> arguments)
+{
+    arguments.insert(arguments.end(), {"--format", "json"});
+    const Ended ended = runWith(arguments);
+    INFO(ended.err);
+    REQUIRE(ended.code == 0);
+    return Json::parse(ended.out)["housings"][0];
+}
+
+}  // namespace
+
+TEST_CASE("port tells what a port tunes to, by the model and by the textbook, and what a millimetre is worth")
+{
+    const TemporaryFile file("port.portwright", ported);
+    const Json one = jsonOf({"port", file.path.string()});
+    REQUIRE(one["ports"].size() == 1);
+    const Json& port = one["ports"][0];
+    CHECK(port["opening"] == 2);
+    CHECK(port["fb_hz"].get<double>() == Approx(port["textbook_fb_hz"].get<double>()).epsilon(0.1));
+    CHECK(port["hz_per_mm"].get<double>() < 0);
+    CHECK(port["tolerance_hz"].get<double>() == Approx(-port["hz_per_mm"].get<double>()));
+    CHECK(port["shape_uncertainty_pct"] == 0.0);
+    CHECK(port["port_volume_l"].get<double>() == Approx(3.14159265 * 0.27 * 0.27 * 1.2).epsilon(1e-6));
+    CHECK(one["alignment"]["wanted_volume_l"].get<double>() > 0);
+    const Ended text = runWith({"port", file.path.string()});
+    CHECK(text.code == 0);
+    CHECK(text.out.find("by the textbook sums") != std::string::npos);
+    CHECK(text.out.find("alignment wants") != std::string::npos);
+}
+
+TEST_CASE("a length for a tuning gives that tuning back")
+{
+    const TemporaryFile file("size.portwright", ported);
+    const Json tuned = jsonOf({"port", file.path.string(), "--tune", "62"})["sized"];
+    CHECK(tuned["fb_hz"].get<double>() == Approx(62).epsilon(1e-6));
+    const double length = tuned["port"]["length_mm"].get<double>();
+    const Json back = jsonOf({"port", file.path.string(), "--length", std::to_string(length)})["sized"];
+    CHECK(back["fb_hz"].get<double>() == Approx(62).epsilon(1e-4));
+    // What the longer port takes is gone from the cavity.
+    CHECK(tuned["net_volume_l"].get<double>() + tuned["port_volume_l"].get<double>() ==
+          Approx(9 + 3.14159265 * 0.27 * 0.27 * 1.2).epsilon(1e-6));
+}
+
+TEST_CASE("the search lists ports with their reasons, and what was left out")
+{
+    const TemporaryFile file("search.portwright", ported);
+    const Json search = jsonOf({"port", file.path.string(), "--search", "--tuning", "50-90", "--bends", "0", "--step",
+                                "2", "--show", "5"})["search"];
+    CHECK(search["candidates"].get<int>() > 100);
+    REQUIRE(search["ranked"].size() >= 3);
+    for (const Json& port : search["ranked"]) {
+        CHECK(port["fb_hz"].get<double>() > 49);
+        CHECK(port["fb_hz"].get<double>() < 91);
+        CHECK(port["reasons"].size() >= 2);
+        CHECK(port["port"]["length_mm"].get<double>() > 0);
+    }
+    CHECK_FALSE(search["rejected"].empty());
+    const Ended text = runWith({"port", file.path.string(), "--search", "--tuning", "50-90", "--step", "5"});
+    CHECK(text.code == 0);
+    CHECK(text.out.find("Left out:") != std::string::npos);
+    CHECK(text.out.find("oudest clean level of all") != std::string::npos);
+}
+
+TEST_CASE("the search takes a table of stock, and tells what else there is where nothing fits")
+{
+    const TemporaryFile file("own.portwright", ported), stock("stock.csv", "kind,name,diameter_mm,wall_mm\n"
+                                                                           "tube,rack tube,76,2\n");
+    const Json search = jsonOf({"port", file.path.string(), "--search", "--stock", stock.path.string(), "--tuning",
+                                "50-60", "--straight", "150", "--tubes", "1"})["search"];
+    CHECK(search["ranked"].empty());
+    REQUIRE(search["rejected"].size() == 1);
+    CHECK(search["rejected"][0]["what"] == "rack tube");
+    CHECK(search["rejected"][0]["reason"] == "room");
+    CHECK(search["compromises"].size() == 1);
+    CHECK(search["other_ways"].size() == 2);
+    const TemporaryFile broken("broken.csv", "kind,name,diameter_mm\ntube,a,fat\n");
+    const Ended ended = runWith({"port", file.path.string(), "--search", "--stock", broken.path.string()});
+    CHECK(ended.code == 1);
+    CHECK(lines(ended.err) == 1);
+    CHECK(ended.err.find(broken.path.string() + ", line 2") == 0);
+}
+
+TEST_CASE("trimming plans cuts from what was measured")
+{
+    const TemporaryFile file("trim.portwright", ported);
+    const double at200 = jsonOf({"port", file.path.string(), "--length", "200"})["sized"]["fb_hz"].get<double>();
+    const std::string reading = "200=" + std::to_string(at200) + "+-0.2";
+    const Json trim = jsonOf({"port", file.path.string(), "--trim", "65", "--measured", reading})["trim"];
+    CHECK(trim["state"] == "cut");
+    CHECK(trim["volume_factor"].get<double>() == Approx(1).margin(1e-4));
+    CHECK(trim["take_off_mm"].get<double>() > 0);
+    REQUIRE(trim["stages"].size() >= 1);
+    CHECK(trim["stages"][0]["take_off_mm"].get<double>() < trim["take_off_mm"].get<double>());
+    const Ended text = runWith({"port", file.path.string(), "--trim", "65", "--measured", reading});
+    CHECK(text.out.find("Take off") != std::string::npos);
+}
+
+TEST_CASE("parts of the sized port are written into a folder")
+{
+    const TemporaryFile file("parts.portwright", ported);
+    const auto folder =
+        std::filesystem::temp_directory_path() / ("portwright-" + std::to_string(::getpid()) + "-parts");
+    const Json one = jsonOf({"port", file.path.string(), "--tune", "62", "--parts", folder.string()});
+    REQUIRE(one["written"].size() >= 2);
+    for (const Json& path : one["written"])
+        CHECK(std::filesystem::exists(path.get<std::string>()));
+    std::filesystem::remove_all(folder);
+    const Ended nowhere = runWith({"port", file.path.string(), "--parts", "/no/such/place/here"});
+    CHECK(nowhere.code == 1);
+    CHECK(lines(nowhere.err) == 1);
+}
+
+TEST_CASE("port tells of every housing of the samples, ported or not")
+{
+    for (const char* name : {"lower-fairing", "larger-lower-measured", "saddlebag-lid-6x9"}) {
+        const Ended ended = runWith({"port", sample(name)});
+        INFO(name << ": " << ended.err);
+        CHECK(ended.code == 0);
+        CHECK(ended.out.find("no port in its main cavity") != std::string::npos);
+    }
+}
+
+TEST_CASE("what port cannot do is one line")
+{
+    const TemporaryFile file("wrong.portwright", ported), sealed("sealed.portwright", soundProject);
+    const std::string path = file.path.string();
+    for (const auto& arguments : {std::vector<std::string>{"port", path, "--tune", "400"},
+                                  {"port", path, "--length", "2900"},
+                                  {"port", path, "--opening", "1", "--tune", "60"},
+                                  {"port", path, "--trim", "65", "--measured", "200=300"},
+                                  {"port", path, "--housing", "two", "--tune", "60"},
+                                  {"port", sealed.path.string(), "--tune", "60"},
+                                  {"port", sample("lower-fairing"), "--tune", "60"},
+                                  {"port", path, "--search", "--stock", "/no/such/stock.csv"},
+                                  {"port", "/no/such.portwright"}}) {
+        const Ended ended = runWith(arguments);
+        INFO(arguments[1] << " -> " << ended.err << ended.out);
+        CHECK(ended.code == 1);
+        CHECK(ended.out.empty());
+        CHECK(lines(ended.err) == 1);
+    }
+}
+
+TEST_CASE("wrong options of port are wrong usage")
+{
+    const TemporaryFile file("use.portwright", ported);
+    const std::string path = file.path.string();
+    for (const auto& arguments : {std::vector<std::string>{"port"},
+                                  {"port", path, "--tune", "fast"},
+                                  {"port", path, "--tune", "60", "--length", "100"},
+                                  {"port", path, "--search", "--aims", "cheap"},
+                                  {"port", path, "--search", "--aims", "f3,f3"},
+                                  {"port", path, "--search", "--band", "160-40"},
+                                  {"port", path, "--search", "--band", "60"},
+                                  {"port", path, "--search", "--tubes", "0"},
+                                  {"port", path, "--search", "--mouth", "120"},
+                                  {"port", path, "--search", "--bends", "3"},
+                                  {"port", path, "--trim", "60"},
+                                  {"port", path, "--measured", "200=60"},
+                                  {"port", path, "--trim", "60", "--measured", "200"},
+                                  {"port", path, "--trim", "60", "--measured", "200=60+-x"},
+                                  {"port", path, "--format", "csv"}}) {
+        const Ended ended = runWith(arguments);
+        INFO(arguments.back() << " -> " << ended.err);
+        CHECK(ended.code == 2);
+        CHECK(ended.out.empty());
+        CHECK(lines(ended.err) == 1);
+    }
+}
