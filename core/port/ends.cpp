@@ -96,6 +96,15 @@ private:
     std::vector<std::vector<double>> cosX_, cosY_;
 };
 
+// What a slot's side leaves of the modes across it, 0 to most; a round mouth's side leaves all.
+std::vector<double> meansOver(double side, double across, int most)
+{
+    std::vector<double> means(most + 1, 1.0);
+    for (int m = 1; side > 0 && m <= most; ++m)
+        means[m] = sinc(m * pi / across * side / 2);
+    return means;
+}
+
 // Over all modes (m, n) with m + n > 0; `term(m, K)` of the mode's wave number.
 template <class Of> Sum sumOverBox(const BoxPlace& b, const Mouth& mouth, const Of& term)
 {
@@ -104,6 +113,8 @@ template <class Of> Sum sumOverBox(const BoxPlace& b, const Mouth& mouth, const 
     const double most = limitOf(mouth), share = areaOf(mouth) / (b.width * b.breadth);
     const int mostX = int(most * b.width / pi), mostY = int(most * b.breadth / pi);
     const Amplitudes amplitudes(b, mostX, mostY);
+    const std::vector<double> meanX = meansOver(mouth.width, b.width, mostX);
+    const std::vector<double> meanY = meansOver(mouth.height, b.breadth, mostY);
     for (int m = 0; m <= mostX; ++m) {
         const double Kx = m * pi / b.width;
         const int last = std::min(mostY, int(b.breadth / pi * std::sqrt(std::max(square(most) - square(Kx), 0.0))));
@@ -111,8 +122,9 @@ template <class Of> Sum sumOverBox(const BoxPlace& b, const Mouth& mouth, const 
             const double modes = (m > 0 ? 2 : 1) * (n > 0 ? 2 : 1) * amplitudes.squared(m, n);
             if (modes < 1e-12) continue;  // the mouth sits on this mode's node
             const double Ky = n * pi / b.breadth;
-            const double g = modes * square(meanOver(mouth, Kx, Ky));
-            if (g > 1e-14) sum.add(share * g, term(m, std::hypot(Kx, Ky)));
+            const double mean = isSlot(mouth) ? meanX[m] * meanY[n] : meanOver(mouth, Kx, Ky);
+            const double g = modes * square(mean);
+            if (g > 1e-14) sum.add(share * g, term(m, std::sqrt(Kx * Kx + Ky * Ky)));
         }
     }
     return sum;
