@@ -31,13 +31,15 @@ AtDrive atDrive(const Model& model, double frequency, std::size_t port, double t
     Model fed = model;
     fed.voltage *= times;
     const Grid grid = logGrid(frequency, frequency, 1);
-    AtDrive at{.voltage = fed.voltage};
+    AtDrive at;
+    at.voltage = fed.voltage;
     if (const auto curves = curvesOf(fed, grid)) {
         at.level = curves->level[0];
         at.airSpeed = curves->portAir[port][0];
         at.coneTravel = curves->coneTravel[0];
     }
     if (const auto s = superpositionOf(fed, grid)) at.loss = lossAt(fed, *s, grid, fed.voltage)[0];
+    at.tuning = tuningAtFeed(fed);
     return at;
 }
 
@@ -72,6 +74,22 @@ std::optional<CompressionPeak> compressionPeak(const Model& model)
     const Extremum peak = largestWithin(loss, grid.frequency[std::max<Eigen::Index>(at - 1, 0)],
                                         grid.frequency[std::min<Eigen::Index>(at + 1, grid.size() - 1)]);
     return CompressionPeak{peak.frequency, peak.value};
+}
+
+std::optional<double> tuningAtFeed(const Model& model)
+{
+    if (model.kind == SystemKind::closed) return std::nullopt;
+    const FedNetwork fed = fedNetworkOf(model);
+    const auto& driver = std::get<DriverElement>(fed.assembled.network.elements[fed.assembled.drivers.front()]);
+    // What the cones push into the air behind them, over its pressure: they see Y from there.
+    const auto susceptance = [&](const Grid& grid) -> Eigen::ArrayXd {
+        const auto solution = solveFed(fed, model, grid, driveOf(model, grid), Derivatives::no);
+        if (!solution) return Eigen::ArrayXd::Zero(grid.size());
+        const Eigen::ArrayXcd cones = -double(model.driverCount) * driverFlows(driver, *solution, grid).cone.value;
+        return (cones * solution->node[std::size_t(driver.rear.index)].conjugate()).imag();
+    };
+    constexpr double lowestTuning = 0.5;  // Hz
+    return riseOf(susceptance, Rise::first, lowestTuning, std::max(highest, 3 * model.omega0 / (2 * pi)), 400);
 }
 
 Result<std::vector<PortAtDrives>> portsAtDrives(const Model& model)

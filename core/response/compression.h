@@ -27,13 +27,19 @@ struct CompressionPeak {
 };
 std::optional<CompressionPeak> compressionPeak(const Model& model);
 
+/// Tuning at the feed in force [Hz]: where the air load on the drivers turns from mass to spring, as loadResonance(),
+/// with what separation takes there. It falls as the feed rises, f^2 = f0^2 - (R/(2 pi M))^2 for one port of mass M and
+/// resistance R. Absent for a closed housing, and where so much is lost that no mass is left.
+std::optional<double> tuningAtFeed(const Model& model);
+
 /// A housing at one feed and frequency.
 struct AtDrive {
-    double voltage = 0;     ///< V rms, before the high-pass
-    double level = 0;       ///< dB at the rider
-    double loss = 0;        ///< dB, as in Compression
-    double airSpeed = 0;    ///< m/s peak in the port
-    double coneTravel = 0;  ///< m peak
+    double voltage = 0;            ///< V rms, before the high-pass
+    double level = 0;              ///< dB at the rider
+    double loss = 0;               ///< dB, as in Compression
+    double airSpeed = 0;           ///< m/s peak in the port
+    double coneTravel = 0;         ///< m peak
+    std::optional<double> tuning;  ///< Hz, as tuningAtFeed()
 };
 
 /// One port where its air is fastest at the feed in force, 20 Hz to 2 kHz, and there at half and double the drive.

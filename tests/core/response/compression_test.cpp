@@ -309,3 +309,31 @@ TEST_CASE("the loud box in numbers: what it gives up, and the same port at half 
     CHECK(portsAtDrives(loudBox(0, 1))->empty());
     CHECK_FALSE(compressionPeak(loudBox(0, 1)));
 }
+
+TEST_CASE("the tuning falls as the port's loss rises, as a lossy mass on a spring does")
+{
+    CHECK(*tuningAtFeed(loudBox(1e-6, 1)) == Approx(50).epsilon(1e-8));
+    double before = 50;
+    for (double E : {5.0, 20.0, 80.0}) {
+        CAPTURE(E);
+        const Model m = loudBox(E, 1);
+        const auto f = tuningAtFeed(m);
+        REQUIRE(f);
+        CHECK(*f < before);
+        before = *f;
+        // Im(j w C + 1/(R + j w M)) = 0: w^2 = 1/(M C) - (R/M)^2, R of the speed at that frequency
+        const double C = boxVolume / (1.2 * 343 * 343), M = 1 / (std::pow(2 * pi * 50, 2) * C);
+        const double R = 4 / (3 * pi) * 1.2 * at(m, *f).portAir[0][0] / portArea;
+        CHECK(2 * pi * *f == Approx(std::sqrt(1 / (M * C) - R * R / (M * M))).epsilon(1e-7));
+    }
+    CHECK_FALSE(tuningAtFeed(modelOfReference(closedHousing(8e-3))));
+    rc::prop("softly, any vented housing has the tuning of its air load", [] {
+        Model m = arbitraryLoud();
+        if (m.kind != SystemKind::vented) return;
+        m.voltage = 1e-9;
+        m.highPass.reset();
+        const auto soft = tuningAtFeed(m), own = loadResonance(m);
+        RC_ASSERT(soft.has_value() == own.has_value());
+        if (own) RC_ASSERT(std::abs(*soft / *own - 1) < 1e-6);
+    });
+}
