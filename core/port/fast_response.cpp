@@ -32,21 +32,15 @@ FastArray frequencies(const FastBand& band, double resonance)
     return f;
 }
 
-// The housing without ports in its main cavity, one spring, no leak by q: what else joins the cavity.
-struct Others {
-    std::vector<Element> elements;
-    std::vector<bool> outside;
-};
-
-// Admittance of the other openings by the network itself: the cavity held at 1 Pa.
+// Admittance of all other openings but leaks by q, and of a second cavity, by the network itself: the cavity held at
+// 1 Pa. Other ports are then tubes with textbook ends.
 void addOthers(FastModel& f, const Model& model)
 {
     Housing housing = model.housing;
     housing.cavity.model = CavityModel::lumped;
     housing.cavity.absorptionQ.reset();
     std::erase_if(housing.openings, [](const Opening& o) {
-        if (o.cavity.value_or(CavityId::main) == CavityId::second) return false;
-        return std::holds_alternative<PortOpening>(o.kind) || std::holds_alternative<LeakByQ>(o.kind);
+        return o.cavity.value_or(CavityId::main) == CavityId::main && std::holds_alternative<LeakByQ>(o.kind);
     });
     if (housing.openings.empty() && !housing.secondCavity) return;
     const Model bare = withHousing(model, housing);
@@ -161,8 +155,10 @@ FastModel fastModelOf(const Model& m, const FastBand& band)
     }
     f.bandTo = std::max(f.bandTo, f.bandFrom + 1);
     for (const Opening& o : m.housing.openings)
-        if (const auto* leak = std::get_if<LeakByQ>(&o.kind); leak && o.cavity != CavityId::second)
-            f.leakLoss += 1 / leak->q;
+        if (o.cavity != CavityId::second) {
+            if (const auto* leak = std::get_if<LeakByQ>(&o.kind)) f.leakLoss += 1 / leak->q;
+            if (const auto* port = std::get_if<PortOpening>(&o.kind)) f.otherPorts += 1 / portInertance(*port, m.air);
+        }
     f.driverAt = driverFromPort(m);
     if (m.housing.cavity.absorptionQ) f.absorption = 1 / *m.housing.cavity.absorptionQ;
     addOthers(f, m);

@@ -54,7 +54,7 @@ struct FastModel {
     double driverAt = 0;  ///< m from the wall that the port is in
 };
 
-/// The model of a housing with its port (or ports) in the main cavity left out.
+/// The model of a housing without the port that is looked for; other openings, ports too, stay.
 FastModel fastModelOf(const Model& model, const FastBand& band);
 
 /// What depends on the port but not on its length.
