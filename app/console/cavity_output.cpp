@@ -126,6 +126,7 @@ std::string meaningText(const CavityMeaning& meaning)
     if (u.cut)
         text += fmt::format("  port to cut: {}\n",
                             formatRanged(u.cut->length.value, u.cut->length.uncertainty, Dimension::length));
+    if (!meaning.leftOut.empty()) text += notes({meaning.leftOut}, "  ");
     text += wrapped("  reckoned with: ", meaning.choice.reason);
     text += wrapped("  next: ", measureNext(u));
     return text;
@@ -233,6 +234,7 @@ void addMeaning(JsonObject& object, const CavityMeaning& meaning)
         object.emplace_back("port_length_mm", jsonNumber(u.cut->length.value * 1e3));
         object.emplace_back("port_length_mm_uncertainty", jsonNumber(u.cut->length.uncertainty * 1e3));
     }
+    if (!meaning.leftOut.empty()) object.emplace_back("left_out_of_ranges", JsonValue{meaning.leftOut});
     const bool segmented = meaning.choice.used == CavityModel::segmented;
     object.emplace_back("model", JsonValue{std::string(segmented ? "segmented" : "lumped")});
     object.emplace_back("model_reason", JsonValue{meaning.choice.reason});

@@ -140,11 +140,11 @@ Result<CavityReport> netReport(const Housing& housing, const Cavity& cavity, con
 
 Result<CavityMeaning> meaningOf(const Project& project, std::size_t housing)
 {
-    auto choice = modelChoice(project, housing);
-    if (!choice) return tl::unexpected(choice.error());
+    const auto model = modelOf(project, housing);
+    if (!model) return tl::unexpected(model.error());
     auto uncertainty = uncertaintyOf(project, housing, logGrid(20, 500, 2));
     if (!uncertainty) return tl::unexpected(uncertainty.error());
-    return CavityMeaning{std::move(*uncertainty), std::move(*choice)};
+    return CavityMeaning{std::move(*uncertainty), modelChoice(*model), leftOutOfRanges(*model)};
 }
 
 // A housing that cannot be reckoned (no port fits, say) still has a cavity to tell of.

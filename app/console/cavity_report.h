@@ -20,6 +20,7 @@ namespace portwright::console {
 struct CavityMeaning {
     Uncertainty uncertainty;  ///< its curves left out
     ModelChoice choice;
+    std::string leftOut;  ///< of its ranges; may be empty
 };
 
 /// One cavity: of a file that holds one, or one of a project's.

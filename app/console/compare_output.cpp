@@ -97,7 +97,9 @@ std::string measureNextText(const Comparison& c)
     std::string text;
     for (const ComparedHousing& h : c.housings) {
         const std::string next = h.uncertainty ? measureNext(*h.uncertainty) : std::string();
-        if (!next.empty()) text += wrapped("  " + oneLine(h.name.empty() ? h.id : h.name) + ": ", next);
+        if (next.empty()) continue;
+        text += wrapped("  " + oneLine(h.name.empty() ? h.id : h.name) + ": ",
+                        next + (h.leftOut.empty() ? "" : " " + h.leftOut));
     }
     return text.empty() ? text : "\nWhat to measure next (ranges are one standard uncertainty)\n" + text;
 }
@@ -137,6 +139,7 @@ JsonValue rangedSystemJson(const ComparedHousing& h)
     add("f3_uncertainty_hz", h.uncertainty->f3);
     const std::string next = measureNext(*h.uncertainty);
     if (!next.empty()) object.emplace_back("measure_next", JsonValue{next});
+    if (!h.leftOut.empty()) object.emplace_back("left_out_of_ranges", JsonValue{h.leftOut});
     return system;
 }
 

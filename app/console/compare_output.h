@@ -23,6 +23,7 @@ struct ComparedHousing {
     std::vector<ComparedPoint> at;                ///< third octaves, 20 Hz to 2 kHz
     std::vector<Verdict> verdicts;                ///< worst first
     std::optional<Uncertainty> uncertainty = {};  ///< where any input is known to be uncertain
+    std::string leftOut = {};                     ///< of those ranges; may be empty
 };
 
 struct Comparison {

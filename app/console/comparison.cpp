@@ -52,7 +52,8 @@ Result<Comparison> comparisonOf(const Project& project)
         if (!points) return tl::unexpected(points.error());
         loudest = std::max(loudest, loudestShown(h.curves));
         comparison.housings.push_back({h.id, h.name, h.summary, std::move(*points),
-                                       verdictsOf(h.model, h.curves, h.summary), rangesOf(project, (*indices)[i])});
+                                       verdictsOf(h.model, h.curves, h.summary), rangesOf(project, (*indices)[i]),
+                                       leftOutOfRanges(h.model)});
     }
     comparison.cautions = cautions(loudest);
     for (std::string& note : airNotes(project.air.value_or(AirConditions{})))

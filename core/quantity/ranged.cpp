@@ -42,7 +42,7 @@ std::string formatRanged(double si, double uncertainty, Dimension dimension, Uni
 {
     const Unit& unit = shownUnit(dimension, system);
     const double value = fromSi(unit, si), spread = shownDifference(unit, uncertainty);
-    if (!std::isfinite(value) || !std::isfinite(spread) || !(spread > 1e-6 * std::abs(value)) || !(spread > 1e-6))
+    if (!std::isfinite(value) || !std::isfinite(spread) || !(spread > 1e-4 * std::abs(value)) || !(spread > 1e-6))
         return formatQuantity(si, dimension, system);
     const int decimals = decimalsOfUncertainty(spread);
     const std::string text =

@@ -10,7 +10,7 @@ namespace portwright {
 
 /// "88.4 ± 0.8 Hz": the uncertainty (SI, of the same dimension, above 0) with one significant digit, two if it starts
 /// with 1, and the value to the same place. The value alone, as formatQuantity() has it, where the uncertainty is 0,
-/// not finite, or too small to show beside the value's six digits. U+00A0 around the sign.
+/// not finite, or under a ten-thousandth of it, which nothing here is known to. U+00A0 around the sign.
 std::string formatRanged(double si, double uncertainty, Dimension dimension, UnitSystem system = UnitSystem::metric);
 
 /// "±3 Hz", "±1.2 Hz": the uncertainty alone, same digits.

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/uncertainty.h"
 
+#include "core/cavity/net_volume.h"
 #include "core/document/fields.h"
+#include "core/port/port_tuning.h"
 #include "core/quantity/ranged.h"
 #include "core/response/summary.h"
 
@@ -345,6 +347,30 @@ Result<Uncertainty> uncertaintyOf(const Project& project, std::size_t housing, c
     u.volumeExponent = volumeExponentOf(project, housing, model->housing.cavity.netVolume);
     setBand(u, *curves, *base, all);
     return u;
+}
+
+std::string leftOutOfRanges(const Model& model)
+{
+    const Cavity& cavity = model.housing.cavity;
+    const CavityRoom room = roomOf(cavity);
+    const bool asked = cavity.model == CavityModel::lumped;
+    const bool shapeAssumed = !asked && !profileOf(cavity) && !sizesKnown(room);
+    bool textbook = false;
+    double spread = 0;
+    for (const Opening& opening : model.housing.openings) {
+        const auto* port = std::get_if<PortOpening>(&opening.kind);
+        if (!port || opening.cavity.value_or(CavityId::main) != CavityId::main) continue;
+        textbook = textbook || port->classical || asked;
+        if (!port->classical && shapeAssumed) spread = std::max(spread, assumedShapeSpread(*port, room, model.air));
+    }
+    if (textbook)
+        return "Ranges hold what the inputs leave open, not the port model's own error: textbook end corrections miss "
+               "the tuning by up to some 10\u00A0% in compact cavities.";
+    constexpr double worthTelling = 0.0005;
+    if (!(spread >= worthTelling)) return {};
+    return fmt::format("Ranges hold what the inputs leave open, not the shape that is assumed: another box of this "
+                       "volume may move the tuning by {:.{}f}\u00A0%. Two inner sizes of the cavity would tell.",
+                       100 * spread, spread < 0.01 ? 1 : 0);
 }
 
 std::string measureNext(const Uncertainty& u)

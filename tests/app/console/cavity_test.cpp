@@ -196,6 +196,15 @@ TEST_CASE("a housing that cannot be reckoned is told why, and its cavity all the
     CHECK(ended.out.find("/housings/1/cavity/driver_at_mm") != std::string::npos);
 }
 
+TEST_CASE("what the ranges leave out is told beneath them where a port's ends or a shape are assumed")
+{
+    const std::string lid = runWith({"cavity", sample("saddlebag-lid-6x9")}).out;
+    CHECK(lid.find("note: Ranges hold what the inputs leave open, not the shape that is assumed") != std::string::npos);
+    const std::string lower = runWith({"cavity", sample("lower-fairing")}).out;
+    CHECK(lower.find("not the port model's own error") != std::string::npos);
+    CHECK(runWith({"cavity", sample("larger-lower-measured")}).out.find("Ranges hold") == std::string::npos);
+}
+
 TEST_CASE("remarks on a reading stand beneath it")
 {
     const TemporaryFile file(

@@ -21,6 +21,9 @@ Json compared(const std::string& file)
     return Json::parse(ended.out);
 }
 
+// What the ranges of a ported housing leave out.
+std::string plainNote(const std::string& file) { return compared(file)["housings"][0]["system"]["left_out_of_ranges"]; }
+
 }  // namespace
 
 TEST_CASE("compare prints the keys of the contract")
@@ -147,9 +150,10 @@ TEST_CASE("a stated uncertainty gives ranges and what to measure next, and nothi
     CHECK(system["fb_uncertainty_hz"].get<double>() == Approx(0.05 * system["fb_hz"].get<double>()).epsilon(1e-6));
     CHECK(system["f3_uncertainty_hz"].get<double>() > 0);
     CHECK(system["measure_next"].get<std::string>().rfind("Measure the volume again", 0) == 0);
-    for (const char* key : {"fb_uncertainty_hz", "f3_uncertainty_hz", "measure_next"})
+    for (const char* key : {"fb_uncertainty_hz", "f3_uncertainty_hz", "measure_next", "left_out_of_ranges"})
         system.erase(key);
     CHECK(with == without);
+    CHECK(plainNote(ranged.path.string()).find("not the port model's own error") != std::string::npos);
     const std::string text = runWith({"compare", ranged.path.string()}).out;
     CHECK(text.find("\u00A0\u00B1\u00A0") != std::string::npos);
     CHECK(text.find("What to measure next") != std::string::npos);

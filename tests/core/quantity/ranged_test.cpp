@@ -35,7 +35,7 @@ TEST_CASE("ten degrees of a difference are eighteen degrees Fahrenheit")
 
 TEST_CASE("without an uncertainty the value stands alone")
 {
-    for (const double none : {0.0, std::nan(""), HUGE_VAL, 1e-12})
+    for (const double none : {0.0, std::nan(""), HUGE_VAL, 1e-12, 5e-3})
         CHECK(formatRanged(88.41, none, Dimension::frequency) == formatQuantity(88.41, Dimension::frequency));
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/uncertainty.h"
 
+#include "core/port/port_tuning.h"
 #include "core/response/summary.h"
 
 #include "../support/random_project.h"
@@ -8,6 +9,7 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <fmt/format.h>
 #include <random>
 #include <rapidcheck/catch.h>
 
@@ -321,6 +323,39 @@ TEST_CASE("what to measure next is told with the user's numbers")
     closed.drivers[0].origin["fs_hz"] = Origin::guessed;
     // Volume known to 1 %: some 0.4 % of the resonance beside the 10 % of fs, nothing in the variance.
     CHECK(measureNext(of(closed)).starts_with("Measure fs (guessed, so taken as \u00B110\u00A0%): it makes all of"));
+}
+
+TEST_CASE("what the ranges do not hold is told where ends are the textbook's or a shape is assumed")
+{
+    const auto told = [](const Project& p) {
+        const auto model = modelOf(p, 0);
+        REQUIRE(model);
+        return leftOutOfRanges(*model);
+    };
+    Project p = job(true);
+    CHECK(told(p).find("textbook end corrections") != std::string::npos);
+    auto& tube = std::get<PortOpening>(p.housings[0].openings[1].kind);
+    tube.classical = false;
+    p.housings[0].cavity.model = CavityModel::lumped;
+    CHECK(told(p).find("textbook end corrections") != std::string::npos);
+    p.housings[0].cavity.model.reset();
+    const double spread = assumedShapeSpread(tube, roomOf(p.housings[0].cavity), modelOf(p, 0)->air);
+    REQUIRE(spread > 0.001);
+    CHECK(told(p).find(fmt::format("may move the tuning by {:.{}f}\u00A0%", 100 * spread, spread < 0.01 ? 1 : 0)) !=
+          std::string::npos);
+    Project sized = p;
+    sized.housings[0].cavity.width = sized.housings[0].cavity.breadth = 0.16;
+    CHECK(told(sized).empty());
+    Project measured = p;
+    SectionsMeasurement box;
+    box.sections.resize(2);
+    box.sections[1].at = 0.25;
+    for (Section& s : box.sections)
+        s.width = s.height = 0.16;
+    measured.housings[0].cavity.measurements.resize(1);
+    measured.housings[0].cavity.measurements[0].method = box;
+    CHECK(told(measured).empty());
+    CHECK(told(job(false)).empty());
 }
 
 TEST_CASE("an uncertainty of what cannot be reckoned is refused as the model refuses it")
