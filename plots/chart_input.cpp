@@ -15,6 +15,10 @@ bool FrequencyChart::event(QEvent* event)
 {
     if (event->type() == QEvent::ToolTip) {
         const auto* help = static_cast<QHelpEvent*>(event);
+        if (tuningHandle().contains(help->pos()) && !parts_->tuningWords.isEmpty()) {
+            QToolTip::showText(help->globalPos(), parts_->tuningWords, this);
+            return true;
+        }
         const int slot = parts_->tagAt(help->pos());
         for (const Curve& c : parts_->state.curves)
             if (c.slot == slot && !c.preview) {
@@ -31,6 +35,12 @@ bool FrequencyChart::event(QEvent* event)
 
 void FrequencyChart::keyPressEvent(QKeyEvent* event)
 {
+    if (parts_->tuningDragged) {
+        if (event->key() != Qt::Key_Escape) return;
+        endTuningDrag();
+        emit tuningDragGivenUp();
+        return;
+    }
     const double octaves = event->modifiers() & Qt::ShiftModifier ? 1.0 / 3 : 1.0 / 24;
     const double here = std::isfinite(parts_->state.cursor)
                             ? parts_->state.cursor
@@ -86,6 +96,12 @@ void FrequencyChart::wheelEvent(QWheelEvent* event)
 void FrequencyChart::mousePressEvent(QMouseEvent* event)
 {
     if (event->button() != Qt::LeftButton) return QWidget::mousePressEvent(event);
+    if (tuningHandle().contains(event->position())) {
+        parts_->tuningDragged = true;
+        parts_->tuningMoved = false;
+        grabKeyboard();  // for Esc, whatever has the focus
+        return;
+    }
     parts_->pressedTag = parts_->tagAt(event->position());
     if (parts_->pressedTag >= 0) return;
     parts_->pressed = event->position();
@@ -98,9 +114,15 @@ void FrequencyChart::mousePressEvent(QMouseEvent* event)
 void FrequencyChart::mouseMoveEvent(QMouseEvent* event)
 {
     const QPointF at = event->position();
+    if (parts_->tuningDragged) {
+        parts_->tuningMoved = true;
+        drawFast(true);
+        emit tuningDragged(parts_->frequencyAt(at.x()));
+        return;
+    }
     if (!parts_->pressed) {
-        const bool onTag = parts_->tagAt(at) >= 0;
-        QWidget::setCursor(onTag ? Qt::PointingHandCursor : Qt::ArrowCursor);
+        const bool onTag = parts_->tagAt(at) >= 0, onMark = tuningHandle().contains(at);
+        QWidget::setCursor(onMark ? Qt::SizeHorCursor : onTag ? Qt::PointingHandCursor : Qt::ArrowCursor);
         if (!onTag && plotBox().contains(at)) moveCursorTo(parts_->frequencyAt(at.x()));
         return;
     }
@@ -126,6 +148,15 @@ void FrequencyChart::mouseMoveEvent(QMouseEvent* event)
 void FrequencyChart::mouseReleaseEvent(QMouseEvent* event)
 {
     if (event->button() != Qt::LeftButton) return QWidget::mouseReleaseEvent(event);
+    if (parts_->tuningDragged) {
+        const bool moved = parts_->tuningMoved;
+        endTuningDrag();
+        if (moved)
+            emit tuningDropped(parts_->frequencyAt(event->position().x()));
+        else
+            emit tuningDragGivenUp();
+        return;
+    }
     if (parts_->pressedTag >= 0 && parts_->tagAt(event->position()) == parts_->pressedTag)
         emit slotToggled(parts_->pressedTag);
     parts_->pressedTag = -1;

@@ -86,6 +86,16 @@ protected:
     void draw(QCPPainter* painter) override;
 };
 
+/// The mark of a tuning on the frequency axis. Not in exports: it is a handle.
+class TuningItem : public ChartItem {
+public:
+    using ChartItem::ChartItem;
+    QRectF handle() const;  ///< px; null without a mark in the picture
+
+protected:
+    void draw(QCPPainter* painter) override;
+};
+
 /// Cursor line, rings, readouts and the focus frame, on a layer with its own buffer.
 class CursorItem : public ChartItem {
 public:

@@ -43,6 +43,9 @@ struct FrequencyChart::Parts {
     CurvesItem* curves = nullptr;
     SurroundItem* surround = nullptr;
     CursorItem* cursor = nullptr;
+    TuningItem* tuning = nullptr;
+    bool tuningDragged = false, tuningMoved = false;
+    QString tuningWords;  ///< tip of the mark
     QCPLayer* cursorLayer = nullptr;
     std::optional<QPointF> pressed;
     AxisRange pressedFrequency, pressedValue;

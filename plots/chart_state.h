@@ -26,6 +26,8 @@ struct ChartState {
     std::vector<std::pair<int, double>> readouts;  ///< exact, at readoutFrequency
     QFont font;
     QLocale locale;
+    std::optional<double> tuning;  ///< Hz, a mark on the axis that can be dragged
+    int tuningSlot = 0;
     bool focused = false, exporting = false;
 
     double em() const { return font.pixelSize() / 12.0; }  ///< px for one px of the drawings, made at 12 px

@@ -69,6 +69,8 @@ struct CutPainting {
     void arrows(const CutGeometry::Tube& t) const;
     void passive(const CutGeometry::Passive& p) const;
     void centreLine(double x, double from, double to) const;
+    void tubeCentreLine(const CutGeometry::Tube& t) const;
+    QPen centrePen() const;
     void leakSign() const;
 };
 
@@ -197,26 +199,54 @@ void CutPainting::driver(const CutGeometry::DriverDrawing& d) const
 
 void CutPainting::tube(const CutGeometry::Tube& t) const
 {
+    const double wall = std::max(3.0, 1.6 / face.pixelsPerMm);
+    QPolygonF sides[2], outsides[2];  // left and right, outer end first
+    for (const auto& station : t.line)
+        for (const int right : {0, 1}) {
+            const double side = right ? 1 : -1;
+            sides[right] << at.map(station.beside(side * station.half));
+            outsides[right] << at.map(station.beside(side * (station.half + wall)));
+        }
+    const auto between = [](const QPolygonF& there, QPolygonF back) {
+        std::reverse(back.begin(), back.end());
+        return there + back;
+    };
     painter.setPen(Qt::NoPen);
     painter.setBrush(palette.air);
-    painter.drawRect(box(t.left, -t.outside, t.width, t.outside + t.length));
+    painter.drawPolygon(between(sides[0], sides[1]));
     painter.setBrush(palette.steel);
-    const double wall = std::max(3.0, 1.6 / face.pixelsPerMm);
-    const double along = t.outside + (cut.known ? t.length : std::max(t.length, t.outside));
-    painter.drawRect(box(t.left - wall, -t.outside, wall, along));
-    painter.drawRect(box(t.left + t.width, -t.outside, wall, along));
+    for (const int right : {0, 1})
+        painter.drawPolygon(between(sides[right], outsides[right]));
     painter.setBrush(Qt::NoBrush);
-    centreLine(t.left + t.width / 2, -t.outside - 6, t.length + 6);
+    tubeCentreLine(t);
     if (face.arrows) arrows(t);
+}
+
+/// Along the way of the air, 6 mm beyond both mouths.
+void CutPainting::tubeCentreLine(const CutGeometry::Tube& t) const
+{
+    if (t.line.size() < 2) return;
+    const auto on = [](const CutGeometry::Tube::Station& s, double by) {
+        return s.at + by * QPointF(-std::sin(s.turn), std::cos(s.turn));
+    };
+    QPolygonF way{on(t.line.front(), -6)};
+    for (const auto& station : t.line)
+        way << station.at;
+    way << on(t.line.back(), 6);
+    painter.setPen(centrePen());
+    painter.drawPolyline(at.map(way));
 }
 
 void CutPainting::arrows(const CutGeometry::Tube& t) const
 {
     const double speed = t.port < cursor.portAirSpeed.size() ? cursor.portAirSpeed[t.port] : 0;
-    const double length = std::clamp(speed / airSpeedOfWholeTube, 0.0, 1.0) * t.whole;
+    double straight = t.whole, foot = t.length;  // of a bent tube its first straight part: there the arrows stand
+    for (std::size_t i = 0; t.bent && i < t.line.size() && t.line[i].turn < 1e-9; ++i)
+        foot = t.line[i].at.y(), straight = foot + t.outside;
+    const double length = std::clamp(speed / airSpeedOfWholeTube, 0.0, 1.0) * straight;
     if (!std::isfinite(speed) || px(length) < 3) return;
     const double head = std::min({px(0.2 * t.width), px(length) * 0.6, 5.0});
-    const double middle = (t.length - t.outside) / 2;
+    const double middle = (foot - t.outside) / 2;
     const bool two = px(t.width) >= 14;
     painter.setPen(QPen(palette.accent, 1.6, Qt::SolidLine, Qt::FlatCap, Qt::MiterJoin));
     for (const double share : two ? std::vector<double>{0.3, 0.7} : std::vector<double>{0.5}) {
@@ -250,12 +280,17 @@ void CutPainting::passive(const CutGeometry::Passive& p) const
     centreLine(p.centre, top - 6, 0.1 * p.d + 8);
 }
 
-void CutPainting::centreLine(double x, double from, double to) const
+QPen CutPainting::centrePen() const
 {
     QPen pen(palette.hatch, 1);
     pen.setDashPattern({6, 2, 1, 2});
     pen.setCapStyle(Qt::FlatCap);
-    painter.setPen(pen);
+    return pen;
+}
+
+void CutPainting::centreLine(double x, double from, double to) const
+{
+    painter.setPen(centrePen());
     line(x, from, x, to);
 }
 
@@ -275,14 +310,27 @@ void CutPainting::leakSign() const
     painter.drawPolyline(QPolygonF{QPointF(rim.x() - 2, y - 3), QPointF(rim.x() - 5, y), QPointF(rim.x() - 2, y + 3)});
 }
 
+/// Whether the sizes of its port are a line of words: where it stands in any direction, or is bent.
+bool inWords(const CutGeometry& cut) { return cut.known || (!cut.tubes.empty() && cut.tubes.front().bent); }
+
 struct Margins {
     double top, right, bottom;
 };
 Margins marginsOf(const CutFace& face, const CutGeometry& cut, double line)
 {
     const bool sized = face.dimensions && !cut.tubes.empty();
-    return {sized ? 1.3 * line : 0, sized && !cut.known ? 1.9 * line : 0,
+    return {sized ? 1.3 * line : 0, sized && !inWords(cut) ? 1.9 * line : 0,
             (face.scaleBar ? 1.2 * line : 0) + (face.words ? 1.1 * line : 0)};
+}
+
+/// mm on the paper to px, with the bounds' top left at `at`.
+QTransform mapOf(const QPointF& at, const CutGeometry& cut, const CutFace& face, double lineHeight)
+{
+    QTransform map;
+    map.translate(at.x() + 8, at.y() + marginsOf(face, cut, lineHeight).top);
+    map.scale(face.pixelsPerMm, face.pixelsPerMm);
+    map.translate(-cut.bounds.left(), -cut.bounds.top());
+    return map;
 }
 
 QString wordsOf(const CutGeometry& cut)
@@ -290,7 +338,7 @@ QString wordsOf(const CutGeometry& cut)
     if (cut.known)
         return cut.second.isEmpty() ? QObject::tr("measured shape, sections drawn round")
                                     : QObject::tr("measured shape, sections drawn round; the second cavity assumed");
-    if (!cut.fits) return QObject::tr("outline assumed, volume true: the parts do not fit in it");
+    if (!cut.fits) return QObject::tr("outline assumed, the parts do not fit in it");
     return QObject::tr("outline assumed, volume true");
 }
 
@@ -305,9 +353,10 @@ void paintPortWords(QPainter& painter, const CutPainting& p)
 {
     const CutGeometry::Tube& t = p.cut.tubes.front();
     const QString unit = QString::fromStdString(shownUnit(Dimension::length, p.face.units).name);
-    const QString words = QObject::tr("port %1%2\u00a0×\u00a0%3\u00a0%4")
-                              .arg(t.slot ? QString() : QStringLiteral("Ø\u00a0"), wholeSize(t.width, p.face.units),
-                                   wholeSize(t.whole, p.face.units), unit);
+    const QString words =
+        QObject::tr("port %1%2\u00a0×\u00a0%3\u00a0%4%5")
+            .arg(t.slot ? QString() : QStringLiteral("Ø\u00a0"), wholeSize(t.width, p.face.units),
+                 wholeSize(t.whole, p.face.units), unit, t.bent ? QObject::tr(", along its bends") : QString());
     painter.setPen(p.palette.text);
     const QRectF bounds = p.at.mapRect(p.cut.bounds);
     painter.drawText(QPointF(bounds.left(), bounds.top() - 0.35 * QFontMetricsF(painter.font()).height()), words);
@@ -315,7 +364,7 @@ void paintPortWords(QPainter& painter, const CutPainting& p)
 
 void paintDimensions(QPainter& painter, const CutPainting& p)
 {
-    if (p.cut.known) return paintPortWords(painter, p);
+    if (inWords(p.cut)) return paintPortWords(painter, p);
     const CutGeometry::Tube& t = p.cut.tubes.front();
     const QFontMetricsF metrics(painter.font());
     painter.setPen(QPen(p.palette.steel, 1));
@@ -380,10 +429,7 @@ void paintCut(QPainter& painter, const QPointF& at, const CutGeometry& geometry,
     painter.setRenderHint(QPainter::Antialiasing);
     const double s = face.pixelsPerMm, lineHeight = QFontMetricsF(painter.font()).height();
     const Margins m = marginsOf(face, geometry, lineHeight);
-    QTransform map;
-    map.translate(at.x() + 8, at.y() + m.top);
-    map.scale(s, s);
-    map.translate(-geometry.bounds.left(), -geometry.bounds.top());
+    const QTransform map = mapOf(at, geometry, face, lineHeight);
     const CutPainting painting{painter, geometry, palette, face, cursor, map};
 
     painting.cavity(geometry.outline, geometry.known);
@@ -496,16 +542,48 @@ void CutView::setReducedMotion(bool reduced) { reduced_ = reduced; }
 QSize CutView::sizeHint() const { return {fontMetrics().height() * 9, fontMetrics().height() * 7}; }
 QSize CutView::minimumSizeHint() const { return {fontMetrics().height() * 5, fontMetrics().height() * 4}; }
 
+QFont CutView::smallFont() const
+{
+    QFont small = font();
+    small.setPixelSize(std::max(int(std::lround(QFontInfo(font()).pixelSize() * 0.92)), 1));
+    return small;
+}
+
+CutFace CutView::fittedFace() const
+{
+    CutFace face = face_;
+    if (cut_ && face.pixelsPerMm <= 0)
+        face.pixelsPerMm = fittingPixelsPerMm(*cut_, size(), face, QFontMetricsF(smallFont()));
+    return face;
+}
+
+std::vector<CutView::InnerEnd> CutView::innerEnds() const
+{
+    std::vector<InnerEnd> ends;
+    if (!cut_) return ends;
+    const CutFace face = fittedFace();
+    const QTransform map = mapOf({0, 0}, *cut_, face, QFontMetricsF(smallFont()).height());
+    for (const CutGeometry::Tube& t : cut_->tubes) {
+        if (t.line.empty()) continue;
+        const auto& station = t.line.back();
+        const QTransform own = QTransform().translate(t.place.at.x(), t.place.at.y()).rotate(t.place.turn) * map;
+        const QPointF at = own.map(station.at);
+        const QPointF beyond = own.map(station.at + QPointF(-std::sin(station.turn), std::cos(station.turn)));
+        ends.push_back({.port = t.port,
+                        .at = at,
+                        .inwards = (beyond - at) / std::max(face.pixelsPerMm, 1e-9),
+                        .half = station.half * face.pixelsPerMm,
+                        .length = t.whole / 1e3});
+    }
+    return ends;
+}
+
 void CutView::paintEvent(QPaintEvent*)
 {
     if (!cut_) return;
     QPainter painter(this);
-    CutFace face = face_;
-    QFont small = font();
-    small.setPixelSize(std::max(int(std::lround(QFontInfo(font()).pixelSize() * 0.92)), 1));
-    painter.setFont(small);
-    if (face.pixelsPerMm <= 0) face.pixelsPerMm = fittingPixelsPerMm(*cut_, size(), face, QFontMetricsF(small));
-    paintCut(painter, QPointF(0, 0), *cut_, palette_, face, shown_);
+    painter.setFont(smallFont());
+    paintCut(painter, QPointF(0, 0), *cut_, palette_, fittedFace(), shown_);
 }
 
 }  // namespace portwright

@@ -56,15 +56,48 @@ public:
     void setPixelsPerMm(double pixelsPerMm);
     void setPlotPalette(const PlotPalette& palette);
     void setReducedMotion(bool reduced);
+    void setLengthsDraggable(bool draggable);  ///< by the inner ends of the ports; default not
 
+    /// px, the middle of the inner end of a port's first tube; none if it is not drawn. For tests.
+    std::optional<QPointF> innerEndOf(std::size_t port) const;
     QSize sizeHint() const override;
     QSize minimumSizeHint() const override;
 
+signals:
+    void lengthDragged(std::size_t port, double length);  ///< index in CutInput::ports, m; while the hand moves
+    void lengthDropped(std::size_t port, double length);
+    void dragGivenUp();  ///< Esc: all is as it was
+
 protected:
     void paintEvent(QPaintEvent* event) override;
+    void mousePressEvent(QMouseEvent* event) override;
+    void mouseMoveEvent(QMouseEvent* event) override;
+    void mouseReleaseEvent(QMouseEvent* event) override;
+    void keyPressEvent(QKeyEvent* event) override;
+    bool event(QEvent* event) override;
 
 private:
+    /// The inner end of a tube on the screen.
+    struct InnerEnd {
+        std::size_t port = 0;
+        QPointF at, inwards;  ///< px; a unit vector
+        double half = 0;      ///< px
+        double length = 0;    ///< m, of the port
+    };
+    struct Drag {
+        InnerEnd end;
+        QPointF from;
+        double pixelsPerMm = 1, length = 0;
+    };
+    CutFace fittedFace() const;
+    QFont smallFont() const;
+    std::vector<InnerEnd> innerEnds() const;
+    const InnerEnd* endAt(const std::vector<InnerEnd>& ends, const QPointF& at) const;
+    void endDrag();
+
     std::optional<CutGeometry> cut_;
+    std::optional<Drag> drag_;
+    bool draggable_ = false;
     CutAtCursor from_, shown_, target_;
     CutFace face_;
     PlotPalette palette_ = lightPalette();

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <functional>
 #include <numbers>
+#include <utility>
 
 namespace portwright {
 namespace {
@@ -24,6 +25,7 @@ struct Needs {
     double depth = 0;       ///< driver or tube, whichever is deeper
     double rightWidth = 0;  ///< tubes on the right: not to be cut away
     double driversLeft = 0, driversRight = 0, driverDepth = 0, magnet = 0;
+    bool anyBent = false;  ///< a tube runs on behind the driver
 };
 
 /// Corner points to a polygon with round corners; `sharp` points from the start keep their corner.
@@ -161,12 +163,16 @@ double placeOpenings(const CutInput& input, bool second, double x, CutGeometry& 
         const CutPort& port = input.ports[i];
         if (port.second != second) continue;
         for (int k = 0; k < tubesDrawn(port); ++k) {
-            const double length = 1e3 * port.length;
-            out.tubes.push_back(
-                {x + tubeWall, tubeInner(port), length, port.shape == PortShape::slot, i, {}, 6, length});
-            x += tubeInner(port) + 2 * tubeWall + besideTube;
+            const double length = 1e3 * port.length, flare = 1e3 * std::max(port.innerFlare, port.outerFlare);
+            CutGeometry::Tube tube{
+                x + tubeWall + flare, tubeInner(port), length, port.shape == PortShape::slot, i, {}, 6, length};
+            layTube(tube, port, needs.driverDepth + behindDriver + tubeWall + tubeInner(port) / 2);
+            const double deep = tube.bent ? tube.box(tubeWall).bottom() + besideTube : length + tubeInner(port);
+            needs.depth = std::max(needs.depth, deep);
+            needs.anyBent = needs.anyBent || tube.bent;
+            out.tubes.push_back(std::move(tube));
+            x += tubeInner(port) + 2 * (tubeWall + flare) + besideTube;
         }
-        needs.depth = std::max(needs.depth, 1e3 * port.length + tubeInner(port));
     }
     for (const CutPassive& passive : input.passives) {
         if (passive.second != second) continue;
@@ -201,7 +207,11 @@ bool partsFit(const CutGeometry& cut)
         for (const double side : {-0.5, 0.5})
             if (!inside(driver.centre + side * magnetWide * driver.d, depthOf * driver.d - 0.5)) return false;
     for (const auto& tube : cut.tubes)
-        if (!inside(tube.left, tube.length - 0.5) || !inside(tube.left + tube.width, tube.length - 0.5)) return false;
+        for (const auto& station : tube.line)
+            for (const double side : {-1.0, 1.0})
+                if (const QPointF at = station.beside(side * (station.half - 0.5));
+                    at.y() > 0 && !inside(at.x(), at.y() - 0.5))
+                    return false;
     return true;
 }
 
@@ -212,7 +222,7 @@ void findBounds(CutGeometry& out, double driverDepth)
     for (const auto& driver : out.drivers)
         all = all.united(QRectF(driver.centre - frameOf * driver.d / 2, 0, frameOf * driver.d, driverDepth));
     for (const auto& tube : out.tubes)
-        all = all.united(QRectF(tube.left - tubeWall, 0, tube.width + 2 * tubeWall, tube.length));
+        all = all.united(tube.box(tubeWall));
     out.bounds = all.adjusted(-out.wall, -out.baffle - 3, out.wall, out.wall);
 }
 
@@ -282,7 +292,7 @@ CutGeometry cutGeometry(const CutInput& input)
     const double end = placeOpenings(input, false, needs.driversRight + besideDriver, out, needs);
     const bool opened = end > needs.driversRight + besideDriver;
     needs.width = opened ? end : needs.driversRight + besideDriver;
-    needs.rightWidth = needs.width - needs.driversRight;
+    needs.rightWidth = needs.anyBent ? needs.width : needs.width - needs.driversRight;
 
     out.grossVolume = 1e9 * input.netVolume;
     const double each = input.driverDisplacement > 0 ? 1e9 * input.driverDisplacement : drawnDriverVolume(d);
@@ -305,7 +315,7 @@ CutGeometry cutGeometry(const CutInput& input)
     for (const auto& driver : out.drivers)
         out.mouths.push_back(QRectF(driver.centre - d / 2, -out.baffle, d, out.baffle));
     for (const auto& tube : out.tubes)
-        out.mouths.push_back(QRectF(tube.left, -out.baffle, tube.width, out.baffle));
+        out.mouths.push_back(QRectF(tube.left, -out.baffle, tube.width, out.baffle));  // its flare is drawn with it
     for (const auto& passive : out.passives)
         out.mouths.push_back(QRectF(passive.centre - passive.d / 2, -out.baffle, passive.d, out.baffle));
     out.fits = partsFit(out);
@@ -326,6 +336,26 @@ Housing withVolumes(const Project& project, const Housing& given)
     const auto air = airAt(project.air.value_or(AirConditions{}));
     if (!air) return given;
     return resolvedHousing(given, driver.value_or(CompleteDriver{}), *air).value_or(given);
+}
+
+CutPort cutPortOf(const PortOpening& port, bool second)
+{
+    CutPort drawn{port.shape,
+                  countOf(port),
+                  port.diameter,
+                  port.width,
+                  port.height,
+                  port.length,
+                  second,
+                  port.at,
+                  port.wall.value_or(0),
+                  port.inside.value_or(port.innerEnd == TubeEnd::free ? port.length : 0)};
+    if (port.classical) return drawn;  // the textbook knows neither flares nor bends
+    drawn.innerFlare = port.innerFlare.value_or(0);
+    drawn.outerFlare = port.outerFlare.value_or(0);
+    for (const Bend& bend : port.bends)
+        drawn.bends.emplace_back(bend.angle, bend.radius);
+    return drawn;
 }
 
 }  // namespace
@@ -359,9 +389,7 @@ Result<CutInput> cutInputOf(const Project& project, std::size_t housingIndex)
     for (const Opening& opening : housing.openings) {
         const bool second = opening.cavity == CavityId::second && housing.secondCavity;
         if (const auto* port = std::get_if<PortOpening>(&opening.kind))
-            input.ports.push_back({port->shape, countOf(*port), port->diameter, port->width, port->height, port->length,
-                                   second, port->at, port->wall.value_or(0),
-                                   port->inside.value_or(port->innerEnd == TubeEnd::free ? port->length : 0)});
+            input.ports.push_back(cutPortOf(*port, second));
         else if (const auto* passive = std::get_if<PassiveRadiator>(&opening.kind))
             input.passives.push_back({passive->Sd, second});
         else

@@ -11,6 +11,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <utility>
 #include <vector>
 
 namespace portwright {
@@ -18,12 +19,14 @@ namespace portwright {
 struct CutPort {
     PortShape shape = PortShape::round;
     int count = 1;
-    double bore = 0;                ///< m, round
-    double width = 0, height = 0;   ///< m, slot; the height lies in the cut
-    double length = 0;              ///< m
-    bool second = false;            ///< opens the second cavity
-    std::optional<double> at = {};  ///< m along the profile's axis; absent: its far end
-    double wall = 0, inside = 0;    ///< m: of the tube; of its length inside a cavity of known profile
+    double bore = 0;                        ///< m, round
+    double width = 0, height = 0;           ///< m, slot; the height lies in the cut
+    double length = 0;                      ///< m
+    bool second = false;                    ///< opens the second cavity
+    std::optional<double> at = {};          ///< m along the profile's axis; absent: its far end
+    double wall = 0, inside = 0;            ///< m: of the tube; of its length inside a cavity of known profile
+    double innerFlare = 0, outerFlare = 0;  ///< m, radius of quarter-rounds within the length
+    std::vector<std::pair<double, double>> bends = {};  ///< rad and m of the centre line
 };
 
 struct CutPassive {
@@ -70,6 +73,16 @@ struct CutGeometry {
         CutPlace place = {};
         double outside = 6;  ///< mm outwards from the wall's inner face
         double whole = 0;    ///< mm, length of the port
+        /// Along the centre line from the outer end to the inner one, in the own directions of `place`.
+        struct Station {
+            QPointF at;                         ///< mm
+            double turn = 0;                    ///< rad from straight in, towards the left
+            double half = 0;                    ///< mm, half the inner width
+            QPointF beside(double away) const;  ///< so far [mm] to the right of the way in, below 0 to the left
+        };
+        std::vector<Station> line = {};
+        bool bent = false;
+        QRectF box(double wall) const;  ///< mm, with a wall of that thickness
     };
     struct Passive {
         double centre = 0, d = 0;

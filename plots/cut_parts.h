@@ -11,6 +11,10 @@ inline constexpr double frameOf = 1.27, depthOf = 0.53, magnetWide = 0.62, magne
 inline constexpr double besideDriver = 12, besideTube = 14;  // mm
 inline constexpr int mostTubes = 4;                          // that are drawn of one port
 
+/// Gives a tube that has its other values its centre line, bends and flares. `below`: mm from the wall's inner face
+/// that the first bend clears, as far as the straight parts reach.
+void layTube(CutGeometry::Tube& tube, const CutPort& port, double below);
+
 double coneDiameter(double Sd);  ///< mm from m2
 
 /// Volume a driver takes, from the drawn parts: the magnet, and a frustum of basket and cone. mm3.

@@ -157,9 +157,18 @@ void putOpenings(const CutInput& input, Bench& bench, CutGeometry& out)
         const double radius =
             port.shape == PortShape::round ? across / 2 : 1e3 * std::sqrt(port.width * port.height / std::numbers::pi);
         const int count = std::clamp(port.count, 1, mostTubes);
-        for (const CutPlace& place : putRow(bench, at, radius, count, across + 2 * out.wall, besideTube))
-            out.tubes.push_back({-across / 2, across, inside, port.shape == PortShape::slot, i, place,
-                                 std::max(length - inside, out.wall), length});
+        for (const CutPlace& place : putRow(bench, at, radius, count, across + 2 * out.wall, besideTube)) {
+            CutGeometry::Tube tube{-across / 2,
+                                   across,
+                                   inside,
+                                   port.shape == PortShape::slot,
+                                   i,
+                                   place,
+                                   std::max(length - inside, out.wall),
+                                   length};
+            layTube(tube, port, inside / double(port.bends.size() + 1) + across);
+            out.tubes.push_back(std::move(tube));
+        }
     }
     for (const CutPassive& passive : input.passives) {
         if (passive.second) continue;
@@ -181,7 +190,7 @@ void findBounds(CutGeometry& out)
         add(d.place,
             QRectF(d.centre - frameOf * d.d / 2, -out.baffle - 3, frameOf * d.d, depthOf * d.d + out.baffle + 3));
     for (const auto& t : out.tubes)
-        add(t.place, QRectF(t.left - out.wall, -t.outside, t.width + 2 * out.wall, t.outside + t.length));
+        add(t.place, t.box(out.wall));
     for (const auto& p : out.passives)
         add(p.place, QRectF(p.centre - frameOf * p.d / 2, -out.baffle - 3, frameOf * p.d, out.baffle + 3));
     out.bounds = all;

@@ -40,6 +40,7 @@ FrequencyChart::Parts::Parts(FrequencyChart* chart)
     new LimitItem(plot, state, QStringLiteral("limits"), true);
     curves = new CurvesItem(plot, state, QStringLiteral("main"), true);
     surround = new SurroundItem(plot, state, QStringLiteral("overlay"), false);
+    tuning = new TuningItem(plot, state, QStringLiteral("overlay"), false);
     cursor = new CursorItem(plot, state, QStringLiteral("cursor"), false);
     for (QCPAxis* axis : {plot->xAxis, plot->yAxis}) {
         axis->setTickLength(0, 0);

@@ -42,6 +42,10 @@ public:
     void setAbsentRemarks(const QStringList& remarks);  ///< "A has no port", at the lower right of the plot
     void setLimit(const std::optional<LimitLine>& limit);
 
+    /// A mark on the axis that the hand can drag, in a housing's colour: its tuning. None: no mark.
+    void setTuningMark(std::optional<double> hertz, int slot, const QString& words = {});
+    QRectF tuningHandle() const;  ///< px, null where there is none
+
     void setCursorFrequency(double hertz);  ///< emits nothing
     double cursorFrequency() const;
     /// Exact figures at a frequency by slot; shown while the cursor stands there. Otherwise the curves are
@@ -78,6 +82,9 @@ signals:
     void viewAboutToChange(bool stepwise);
     void backRequested();  ///< Backspace: the view before
     void slotToggled(int slot);
+    void tuningDragged(double hertz);  ///< while the hand moves; the mark itself stays until it is set
+    void tuningDropped(double hertz);
+    void tuningDragGivenUp();  ///< Esc: all is as it was
     void digitTyped(const QString& text);
     void homeRequested();  ///< Home: tuning of the chosen housing
     void endRequested();   ///< End: its 3 dB point
@@ -102,6 +109,7 @@ private:
     std::unique_ptr<Parts> parts_;
 
     void moveCursorTo(double hertz);
+    void endTuningDrag();
     void tellReadouts();
     void tellValueRange();
 };

@@ -5,6 +5,8 @@
 
 #include <QImage>
 #include <QPainter>
+#include <QSignalSpy>
+#include <QTest>
 #include <catch2/catch.hpp>
 #include <rapidcheck/catch.h>
 
@@ -334,4 +336,92 @@ TEST_CASE("every cut can be painted, in its size, at any scale")
                 inked += image.pixel(x, y) != qRgb(255, 255, 255);
         RC_ASSERT(inked > 20);
     });
+}
+
+TEST_CASE("a straight port is drawn to scale: bore, length and flares within it")
+{
+    CutInput input = ported();
+    input.ports[0].innerFlare = 0.012, input.ports[0].outerFlare = 0.008;
+    const CutGeometry cut = cutGeometry(input);
+    REQUIRE(cut.tubes.size() == 1);
+    const auto& line = cut.tubes[0].line;
+    REQUIRE(line.size() > 4);
+    CHECK(line.back().at.y() == Approx(130));
+    CHECK(line.front().half == Approx(27 + 8));  // a quarter-round widens its end by its radius
+    CHECK(line.back().half == Approx(27 + 12));
+    double least = 1e9;
+    for (std::size_t i = 1; i < line.size(); ++i) {
+        CHECK(line[i].at.y() > line[i - 1].at.y());
+        CHECK(line[i].at.x() == Approx(line[0].at.x()));
+        least = std::min(least, line[i].half);
+    }
+    CHECK(least == Approx(27));
+    for (const auto& station : line)  // on its quarter-round: r - half + bore/2 is the height of the circle
+        if (const double s = 130 - station.at.y(); s < 12)
+            CHECK(std::hypot(12 - s, 27 + 12 - station.half) == Approx(12));
+    CHECK(cut.bounds.contains(cut.tubes[0].box(3)));
+}
+
+TEST_CASE("a bent port keeps its length along the centre line and its bends' radius and angle")
+{
+    rc::prop("any bends", [] {
+        CutInput input = ported();
+        input.ports[0].length = *logBetween(0.1, 0.6);
+        double arcs = 0, turned = 0;
+        for (int i = 0, n = *rc::gen::inRange(1, 4); i < n; ++i) {
+            input.ports[0].bends.emplace_back(*logBetween(0.1, 1.6), *logBetween(0.02, 0.1));
+            arcs += input.ports[0].bends.back().first * input.ports[0].bends.back().second;
+            turned += input.ports[0].bends.back().first;
+        }
+        RC_PRE(arcs < input.ports[0].length);
+        const CutGeometry cut = cutGeometry(input);
+        RC_ASSERT(cut.tubes.size() == 1u);
+        const auto& tube = cut.tubes[0];
+        double length = 0;
+        for (std::size_t i = 1; i < tube.line.size(); ++i) {
+            const QPointF step = tube.line[i].at - tube.line[i - 1].at;
+            length += std::hypot(step.x(), step.y());
+        }
+        const double whole = tube.outside + 1e3 * input.ports[0].length;
+        RC_ASSERT(length <= whole * (1 + 1e-9));
+        RC_ASSERT(length > whole * 0.999);  // chords of 7.5 degrees are 0.07 % shorter than their arcs
+        RC_ASSERT(std::abs(tube.line.back().turn - turned) < 1e-6);
+        RC_ASSERT(cut.bounds.contains(tube.box(cut.wall)));
+    });
+}
+
+TEST_CASE("a port's inner end is dragged to a length, and Esc leaves it")
+{
+    CutView view;
+    view.resize(300, 300);
+    view.setFace({.pixelsPerMm = 0, .scaleBar = true, .dimensions = true, .words = true});
+    view.setCut(cutGeometry(ported()));
+    QSignalSpy dragged(&view, &CutView::lengthDragged), dropped(&view, &CutView::lengthDropped),
+        given(&view, &CutView::dragGivenUp);
+    REQUIRE(view.innerEndOf(0));
+    const QPoint end = view.innerEndOf(0)->toPoint();
+    QTest::mousePress(&view, Qt::LeftButton, {}, end);  // not to be dragged: nothing happens
+    QTest::mouseMove(&view, end + QPoint(0, 20));
+    QTest::mouseRelease(&view, Qt::LeftButton, {}, end + QPoint(0, 20));
+    CHECK(dragged.empty());
+    view.setLengthsDraggable(true);
+    QTest::mousePress(&view, Qt::LeftButton, {}, end);
+    QTest::mouseMove(&view, end + QPoint(0, 20));
+    REQUIRE(dragged.size() == 1);
+    const double longer = dragged[0][1].toDouble();
+    CHECK(dragged[0][0].toULongLong() == 0);
+    CHECK(longer > 0.13);
+    QTest::mouseMove(&view, end - QPoint(0, 20));
+    REQUIRE(dragged.size() == 2);
+    CHECK(dragged[1][1].toDouble() == Approx(2 * 0.13 - longer).margin(6e-4));  // steps of 0.5 mm
+    QTest::mouseRelease(&view, Qt::LeftButton, {}, end - QPoint(0, 20));
+    REQUIRE(dropped.size() == 1);
+    CHECK(dropped[0][1].toDouble() == dragged[1][1].toDouble());
+    QTest::mousePress(&view, Qt::LeftButton, {}, end);
+    QTest::mouseMove(&view, end + QPoint(0, 10));
+    QTest::keyClick(&view, Qt::Key_Escape);
+    CHECK(given.size() == 1);
+    QTest::mouseMove(&view, end + QPoint(0, 30));
+    QTest::mouseRelease(&view, Qt::LeftButton, {}, end + QPoint(0, 30));
+    CHECK(dropped.size() == 1);
 }

@@ -170,6 +170,39 @@ TEST_CASE("dragging pans, and a double click fits again")
     CHECK(chart.frequencyRange() == AxisRange{20, 1000});
 }
 
+TEST_CASE("the mark of a tuning is dragged along the axis, dropped, or given up by Esc")
+{
+    FrequencyChart chart;
+    fill(chart);
+    CHECK(chart.tuningHandle().isNull());
+    chart.setTuningMark(80, 1, "Tuning of B");
+    REQUIRE_FALSE(chart.tuningHandle().isNull());
+    QSignalSpy dragged(&chart, &FrequencyChart::tuningDragged), dropped(&chart, &FrequencyChart::tuningDropped),
+        given(&chart, &FrequencyChart::tuningDragGivenUp), cursor(&chart, &FrequencyChart::cursorFrequencyMoved);
+    const AxisRange before = chart.frequencyRange();
+    const QPoint at = chart.tuningHandle().center().toPoint();
+    const int octave = int(chart.plotBox().width() * std::log(2.0) / std::log(before.upper / before.lower) + 0.5);
+    QTest::mousePress(&chart, Qt::LeftButton, {}, at);
+    QTest::mouseMove(&chart, at + QPoint(octave, 0));
+    REQUIRE(dragged.size() == 1);
+    CHECK(dragged[0][0].toDouble() == Approx(160).epsilon(0.02));  // a pixel is 1.3 %
+    QTest::mouseRelease(&chart, Qt::LeftButton, {}, at + QPoint(octave, 0));
+    REQUIRE(dropped.size() == 1);
+    CHECK(dropped[0][0].toDouble() == Approx(160).epsilon(0.02));
+    CHECK(chart.frequencyRange() == before);  // the picture was not panned
+    CHECK(cursor.empty());
+    QTest::mousePress(&chart, Qt::LeftButton, {}, at);
+    QTest::mouseMove(&chart, at - QPoint(10, 0));
+    QTest::keyClick(&chart, Qt::Key_Escape);
+    CHECK(given.size() == 1);
+    QTest::mouseRelease(&chart, Qt::LeftButton, {}, at - QPoint(10, 0));
+    CHECK(dropped.size() == 1);
+    chart.setTuningMark({}, 1);
+    CHECK(chart.tuningHandle().isNull());
+    chart.setTuningMark(5, 1);  // beside the picture
+    CHECK(chart.tuningHandle().isNull());
+}
+
 TEST_CASE("a click on an end tag asks to toggle that housing")
 {
     FrequencyChart chart;

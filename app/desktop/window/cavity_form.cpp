@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/figure_text.h"
 #include "app/desktop/window/fibre_fill.h"
 #include "app/desktop/window/measured_rows.h"
 #include "app/desktop/window/station_editor.h"
+#include "core/cavity/net_volume.h"
 
 namespace portwright {
 namespace {
@@ -79,6 +81,45 @@ void holeRows(Workbench& bench, Form& form)
     row(
         "loss_q", Form::tr("Hole loss Q"), true, [](const Hole& h) { return h.lossQ; },
         [](Hole& h, std::optional<double> si) { h.lossQ = si; });
+}
+
+/// Inner sizes of a box-like cavity, from which the tuning of a port follows more closely. A measured shape says it
+/// all.
+void sizeRows(Workbench& bench, Form& form)
+{
+    const auto size = [&](const char* key, const QString& label, std::optional<double> Cavity::* member) {
+        form.quantity({.object = "cavity",
+                       .key = key,
+                       .label = label,
+                       .field = QStringLiteral("cavity/") + QLatin1String(key),
+                       .optional = true,
+                       .read = [&bench, member](const Project& p) -> std::optional<double> {
+                           const Housing* h = chosenIn(bench, p);
+                           return h ? h->cavity.*member : std::nullopt;
+                       },
+                       .write =
+                           [&bench, member](Project& p, std::optional<double> si) {
+                               if (Housing* h = chosenToEdit(bench, p)) h->cavity.*member = si;
+                           }});
+    };
+    form.fold(Form::tr("Inner size"), QStringLiteral("cavity/size"), [&bench]() -> QString {
+        const Housing* h = bench.chosenHousing();
+        if (!h) return {};
+        QStringList sizes;
+        for (const auto& one : {h->cavity.width, h->cavity.breadth, h->cavity.depth})
+            sizes << (one ? QString::fromStdString(formatNumber(*one, Dimension::length, bench.units()))
+                          : QStringLiteral("\u2013"));
+        if (!h->cavity.width && !h->cavity.breadth && !h->cavity.depth) return Form::tr("assumed from the volume");
+        return sizes.join(QStringLiteral(" \u00D7 ")) + QChar(0x00A0) + unitName(Dimension::length, bench.units());
+    });
+    size("width_mm", Form::tr("Width"), &Cavity::width);
+    size("breadth_mm", Form::tr("Breadth"), &Cavity::breadth);
+    size("depth_mm", Form::tr("Depth"), &Cavity::depth);
+    form.words([] {
+        return Form::tr("Depth lies along the port, width and breadth across it. Two are enough: the third follows "
+                        "from the volume.");
+    });
+    form.endFold();
 }
 
 void driverCountRows(Workbench& bench, Form& form)
@@ -162,6 +203,7 @@ void build(Workbench& bench, Form& form)
     liningRows(bench, form, QStringLiteral("cavity"), [](Housing& h) { return &h.cavity; });
     fibreFillRows(bench, form);
     shapeRows(bench, form);
+    if (!profileOf(housing->cavity)) sizeRows(bench, form);
     form.group(Form::tr("In it"));
     driverCountRows(bench, form);
     if (housing->secondCavity) {

@@ -6,6 +6,7 @@
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quantity_box.h"
 #include "app/desktop/measure/measure_page.h"
+#include "app/desktop/search/search_page.h"
 #include "app/desktop/window/axis_row.h"
 #include "app/desktop/window/small_parts.h"
 #include "core/driver/sheet.h"
@@ -23,7 +24,8 @@ namespace portwright {
 
 CentrePage::CentrePage(Workbench& workbench, QWidget* parent)
     : QWidget(parent), workbench_(workbench), charts_(new ChartsPage(workbench)), table_(new TablePage(workbench)),
-      empty_(new EmptyState), measure_(new MeasurePage(workbench)), limits_(new AxisRow(*charts_))
+      empty_(new EmptyState), measure_(new MeasurePage(workbench)), search_(new SearchPage(workbench)),
+      limits_(new AxisRow(*charts_))
 {
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(0, 0, 0, 0);
@@ -37,6 +39,7 @@ CentrePage::CentrePage(Workbench& workbench, QWidget* parent)
     stack_->addWidget(table_);
     stack_->addWidget(empty_);
     stack_->addWidget(measure_);
+    stack_->addWidget(search_);
     column->addWidget(stack_, 1);
     connect(charts_, &ChartsPage::limitsWanted, this, &CentrePage::openLimits);
     connect(charts_, &ChartsPage::viewChanged, this, &CentrePage::tellRange);
@@ -70,7 +73,7 @@ QWidget* CentrePage::buildBar()
     drawer_->setAccessibleName(tr("Show the housings"));
     drawer_->hide();
     connect(drawer_, &QPushButton::clicked, this, &CentrePage::drawerWanted);
-    switch_ = new SegmentSwitch(tr("Charts, table or measuring"));
+    switch_ = new SegmentSwitch(tr("Charts, table, measuring or finding a port"));
     offerPages(false);
     connect(switch_, &SegmentSwitch::chosen, this, [this](int index) { showPage(Page(index)); });
     for (QWidget* one : std::initializer_list<QWidget*>{icon_, cursorBox_, keys_})
@@ -81,23 +84,26 @@ QWidget* CentrePage::buildBar()
     return bar;
 }
 
-void CentrePage::offerPages(bool measure)
+void CentrePage::offerPages(bool housing)
 {
-    if (switch_->button(0) && measure == measureOffered_) return;
-    measureOffered_ = measure;
+    if (switch_->button(0) && housing == housingOffered_) return;
+    housingOffered_ = housing;
     QList<Segment> segments{{.words = tr("Charts"), .icon = QStringLiteral("charts"), .tip = tr("Charts (Ctrl+T)")},
                             {.words = tr("Table"), .icon = QStringLiteral("table"), .tip = tr("Table (Ctrl+T)")}};
-    if (measure)
+    if (housing)
         segments << Segment{.words = tr("Measure"),
                             .icon = QStringLiteral("station-cavity"),
-                            .tip = tr("Measure the cavity of the chosen housing (Ctrl+M)")};
+                            .tip = tr("Measure the cavity of the chosen housing (Ctrl+M)")}
+                 << Segment{.words = tr("Find"),
+                            .icon = QStringLiteral("station-opening"),
+                            .tip = tr("Find a port for the chosen housing (Ctrl+F)")};
     switch_->setSegments(segments);
     switch_->setCurrent(int(page_));
 }
 
 void CentrePage::showPage(Page page)
 {
-    if (page == measurePage && !workbench_.chosenHousing()) return;
+    if ((page == measurePage || page == findPage) && !workbench_.chosenHousing()) return;
     page_ = page;
     switch_->setCurrent(int(page));
     refresh();
@@ -110,7 +116,7 @@ void CentrePage::refresh()
     const bool anything =
         std::any_of(results.begin(), results.end(), [](const HousingResult& r) { return r.computed != nullptr; });
     const bool housing = workbench_.chosenHousing() != nullptr;
-    if (!housing && page_ == measurePage) page_ = chartsPage;
+    if (!housing && (page_ == measurePage || page_ == findPage)) page_ = chartsPage;
     offerPages(housing);
     bar_->setVisible(anything || housing);
     limits_->setVisible(anything && limitsOpen_ && page_ == chartsPage);
@@ -118,6 +124,11 @@ void CentrePage::refresh()
     if (page_ == measurePage) {
         stack_->setCurrentWidget(measure_);
         measure_->refresh();
+        return;
+    }
+    if (page_ == findPage) {
+        stack_->setCurrentWidget(search_);
+        search_->refresh();
         return;
     }
     if (anything) {
@@ -152,7 +163,9 @@ void CentrePage::tellRange()
     };
     const AxisRange charts = charts_->chart(ChartsPage::level)->frequencyRange();
     const AxisRange shown = page_ == tablePage ? AxisRange{thirdOctaves().front(), thirdOctaves().back()} : charts;
-    range_->setText(page_ == measurePage ? QString() : tr("%1 to %2").arg(words(shown.lower), words(shown.upper)));
+    range_->setText(page_ == measurePage || page_ == findPage
+                        ? QString()
+                        : tr("%1 to %2").arg(words(shown.lower), words(shown.upper)));
 }
 
 void CentrePage::setDrawerLetters(const QString& letters)

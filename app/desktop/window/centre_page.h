@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The middle of the window: the cursor's field, Charts | Table | Measure, and the empty state while there is nothing to
-// draw.
+// The middle of the window: the cursor's field, Charts | Table | Measure | Find, and the empty state while there is
+// nothing to draw.
 #pragma once
 
 #include "app/desktop/components/empty_state.h"
@@ -19,6 +19,7 @@ namespace portwright {
 class AxisRow;
 class MeasurePage;
 class QuantityBox;
+class SearchPage;
 
 class CentrePage : public QWidget {
     Q_OBJECT
@@ -30,9 +31,10 @@ public:
     EmptyState* emptyState() const { return empty_; }
     QuantityBox* cursorBox() const { return cursorBox_; }
     MeasurePage* measure() const { return measure_; }
-    enum Page { chartsPage, tablePage, measurePage };
+    SearchPage* search() const { return search_; }
+    enum Page { chartsPage, tablePage, measurePage, findPage };
     Page page() const { return page_; }
-    void showPage(Page page);  ///< measuring only where a housing is chosen
+    void showPage(Page page);  ///< measuring and finding a port only where a housing is chosen
     bool showsTable() const { return page_ == tablePage; }
     void showTable(bool table) { showPage(table ? tablePage : chartsPage); }
     AxisRow* axisRow() const { return limits_; }
@@ -52,7 +54,7 @@ private:
     QWidget* buildBar();
     void typeDigits(const QString& text);
     void tellRange();
-    void offerPages(bool measure);
+    void offerPages(bool housing);
     void ink();
 
     Workbench& workbench_;
@@ -66,10 +68,11 @@ private:
     TablePage* table_;
     EmptyState* empty_;
     MeasurePage* measure_;
+    SearchPage* search_;
     AxisRow* limits_;
     bool limitsOpen_ = false;
     Page page_ = chartsPage;
-    bool measureOffered_ = false;
+    bool housingOffered_ = false;
 };
 
 }  // namespace portwright

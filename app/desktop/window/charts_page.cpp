@@ -3,6 +3,7 @@
 
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/session/port_cut.h"
 #include "plots/shown_curves.h"
 
 #include <QApplication>
@@ -36,6 +37,7 @@ ChartsPage::ChartsPage(Workbench& workbench, QWidget* parent) : QWidget(parent),
         charts_[i] = new FrequencyChart(this);
         grid->addWidget(charts_[i], int(i) / 2, int(i) % 2);
         connectChart(charts_[i]);
+        if (i == level || i == impedance) connectTuning(charts_[i]);
     }
     for (int i = 0; i < 2; ++i) {
         grid->setRowStretch(i, 1);
@@ -146,6 +148,7 @@ void ChartsPage::refresh()
         charts_[i]->drawFast(typing);
         charts_[i]->setCurves(std::move(curves[i]));
     }
+    showTuning();
     tellCursor();
 }
 
@@ -179,6 +182,61 @@ void ChartsPage::fit()
     remember(false);
     for (FrequencyChart* chart : charts_)
         chart->fit();
+}
+
+void ChartsPage::connectTuning(FrequencyChart* chart)
+{
+    connect(chart, &FrequencyChart::tuningDragged, this, &ChartsPage::dragTuning);
+    connect(chart, &FrequencyChart::tuningDropped, this, &ChartsPage::dropTuning);
+    connect(chart, &FrequencyChart::tuningDragGivenUp, this, &ChartsPage::giveUpTuning);
+}
+
+/// The chosen housing's tuning as a handle, where one port alone makes it.
+void ChartsPage::showTuning()
+{
+    const HousingResult* chosen = workbench_.chosenResult();
+    const Computed* computed = chosen ? chosen->computed.get() : nullptr;
+    std::optional<double> tuning;
+    if (computed && chosen->visible && portToTune(computed->model.housing)) tuning = computed->summary.fb;
+    const QString words =
+        tuning ? tr("Tuning of %1, %2: drag it to retune by the port's length; Esc leaves it")
+                     .arg(housingLetter(chosen->slot), figureText(*tuning, Dimension::frequency, workbench_.units()))
+               : QString();
+    for (const Which which : {level, impedance})
+        charts_[which]->setTuningMark(tuning, chosen ? chosen->slot : 0, words);
+}
+
+void ChartsPage::dragTuning(double hertz)
+{
+    if (!tuningDrag_) {
+        commitTyping();
+        const HousingResult* chosen = workbench_.chosenResult();
+        const auto opening = chosen && chosen->computed ? portToTune(chosen->computed->model.housing) : std::nullopt;
+        if (!opening) return;
+        tuningDrag_ = TuningDrag{.from = chosen->computed, .opening = *opening};
+    }
+    const auto sized = lengthInHousing(tuningDrag_->from->model, tuningDrag_->opening, hertz);
+    if (!sized) return;  // no length gives that: the mark stays where the last one put it
+    tuningDrag_->length = sized->length;
+    workbench_.document().preview([this](Project& p) {
+        if (const auto chosen = workbench_.chosenIn(p)) cutPort(p, *chosen, tuningDrag_->opening, *tuningDrag_->length);
+    });
+}
+
+void ChartsPage::dropTuning()
+{
+    if (!tuningDrag_ || !tuningDrag_->length) return giveUpTuning();
+    const TuningDrag done = *tuningDrag_;
+    tuningDrag_.reset();
+    workbench_.document().edit(tr("Tune the Port"), [&](Project& p) {
+        if (const auto chosen = workbench_.chosenIn(p)) cutPort(p, *chosen, done.opening, *done.length);
+    });
+}
+
+void ChartsPage::giveUpTuning()
+{
+    tuningDrag_.reset();
+    workbench_.document().endPreview();
 }
 
 ChartViews ChartsPage::views() const

@@ -44,6 +44,11 @@ protected:
 
 private:
     void connectChart(FrequencyChart* chart);
+    void connectTuning(FrequencyChart* chart);
+    void showTuning();
+    void dragTuning(double hertz);
+    void dropTuning();
+    void giveUpTuning();
     void nameUnits();
     void changeUnits();
     void tellCursor();
@@ -56,6 +61,13 @@ private:
     std::array<FrequencyChart*, 4> charts_{};
     ViewHistory history_;
     bool bands_ = false;
+    /// While a tuning is dragged: the housing as it was, and the length that the port would have.
+    struct TuningDrag {
+        std::shared_ptr<const Computed> from;
+        std::size_t opening = 0;
+        std::optional<double> length = {};
+    };
+    std::optional<TuningDrag> tuningDrag_;
     UnitSystem named_ = UnitSystem::metric;  ///< what the titles speak of
 };
 

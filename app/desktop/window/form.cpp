@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/window/form.h"
 
+#include "app/desktop/components/fold_heading.h"
 #include "app/desktop/components/labels.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quiet_combo_box.h"
@@ -16,7 +17,7 @@
 namespace portwright {
 
 Form::Form(Workbench& workbench, const QString& helpPage, QWidget* parent)
-    : QWidget(parent), workbench_(workbench), helpPage_(helpPage), column_(new QVBoxLayout(this))
+    : QWidget(parent), workbench_(workbench), helpPage_(helpPage), whole_(new QVBoxLayout(this)), column_(whole_)
 {
     column_->setContentsMargins(px(14), px(10), px(14), px(14));
     column_->setSpacing(0);
@@ -51,9 +52,35 @@ void Form::title(const QString& text, const QString& remark, bool withLetter)
 
 void Form::group(const QString& heading)
 {
+    endFold();
     column_->addSpacing(px(4));
     column_->addWidget(new GroupHeading(heading, this));
 }
+
+void Form::fold(const QString& heading, const QString& key, std::function<QString()> remark)
+{
+    endFold();
+    auto* head = new FoldHeading(heading, this);
+    auto* body = new QWidget(this);
+    auto* rows = new QVBoxLayout(body);
+    rows->setContentsMargins(0, 0, 0, 0);
+    rows->setSpacing(0);
+    head->setProperty("helpTopic", helpPage_);
+    head->setChecked(workbench_.unfolded(key));
+    body->setVisible(head->isChecked());
+    connect(head, &QAbstractButton::toggled, body, [this, body, key](bool open) {
+        workbench_.setUnfolded(key, open);
+        body->setVisible(open);
+    });
+    if (remark) whenRefreshed([head, remark = std::move(remark)] { head->setRemark(remark()); });
+    whole_->addSpacing(px(4));
+    whole_->addWidget(head);
+    whole_->addWidget(body);
+    folds_.emplace(body, head);
+    column_ = rows;
+}
+
+void Form::endFold() { column_ = whole_; }
 
 FieldRow* Form::quantity(const QuantityPlace& place)
 {
@@ -214,6 +241,7 @@ void Form::add(QWidget* widget) { column_->addWidget(widget); }
 
 void Form::finish()
 {
+    endFold();
     column_->addStretch(1);
     refresh();
 }
@@ -241,6 +269,7 @@ bool Form::jumpTo(const QString& field)
                 break;
             }
     if (!found) return false;
+    if (const auto fold = folds_.find(found->parentWidget()); fold != folds_.end()) fold->second->setChecked(true);
     found->takeFocus();
     return true;
 }

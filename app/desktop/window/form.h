@@ -20,6 +20,8 @@ class QVBoxLayout;
 
 namespace portwright {
 
+class FoldHeading;
+
 /// A quantity of the project: which key of the file it is (that gives unit, range, meaning and default) and where it
 /// lies.
 struct QuantityPlace {
@@ -47,6 +49,10 @@ public:
 
     void title(const QString& text, const QString& remark, bool withLetter);
     void group(const QString& heading);
+    /// Rows from here to endFold(), group() or finish() can be folded away; unfolded at first only if the user has
+    /// unfolded this group before in this window. `remark`: what they hold, in few words.
+    void fold(const QString& heading, const QString& key, std::function<QString()> remark = {});
+    void endFold();
     FieldRow* quantity(const QuantityPlace& place);
     void choice(const ChoicePlace& place);
     /// A choice that is not of the project; acts at once.
@@ -72,9 +78,10 @@ private:
 
     Workbench& workbench_;
     QString helpPage_;
-    QVBoxLayout* column_;
+    QVBoxLayout *whole_, *column_;  ///< column_: where rows go, within a fold its own
     std::vector<std::function<void()>> refreshers_;
     std::map<QString, FieldRow*> rows_;
+    std::map<const QWidget*, FoldHeading*> folds_;  ///< by the widget that holds the rows
 };
 
 }  // namespace portwright

@@ -18,10 +18,10 @@ namespace portwright {
 
 QStringList HelpWindow::pages()
 {
-    return {QStringLiteral("start"),  QStringLiteral("reading"),   QStringLiteral("driver"),
-            QStringLiteral("cavity"), QStringLiteral("measure"),   QStringLiteral("opening"),
-            QStringLiteral("radio"),  QStringLiteral("amplifier"), QStringLiteral("rider"),
-            QStringLiteral("files"),  QStringLiteral("cautions")};
+    return {QStringLiteral("start"),  QStringLiteral("reading"), QStringLiteral("driver"),
+            QStringLiteral("cavity"), QStringLiteral("measure"), QStringLiteral("opening"),
+            QStringLiteral("search"), QStringLiteral("radio"),   QStringLiteral("amplifier"),
+            QStringLiteral("rider"),  QStringLiteral("files"),   QStringLiteral("cautions")};
 }
 
 HelpWindow::HelpWindow(QWidget* parent) : QWidget(parent, Qt::Window), browser_(new QTextBrowser)
@@ -31,9 +31,12 @@ HelpWindow::HelpWindow(QWidget* parent) : QWidget(parent, Qt::Window), browser_(
     list_ = new QListWidget;
     QListWidget* list = list_;
     list->setAccessibleName(tr("Help pages"));
-    const QStringList names{
-        tr("First steps"), tr("Reading the window"), tr("Driver"), tr("Cavity"), tr("Measuring"), tr("Opening"),
-        tr("Radio"),       tr("Amplifier"),          tr("Rider"),  tr("Files"),  tr("Cautions")};
+    const QStringList names{tr("First steps"), tr("Reading the window"),
+                            tr("Driver"),      tr("Cavity"),
+                            tr("Measuring"),   tr("Opening"),
+                            tr("Find a port"), tr("Radio"),
+                            tr("Amplifier"),   tr("Rider"),
+                            tr("Files"),       tr("Cautions")};
     list->addItems(names);
     list->setMaximumWidth(px(170));
     connect(list, &QListWidget::currentRowChanged, this, [this](int row) {

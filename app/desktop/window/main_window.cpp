@@ -8,6 +8,7 @@
 #include "app/desktop/window/help_window.h"
 #include "app/desktop/window/notes_page.h"
 #include "app/desktop/window/small_parts.h"
+#include "core/port/sizing.h"
 
 #include <QApplication>
 #include <QFileInfo>
@@ -153,7 +154,10 @@ void MainWindow::connectParts()
         tellLargeCut();
     });
     connect(&workbench_, &Workbench::jumpWanted, this, &MainWindow::jump);
+    connect(&workbench_, &Workbench::findWanted, this, [this] { centre_->showPage(CentrePage::findPage); });
+    connect(&workbench_, &Workbench::partsWanted, this, &MainWindow::showParts);
     connect(&workbench_, &Workbench::measureWanted, this, [this] { centre_->showPage(CentrePage::measurePage); });
+    connectLargeCut();
     connect(&workbench_.document(), &Document::unsavedChanged, this, &MainWindow::tellTitle);
     connect(&workbench_.document(), &Document::replaced, this, [this] {
         centre_->charts()->fit();
@@ -257,6 +261,28 @@ void MainWindow::tellLargeCut()
     largeCut_->setCut(cutGeometry(*input));
     const HousingResult* result = workbench_.chosenResult();
     largeCut_->setCursor(cutAtCursor(result ? workbench_.atCursor(*result) : std::nullopt));
+}
+
+/// A port's inner end dragged in the large cut is its length typed: previewed, then one step.
+void MainWindow::connectLargeCut()
+{
+    largeCut_->setLengthsDraggable(true);
+    const auto cut = [this](Project& p, std::size_t number, double length) {
+        const auto chosen = workbench_.chosenIn(p);
+        if (!chosen) return;
+        for (Opening& opening : p.housings[*chosen].openings)
+            if (auto* port = std::get_if<PortOpening>(&opening.kind); port && number-- == 0) {
+                *port = cutTo(*port, length);
+                return;
+            }
+    };
+    connect(largeCut_, &CutView::lengthDragged, this, [this, cut](std::size_t port, double length) {
+        workbench_.document().preview([&](Project& p) { cut(p, port, length); });
+    });
+    connect(largeCut_, &CutView::lengthDropped, this, [this, cut](std::size_t port, double length) {
+        workbench_.document().edit(tr("Change Length"), [&](Project& p) { cut(p, port, length); });
+    });
+    connect(largeCut_, &CutView::dragGivenUp, this, [this] { workbench_.document().endPreview(); });
 }
 
 void MainWindow::tellStatus()

@@ -31,6 +31,7 @@ namespace portwright {
 class HelpWindow;
 class HintSlip;
 class NotesPage;
+class PartsWindow;
 class QuestionBar;
 
 class MainWindow : public QMainWindow {
@@ -50,6 +51,7 @@ public:
     StationEditor* editor(Station station) const { return editors_[std::size_t(station)]; }
     NotesPage* notes() const { return notes_; }
     HelpWindow* help() const { return help_; }
+    PartsWindow* parts() const { return parts_; }  ///< null until it was asked for
 
     void showStation(int station);
     void showNotes();                    ///< title and notes of the job, in the place of the station's form
@@ -92,6 +94,7 @@ private:
     void tellStations();
     void tellLedger();
     void tellLargeCut();
+    void connectLargeCut();
     void jump(int station, const QString& field);
     void causeClicked(int cause);
     void applyPreferences();
@@ -122,6 +125,7 @@ private:
     QStringList shownHousings();
     void tell(const QString& sentence);
     void exportByDialog();
+    void showParts();
     void printByDialog();
     // layout (window_layout.cpp)
     void layOut();
@@ -166,6 +170,7 @@ private:
     QActionGroup* themes_ = nullptr;
     std::array<QToolButton*, 3> corner_{};
     HelpWindow* help_ = nullptr;
+    PartsWindow* parts_ = nullptr;
     HintSlip* hint_ = nullptr;
     std::size_t ledgerRows_ = 0;
     bool hintsOn_ = false;

@@ -1,119 +1,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/window/opening_rows.h"
+#include "app/desktop/window/port_fields.h"
 #include "app/desktop/window/port_rows.h"
 #include "app/desktop/window/station_editor.h"
+#include "app/desktop/window/trim_rows.h"
 
 namespace portwright {
 namespace {
 
-template <class Kind> using Take = std::function<std::optional<double>(const Kind&)>;
-template <class Kind> using Put = std::function<void(Kind&, std::optional<double>)>;
-
-Opening* openingOf(Workbench& bench, Project& project, std::size_t index)
-{
-    const auto chosen = bench.chosenIn(project);
-    if (!chosen || index >= project.housings[*chosen].openings.size()) return nullptr;
-    return &project.housings[*chosen].openings[index];
-}
-
-/// One quantity of an opening of a certain kind.
-template <class Kind>
-FieldRow* kindRow(Workbench& bench, Form& form, std::size_t index, const char* object, const char* key,
-                  const QString& label, bool optional, Take<Kind> take, Put<Kind> put)
-{
-    return form.quantity({.object = object,
-                          .key = key,
-                          .label = label,
-                          .field = QStringLiteral("openings/%1/%2").arg(index).arg(QLatin1String(key)),
-                          .optional = optional,
-                          .read = [&bench, index, take](const Project& p) -> std::optional<double> {
-                              const auto chosen = bench.chosenIn(p);
-                              if (!chosen || index >= p.housings[*chosen].openings.size()) return {};
-                              const auto* kind = std::get_if<Kind>(&p.housings[*chosen].openings[index].kind);
-                              return kind ? take(*kind) : std::nullopt;
-                          },
-                          .write =
-                              [&bench, index, put](Project& p, std::optional<double> si) {
-                                  if (Opening* opening = openingOf(bench, p, index))
-                                      if (auto* kind = std::get_if<Kind>(&opening->kind)) put(*kind, si);
-                              }});
-}
-
-template <class Kind>
-void needed(Workbench& bench, Form& form, std::size_t index, const char* object, const char* key, const QString& label,
-            double Kind::* member)
-{
-    kindRow<Kind>(
-        bench, form, index, object, key, label, false, [member](const Kind& k) { return std::optional(k.*member); },
-        [member](Kind& k, std::optional<double> si) { k.*member = si.value_or(k.*member); });
-}
-
-template <class Kind>
-void counted(Workbench& bench, Form& form, std::size_t index, const char* object, std::optional<int> Kind::* member)
-{
-    kindRow<Kind>(
-        bench, form, index, object, "count", Form::tr("How many"), true,
-        [member](const Kind& k) { return k.*member ? std::optional(double(*(k.*member))) : std::nullopt; },
-        [member](Kind& k, std::optional<double> n) { k.*member = n ? std::optional(int(*n + 0.5)) : std::nullopt; });
-}
-
-void portChoice(Workbench& bench, Form& form, std::size_t index, const QString& label, const QStringList& names,
-                const QString& key, std::function<int(const PortOpening&)> take,
-                std::function<void(PortOpening&, int)> put)
-{
-    form.choice({.label = label,
-                 .names = names,
-                 .field = QStringLiteral("openings/%1/%2").arg(index).arg(key),
-                 .read =
-                     [&bench, index, take](const Project& p) {
-                         const auto chosen = bench.chosenIn(p);
-                         const auto* port = chosen && index < p.housings[*chosen].openings.size()
-                                                ? std::get_if<PortOpening>(&p.housings[*chosen].openings[index].kind)
-                                                : nullptr;
-                         return port ? take(*port) : 0;
-                     },
-                 .write =
-                     [&bench, index, put](Project& p, int choice) {
-                         Opening* opening = openingOf(bench, p, index);
-                         if (auto* port = opening ? std::get_if<PortOpening>(&opening->kind) : nullptr)
-                             put(*port, choice);
-                     }});
-}
-
 void rowsOf(const PortOpening& port, Workbench& bench, Form& form, std::size_t i)
 {
-    if (port.shape == PortShape::round) {
-        needed<PortOpening>(bench, form, i, "port", "diameter_mm", Form::tr("Bore"), &PortOpening::diameter);
-    } else {
-        needed<PortOpening>(bench, form, i, "port", "width_mm", Form::tr("Width"), &PortOpening::width);
-        needed<PortOpening>(bench, form, i, "port", "height_mm", Form::tr("Height"), &PortOpening::height);
-    }
-    needed<PortOpening>(bench, form, i, "port", "length_mm", Form::tr("Length"), &PortOpening::length);
-    counted<PortOpening>(bench, form, i, "port", &PortOpening::count);
-    const QStringList ends{Form::tr("free"), Form::tr("flush with the wall")};
-    portChoice(
-        bench, form, i, Form::tr("Inner end"), ends, QStringLiteral("inner_end"),
-        [](const PortOpening& p) { return int(p.innerEnd); },
-        [](PortOpening& p, int end) { p.innerEnd = TubeEnd(end); });
-    portChoice(
-        bench, form, i, Form::tr("Outer end"), ends, QStringLiteral("outer_end"),
-        [](const PortOpening& p) { return int(p.outerEnd); },
-        [](PortOpening& p, int end) { p.outerEnd = TubeEnd(end); });
-    portChoice(
-        bench, form, i, Form::tr("Reckoned"), {Form::tr("as a tube"), Form::tr("by the textbook")},
-        QStringLiteral("end_correction"), [](const PortOpening& p) { return p.classical ? 1 : 0; },
-        [](PortOpening& p, int classical) { p.classical = classical == 1; });
-    kindRow<PortOpening>(
-        bench, form, i, "port", "loss_q", Form::tr("Loss Q"), true, [](const PortOpening& p) { return p.lossQ; },
-        [](PortOpening& p, std::optional<double> si) { p.lossQ = si; })
-        ->box()
-        ->setEmptyShows(Form::tr("computed"));  // from bore, length and air, where none is given
-    const auto wallOf = [](const PortOpening& p) { return p.wall; };
-    const auto insideOf = [](const PortOpening& p) { return p.inside; };
-    kindRow<PortOpening>(bench, form, i, "port", "wall_mm", Form::tr("Its wall"), true, wallOf,
-                         [](PortOpening& p, std::optional<double> si) { p.wall = si; });
-    kindRow<PortOpening>(bench, form, i, "port", "inside_mm", Form::tr("Inside"), true, insideOf,
-                         [](PortOpening& p, std::optional<double> si) { p.inside = si; });
+    portFieldRows(bench, form, i, port);
     portFollowRows(bench, form, i);
+    trimRows(bench, form, i);
 }
 
 void rowsOf(const LeakByQ&, Workbench& bench, Form& form, std::size_t i)
@@ -125,7 +24,7 @@ void rowsOf(const LeakHole&, Workbench& bench, Form& form, std::size_t i)
 {
     needed<LeakHole>(bench, form, i, "leak", "diameter_mm", Form::tr("Bore"), &LeakHole::diameter);
     needed<LeakHole>(bench, form, i, "leak", "depth_mm", Form::tr("Depth"), &LeakHole::depth);
-    counted<LeakHole>(bench, form, i, "leak", &LeakHole::count);
+    counted<LeakHole>(bench, form, i, "leak", "count", Form::tr("How many"), &LeakHole::count);
 }
 
 void rowsOf(const LeakSlit&, Workbench& bench, Form& form, std::size_t i)
@@ -216,8 +115,10 @@ QString rowsKey(Workbench& bench)
     const Housing* housing = bench.chosenHousing();
     if (!housing) return QStringLiteral("none");
     QString key = QString::fromStdString(housing->name) + (housing->secondCavity ? QLatin1Char('2') : QLatin1Char('1'));
-    for (const Opening& opening : housing->openings)
+    for (const Opening& opening : housing->openings) {
         key += headingOf(opening) + QLatin1Char(';');
+        if (const auto* port = std::get_if<PortOpening>(&opening.kind)) key += portFieldsKey(*port);
+    }
     return key;
 }
 
@@ -249,7 +150,13 @@ void build(Workbench& bench, Form& form)
                                  if (Opening* opening = openingOf(bench, p, i))
                                      opening->cavity = second ? CavityId::second : CavityId::main;
                              }});
-        form.buttons({{Form::tr("Remove this one"), [&bench, i] { removeOpening(bench, i); }}});
+        std::vector<std::pair<QString, std::function<void()>>> verbs;
+        if (std::holds_alternative<PortOpening>(housing->openings[i].kind)) {
+            verbs.emplace_back(Form::tr("Find another\u2026"), [&bench] { emit bench.findWanted(); });
+            verbs.emplace_back(Form::tr("Make parts\u2026"), [&bench] { emit bench.partsWanted(); });
+        }
+        verbs.emplace_back(Form::tr("Remove this one"), [&bench, i] { removeOpening(bench, i); });
+        form.buttons(verbs);
     }
     form.group(Form::tr("One more"));
     form.localChoice(Form::tr("Add"),
@@ -260,7 +167,8 @@ void build(Workbench& bench, Form& form)
                      });
     verdictRows(bench, form,
                 {QStringLiteral("port air"), QStringLiteral("port area"), QStringLiteral("leak"),
-                 QStringLiteral("tuning"), QStringLiteral("tube")});
+                 QStringLiteral("tuning"), QStringLiteral("tube"), QStringLiteral("compression"),
+                 QStringLiteral("pipe resonance"), QStringLiteral("textbook tuning")});
 }
 
 }  // namespace

@@ -1,61 +1,247 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/window/port_rows.h"
 
+#include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/value_table.h"
+#include "app/desktop/window/opening_rows.h"
+#include "core/cavity/net_volume.h"
 #include "core/document/fields.h"
+#include "core/port/air_speed.h"
 #include "core/port/classical.h"
+#include "core/port/geometry.h"
+#include "core/port/port_tuning.h"
+#include "core/response/compression.h"
 
+#include <QHeaderView>
 #include <QPushButton>
-#include <cmath>
 
 #include <algorithm>
 #include <memory>
 
 namespace portwright {
-namespace {
 
-const Computed* computedOf(Workbench& bench)
+const Computed* chosenComputed(Workbench& bench)
 {
     const HousingResult* result = bench.chosenResult();
     return result ? result->computed.get() : nullptr;
 }
 
-const PortOpening* portOf(const Computed* computed, std::size_t opening)
+const PortOpening* computedPort(const Computed* computed, std::size_t opening)
 {
     if (!computed || opening >= computed->model.housing.openings.size()) return nullptr;
     return std::get_if<PortOpening>(&computed->model.housing.openings[opening].kind);
 }
 
-bool aloneInMain(const Housing& housing, std::size_t opening)
+CavityRoom roomOfPort(const Computed& computed, std::size_t opening)
 {
-    const auto ports = std::count_if(housing.openings.begin(), housing.openings.end(), [](const Opening& o) {
-        return std::holds_alternative<PortOpening>(o.kind) && o.cavity.value_or(CavityId::main) == CavityId::main;
-    });
-    return ports == 1 && housing.openings[opening].cavity.value_or(CavityId::main) == CavityId::main;
+    const Housing& housing = computed.model.housing;
+    const bool second =
+        housing.secondCavity && housing.openings[opening].cavity.value_or(CavityId::main) == CavityId::second;
+    return roomOf(second ? housing.secondCavity->cavity : housing.cavity);
 }
 
+namespace {
+
+using PortValue = std::function<std::optional<double>(const Computed&, const PortOpening&)>;
+
 /// A port value of the shown project, or none where the housing cannot be computed.
-void follow(Workbench& bench, Form& form, std::size_t opening, const QString& label, Dimension dimension,
-            const std::function<std::optional<double>(const Computed&, const PortOpening&)>& value)
+ValueRow* follow(Workbench& bench, Form& form, std::size_t opening, const QString& label, Dimension dimension,
+                 const PortValue& value)
 {
-    form.derived(label, dimension, [&bench, opening, value]() -> std::optional<double> {
-        const Computed* computed = computedOf(bench);
-        const PortOpening* port = portOf(computed, opening);
+    return form.derived(label, dimension, [&bench, opening, value]() -> std::optional<double> {
+        const Computed* computed = chosenComputed(bench);
+        const PortOpening* port = computedPort(computed, opening);
         return port ? value(*computed, *port) : std::nullopt;
     });
 }
 
+/// A sentence on the port of the shown project; empty where there is none to say.
+void say(Workbench& bench, Form& form, std::size_t opening,
+         const std::function<QString(const Computed&, const PortOpening&)>& sentence)
+{
+    form.words([&bench, opening, sentence]() -> QString {
+        const Computed* computed = chosenComputed(bench);
+        const PortOpening* port = computedPort(computed, opening);
+        return port ? sentence(*computed, *port) : QString();
+    });
+}
+
+void tuningRows(Workbench& bench, Form& form, std::size_t i)
+{
+    follow(bench, form, i, Form::tr("Tuning"), Dimension::frequency,
+           [](const Computed& c, const PortOpening&) { return c.summary.fb; });
+    follow(bench, form, i, Form::tr("By the textbook"), Dimension::frequency,
+           [i](const Computed& c, const PortOpening& p) -> std::optional<double> {
+               if (portToTune(c.model.housing) != i) return {};
+               return tuningsOf(p, roomOfPort(c, i), c.model.air).textbook;
+           });
+    say(bench, form, i, [i](const Computed& c, const PortOpening& p) -> QString {
+        if (p.classical || profileOf(c.model.housing.cavity)) return {};
+        const double spread = 100 * assumedShapeSpread(p, roomOfPort(c, i), c.model.air);
+        if (!(spread >= 0.05)) return {};
+        return Form::tr("The cavity's inner sizes are not given: its true shape may move the tuning by %1\u00A0%.")
+            .arg(localNumber(QString::number(spread, 'f', spread < 1 ? 1 : 0)));
+    });
+    follow(bench, form, i, Form::tr("1\u00A0mm longer"), Dimension::frequency,
+           [i](const Computed& c, const PortOpening& p) -> std::optional<double> {
+               CavityRoom empty = roomOfPort(c, i);
+               empty.netVolume += outlineVolume(p);
+               const bool sums = p.classical && portToTune(c.model.housing) == i;
+               const auto sized =
+                   tuningAt(p.length, sums ? tuningOfCut(c.model, int(i)) : tuningOfCut(p, empty, c.model.air));
+               return sized ? std::optional(sized->tuningPerLength * 1e-3) : std::nullopt;
+           });
+}
+
+void bodyRows(Workbench& bench, Form& form, std::size_t i)
+{
+    follow(bench, form, i, Form::tr("Tube rings at"), Dimension::frequency,
+           [i](const Computed& c, const PortOpening& p) {
+               return std::optional(pipeResonanceOf(portInCavity(p, roomOfPort(c, i), c.model.air)));
+           });
+    follow(bench, form, i, Form::tr("Air in motion"), Dimension::mass, [](const Computed& c, const PortOpening& p) {
+        const double section = countOf(p) * areaOf(p);
+        return std::optional(portInertance(p, c.model.air) * section * section);
+    });
+    follow(bench, form, i, Form::tr("Takes inside"), Dimension::volume,
+           [](const Computed&, const PortOpening& p) { return std::optional(outlineVolume(p)); });
+    follow(bench, form, i, Form::tr("Bore to start from"), Dimension::bore,
+           [](const Computed& c, const PortOpening& p) -> std::optional<double> {
+               if (!c.model.driver.Xmax || !c.summary.fb || p.shape != PortShape::round) return {};
+               return startingBore(*c.summary.fb,
+                                   c.model.driverCount * c.model.driver.driver.Sd * *c.model.driver.Xmax);
+           });
+}
+
+/// The ports' air at three drives, reckoned once for each result.
+struct Drives {
+    std::shared_ptr<const Computed> of;
+    std::vector<PortAtDrives> known;
+
+    const PortAtDrives* port(Workbench& bench, std::size_t opening)
+    {
+        const HousingResult* result = bench.chosenResult();
+        const auto computed = result ? result->computed : nullptr;
+        if (computed != of) {
+            of = computed;
+            known = computed ? portsAtDrives(computed->model).value_or(std::vector<PortAtDrives>{})
+                             : std::vector<PortAtDrives>{};
+        }
+        const auto found = std::find_if(known.begin(), known.end(),
+                                        [&](const PortAtDrives& p) { return std::size_t(p.opening) == opening; });
+        return found == known.end() ? nullptr : &*found;
+    }
+};
+
+TableRows driveRows(const PortAtDrives* port, UnitSystem units)
+{
+    TableRows rows;
+    const QString words[] = {Form::tr("half"), Form::tr("as fed"), Form::tr("double")};
+    for (std::size_t i = 0; i < 3; ++i) {
+        if (!port) {
+            rows.push_back({{.value = words[i]}, {}, {}, {}});
+            continue;
+        }
+        const AtDrive& at = port->drive[i];
+        rows.push_back({{.value = words[i]},
+                        {.value = figureText(at.voltage, Dimension::voltage, units)},
+                        {.value = figureText(at.airSpeed, Dimension::airSpeed, units)},
+                        {.value = figureText(at.loss, Dimension::level, units)}});
+    }
+    return rows;
+}
+
+/// The port's air at half, as fed and double drive.
+void driveTable(Workbench& bench, Form& form, const std::shared_ptr<Drives>& drives, std::size_t i)
+{
+    auto* table = new ValueTable(Form::tr("The port's air by drive"));
+    table->values()->setColumns(
+        {{.head = Form::tr("Drive"), .kind = TableColumn::Kind::computed},
+         {.head = Form::tr("Feed"), .kind = TableColumn::Kind::computed},
+         {.head = Form::tr("Air, peak"), .kind = TableColumn::Kind::computed},
+         {.head = Form::tr("Lost"),
+          .kind = TableColumn::Kind::computed,
+          .meaning = Form::tr("level that separation at the port's ends takes from what a soft signal promises")}});
+    table->verticalHeader()->hide();
+    table->setShownRows(3);
+    table->setProperty("helpTopic", QStringLiteral("opening#drive"));
+    form.whenRefreshed(
+        [&bench, table, drives, i] { table->setRows(driveRows(drives->port(bench, i), bench.units())); });
+    form.add(table);
+}
+
+void airRows(Workbench& bench, Form& form, std::size_t i)
+{
+    const auto drives = std::make_shared<Drives>();
+    form.fold(Form::tr("Its air"), QStringLiteral("port/air"), [&bench, drives, i]() -> QString {
+        const PortAtDrives* port = drives->port(bench, i);
+        return port ? Form::tr("%1 at %2")
+                          .arg(figureText(port->drive[1].airSpeed, Dimension::airSpeed, bench.units()),
+                               figureText(port->frequency, Dimension::frequency, bench.units()))
+                    : QString();
+    });
+    follow(bench, form, i, Form::tr("Stay below"), Dimension::airSpeed,
+           [](const Computed&, const PortOpening& p) { return std::optional(recommendedAirSpeed(p)); });
+    form.words([] { return Form::tr("Recommended by flare: common practice, no source."); });
+    driveTable(bench, form, drives, i);
+    form.words([&bench, drives, i]() -> QString {
+        const PortAtDrives* port = drives->port(bench, i);
+        if (!port) return {};
+        return Form::tr("Where its air is fastest, %1; ends lose K\u00A0%2.")
+            .arg(figureText(port->frequency, Dimension::frequency, bench.units()),
+                 localNumber(QString::number(port->K, 'f', 2)));
+    });
+    constexpr std::size_t numbers = 5;  // Mach, Reynolds, wall layer, both Strouhal numbers
+    for (std::size_t n = 0; n < numbers; ++n)
+        form.words([&bench, drives, i, n]() -> QString {
+            const PortAtDrives* port = drives->port(bench, i);
+            if (!port) return {};
+            const auto meanings = meaningsOf(port->numbers);
+            if (n >= meanings.size() || !(meanings[n].value > 0)) return {};
+            const AirSpeedMeaning& m = meanings[n];
+            const int digits = m.value >= 100 ? 0 : m.value >= 1 ? 1 : 3;
+            return Form::tr("%1 %2: %3 (%4).")
+                .arg(QString::fromStdString(m.name), localNumber(QString::number(m.value, 'f', digits)),
+                     localSentence(m.text), QString::fromStdString(m.source));
+        });
+    form.endFold();
+}
+
+void useLength(Workbench& bench, std::size_t opening, double length)
+{
+    bench.document().edit(Form::tr("Tune the Port"), [&](Project& p) {
+        if (const auto chosen = bench.chosenIn(p)) cutPort(p, *chosen, opening, length);
+    });
+}
+
+/// The last answer, kept while nothing it rests on is another one.
+struct Tuned {
+    std::optional<double> wanted;  ///< Hz; the field's alone, not the project's
+    std::shared_ptr<const Computed> of;
+    std::optional<double> askedFor;
+    Result<SizedPort> found = fail({}, {});
+
+    const Result<SizedPort>& at(Workbench& bench, std::size_t opening)
+    {
+        const HousingResult* result = bench.chosenResult();
+        const auto computed = result ? result->computed : nullptr;
+        if (computed == of && askedFor == wanted) return found;
+        of = computed, askedFor = wanted;
+        found = fail({}, {});
+        if (!computedPort(computed.get(), opening) || !wanted) return found;
+        if (portToTune(computed->model.housing) == opening)
+            found = lengthInHousing(computed->model, opening, *wanted);
+        else
+            found = fail({}, Form::tr("Only for a port that is alone on the main cavity.").toStdString());
+        return found;
+    }
+};
+
 /// A wanted tuning, the length it takes, and a button that puts it in.
 void lengthRows(Workbench& bench, Form& form, std::size_t opening)
 {
-    const auto wanted = std::make_shared<std::optional<double>>();  // Hz; the field's alone, not the project's
-    const auto length = [&bench, opening, wanted]() -> Result<double> {
-        const Computed* computed = computedOf(bench);
-        const PortOpening* port = portOf(computed, opening);
-        if (!port || !*wanted) return fail({}, {});
-        if (!aloneInMain(computed->model.housing, opening))
-            return fail({}, Form::tr("Only for a port that is alone on the main cavity.").toStdString());
-        return lengthForTuning(*port, **wanted, computed->model.Cab, computed->model.air);
-    };
+    const auto tuned = std::make_shared<Tuned>();
+    const auto length = [&bench, opening, tuned]() -> const Result<SizedPort>& { return tuned->at(bench, opening); };
     const FieldInfo* info = fieldInfo("driver", "fs_hz");
     auto* row = new FieldRow(Form::tr("Tune to"), Dimension::frequency);
     row->box()->setRangeSi(info->min, info->max);
@@ -64,26 +250,29 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
     row->setHelpTopic(QStringLiteral("opening#tune_to"));
     form.add(row);
     form.derived(Form::tr("takes a length of"), Dimension::length, [length]() -> std::optional<double> {
-        const auto found = length();
-        return found ? std::optional(*found) : std::nullopt;
+        const auto& found = length();
+        return found ? std::optional(found->length) : std::nullopt;
     });
-    form.words([length] {
-        const auto found = length();
-        return found ? QString() : QString::fromStdString(found.error().message);
+    say(bench, form, opening, [length, &bench, tuned](const Computed& c, const PortOpening& p) -> QString {
+        const auto& found = length();
+        if (!found) {
+            const QString why = localSentence(found.error().message);
+            return why.isEmpty() || why.endsWith(QLatin1Char('.')) ? why : why + QLatin1Char('.');
+        }
+        const double taken = outlineVolume(cutTo(p, found->length)) - outlineVolume(p);
+        if (std::abs(taken) < 1e-6) return {};
+        return Form::tr("In the same shell: the port takes %1 %2, which leaves %3 net.")
+            .arg(figureText(std::abs(taken), Dimension::volume, bench.units()),
+                 taken > 0 ? Form::tr("more") : Form::tr("less"),
+                 figureText(c.model.housing.cavity.netVolume - taken, Dimension::volume, bench.units()));
     });
     const auto use = [&bench, opening, length] {
-        const auto found = length();
-        if (!found) return;
-        bench.document().edit(Form::tr("Tune the Port"), [&](Project& p) {
-            const auto chosen = bench.chosenIn(p);
-            if (auto* port = chosen ? std::get_if<PortOpening>(&p.housings[*chosen].openings[opening].kind) : nullptr)
-                port->length = std::round(*found * 1e4) / 1e4;  // a tenth of a millimetre is as fine as a tube is cut
-        });
+        if (const auto& found = length()) useLength(bench, opening, found->length);
     };
     QPushButton* set = form.button(Form::tr("Use this length"), use);
     form.whenRefreshed([set, length] { set->setVisible(length().has_value()); });
-    const auto take = [&form, wanted](std::optional<double> hertz) {
-        *wanted = hertz;
+    const auto take = [&form, tuned](std::optional<double> hertz) {
+        tuned->wanted = hertz;
         form.refresh();
     };
     QObject::connect(row->box(), &QuantityBox::previewed, &form, [take](double hertz) { take(hertz); });
@@ -97,26 +286,10 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
 void portFollowRows(Workbench& bench, Form& form, std::size_t opening)
 {
     form.group(Form::tr("What follows"));
-    follow(bench, form, opening, Form::tr("Tuning"), Dimension::frequency,
-           [](const Computed& c, const PortOpening&) { return c.summary.fb; });
-    follow(bench, form, opening, Form::tr("Air in motion"), Dimension::mass,
-           [](const Computed& c, const PortOpening& p) {
-               const double section = countOf(p) * areaOf(p);
-               return std::optional(portInertance(p, c.model.air) * section * section);
-           });
-    follow(bench, form, opening, Form::tr("Tube holds"), Dimension::volume,
-           [](const Computed&, const PortOpening& p) { return std::optional(countOf(p) * areaOf(p) * p.length); });
-    follow(bench, form, opening, Form::tr("Tube rings at"), Dimension::frequency,
-           [](const Computed& c, const PortOpening& p) {
-               return std::optional(c.model.air.c / (2 * (p.length + endCorrections(p))));
-           });
-    follow(bench, form, opening, Form::tr("Bore to start from"), Dimension::bore,
-           [](const Computed& c, const PortOpening& p) -> std::optional<double> {
-               if (!c.model.driver.Xmax || !c.summary.fb || p.shape != PortShape::round) return {};
-               return startingBore(*c.summary.fb,
-                                   c.model.driverCount * c.model.driver.driver.Sd * *c.model.driver.Xmax);
-           });
+    tuningRows(bench, form, opening);
+    bodyRows(bench, form, opening);
     lengthRows(bench, form, opening);
+    airRows(bench, form, opening);
 }
 
 }  // namespace portwright

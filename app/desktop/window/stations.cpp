@@ -178,11 +178,11 @@ QString missingWords(const Error& error)
 Station stationOf(const Verdict& verdict)
 {
     static const std::map<std::string, Station> stations{
-        {"cone travel", Station::driver},  {"end stop", Station::driver},  {"power", Station::driver},
-        {"driver data", Station::driver},  {"port air", Station::opening}, {"port area", Station::opening},
-        {"leak", Station::opening},        {"tuning", Station::opening},   {"tube", Station::opening},
-        {"amplifier", Station::amplifier}, {"load", Station::amplifier},   {"high-pass", Station::radio},
-        {"air spring", Station::cavity},   {"damping", Station::cavity}};
+        {"cone travel", Station::driver},  {"end stop", Station::driver},     {"power", Station::driver},
+        {"driver data", Station::driver},  {"port air", Station::opening},    {"port area", Station::opening},
+        {"leak", Station::opening},        {"tuning", Station::opening},      {"tube", Station::opening},
+        {"compression", Station::opening}, {"amplifier", Station::amplifier}, {"load", Station::amplifier},
+        {"high-pass", Station::radio},     {"air spring", Station::cavity},   {"damping", Station::cavity}};
     const auto found = stations.find(verdict.subject);
     if (found != stations.end()) return found->second;
     return stationOf(Error{"/" + verdict.field, {}});

@@ -64,6 +64,7 @@ void MainWindow::buildFileMenu()
     menu->addSeparator();
     housingActions_ << action(menu, tr("&Export Comparison\u2026"), QKeySequence(tr("Ctrl+E")), this,
                               [this] { exportByDialog(); });
+    housingActions_ << action(menu, tr("Ma&ke Parts\u2026"), QKeySequence(tr("Ctrl+K")), this, [this] { showParts(); });
     housingActions_ << action(menu, tr("&Print\u2026"), QKeySequence::Print, this, [this] { printByDialog(); });
     menu->addSeparator();
     action(menu, tr("&Job Notes\u2026"), QKeySequence(tr("Ctrl+J")), this, [this] { showNotes(); });
@@ -133,6 +134,8 @@ void MainWindow::buildChartMenu()
                           [this] { centre_->showTable(!centre_->showsTable()); });
     housingActions_ << action(menu, tr("&Measure the Cavity"), QKeySequence(tr("Ctrl+M")), this,
                               [this] { centre_->showPage(CentrePage::measurePage); });
+    housingActions_ << action(menu, tr("Find a &Port"), QKeySequence(tr("Ctrl+F")), this,
+                              [this] { centre_->showPage(CentrePage::findPage); });
     action(menu, tr("&Fit All"), QKeySequence(tr("Ctrl+0")), this, [this] { centre_->charts()->fit(); });
     QAction* back = action(menu, tr("&Back to Previous View"), {}, this, [this] { centre_->charts()->back(); });
     back->setText(back->text() + tr("\tBackspace"));  // shown only: the key is the focused chart's own

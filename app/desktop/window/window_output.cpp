@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // MainWindow and paper: the comparison sheet as a file and at the printer, by the renderer that the console uses.
 #include "app/desktop/window/main_window.h"
+#include "app/desktop/window/parts_window.h"
 #include "plots/sheet.h"
 
 #include <QDir>
@@ -64,6 +65,15 @@ bool MainWindow::exportComparison(const QString& path)
         return false;
     }
     return true;
+}
+
+void MainWindow::showParts()
+{
+    commitTyping();
+    if (!parts_) parts_ = new PartsWindow(workbench_, this);
+    parts_->show();
+    parts_->raise();
+    parts_->activateWindow();
 }
 
 void MainWindow::exportByDialog()

@@ -19,6 +19,7 @@ Workbench::Workbench(QObject* parent) : QObject(parent), computation_(document_)
     connect(&document_, &Document::replaced, this, [this] {
         chosen_.clear();
         newcomer_.clear();
+        trims_.clear();
         emit chosenChanged();
     });
     connect(&computation_, &Computation::updated, this, [this] { atCursor_.clear(); });
@@ -127,6 +128,14 @@ void Workbench::setUnits(UnitSystem units)
     units_ = units;
     computation_.setUnits(units);
     emit unitsChanged();
+}
+
+void Workbench::setUnfolded(const QString& key, bool open)
+{
+    if (open)
+        unfolded_.insert(key);
+    else
+        unfolded_.remove(key);
 }
 
 void commitTyping()

@@ -7,14 +7,24 @@
 #include "core/quantity/quantity.h"
 
 #include <QObject>
+#include <QSet>
 #include <QString>
 
 #include <map>
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
+#include <vector>
 
 namespace portwright {
+
+/// What was measured of a port while it is cut to its tuning. Not of the project: a sheet beside the saw.
+struct TrimNotes {
+    std::optional<double> target;                     ///< Hz
+    std::vector<std::pair<double, double>> readings;  ///< m, Hz; 0 Hz: not measured yet
+    bool operator==(const TrimNotes&) const = default;
+};
 
 class Workbench : public QObject {
     Q_OBJECT
@@ -56,6 +66,11 @@ public:
     const std::string& newcomer() const { return newcomer_; }
     void setNewcomer(const std::string& id) { newcomer_ = id; }
 
+    /// Groups of rows that the user has unfolded, by key; as long as the window lives.
+    bool unfolded(const QString& key) const { return unfolded_.contains(key); }
+    void setUnfolded(const QString& key, bool open);
+    TrimNotes& trimNotes(const std::string& housing, std::size_t opening) { return trims_[{housing, opening}]; }
+
     QString letterOf(const std::string& id) const;
 
     /// Where the open project lies, empty while it was never saved: files it names are found from there.
@@ -68,6 +83,8 @@ signals:
     void unitsChanged();
     void jumpWanted(int station, QString field);  ///< show a station's editor and mark a value there
     void measureWanted();                         ///< show the page that measures the chosen housing's cavity
+    void findWanted();                            ///< show the page that finds a port for the chosen housing
+    void partsWanted();                           ///< show what the chosen housing's ports are made of
     void helpWanted(QString topic);
 
 private:
@@ -75,6 +92,8 @@ private:
     Computation computation_;
     std::string chosen_, newcomer_;
     QString projectFolder_;
+    QSet<QString> unfolded_;
+    std::map<std::pair<std::string, std::size_t>, TrimNotes> trims_;
     double cursor_ = 80;
     std::map<std::shared_ptr<const Computed>, std::optional<AtCursor>> atCursor_;
     UnitSystem units_ = UnitSystem::metric;

@@ -1,0 +1,220 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/search/search_form.h"
+
+#include "app/desktop/components/field_row.h"
+#include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/measures.h"
+#include "app/desktop/components/quiet_combo_box.h"
+#include "app/desktop/session/folders.h"
+
+#include <QDir>
+#include <QFileDialog>
+#include <QVBoxLayout>
+
+#include <cmath>
+
+namespace portwright {
+namespace {
+
+constexpr qint64 longestList = 1 << 20;  // bytes
+
+double toMillimetre(double metres) { return std::round(metres * 1e3) / 1e3; }
+
+}  // namespace
+
+SearchForm::SearchForm(Workbench& workbench, SearchWishes& wishes, QWidget* parent)
+    : QScrollArea(parent), workbench_(workbench), wishes_(wishes)
+{
+    setAccessibleName(tr("What the search is asked for"));
+    setFrameShape(QFrame::NoFrame);
+    setWidgetResizable(true);
+    setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    setFocusPolicy(Qt::NoFocus);
+    auto* body = new QWidget;
+    column_ = new QVBoxLayout(body);
+    column_->setContentsMargins(px(14), 0, px(14), px(10));
+    column_->setSpacing(0);
+    haveRows();
+    roomRows();
+    aimRows();
+    column_->addStretch(1);
+    setWidget(body);
+    setMinimumWidth(body->minimumSizeHint().width());
+    refresh();
+}
+
+FieldRow* SearchForm::quantity(const QString& label, Dimension dimension, double low, double high, Wish wish,
+                               const QString& meaning, const QString& empty)
+{
+    auto* row = new FieldRow(label, dimension);
+    row->box()->setRangeSi(low, high);
+    row->box()->setOptional(true);
+    row->setMeaning(meaning);
+    row->setHelpTopic(QStringLiteral("search#fields"));
+    row->setUnitSystem(workbench_.units());
+    row->box()->setEmptyShows(empty);
+    row->setCompact(true);
+    connect(&workbench_, &Workbench::unitsChanged, row, [this, row] { row->setUnitSystem(workbench_.units()); });
+    const auto put = [this, wish](std::optional<double> si) {
+        wishes_.*wish = si;
+        emit changed();
+    };
+    connect(row->box(), &QuantityBox::committed, this, [put](double si) { put(si); });
+    connect(row->box(), &QuantityBox::cleared, this, [put] { put({}); });
+    refreshers_.push_back([this, row, wish] { row->box()->setSi(wishes_.*wish); });
+    rows_.emplace_back(label, row);
+    column_->addWidget(row);
+    return row;
+}
+
+void SearchForm::choice(const QString& label, const QStringList& names, const QString& meaning,
+                        const std::function<int()>& read, const std::function<void(int)>& write)
+{
+    auto* combo = new QuietComboBox;
+    combo->addItems(names);
+    combo->setAccessibleName(label);
+    combo->setToolTip(meaning);
+    combo->setProperty("helpTopic", QStringLiteral("search#fields"));
+    connect(combo, &QComboBox::activated, this, [this, write](int index) {
+        write(index);
+        emit changed();
+    });
+    refreshers_.push_back([combo, read] { combo->setCurrentIndex(read()); });
+    auto* row = new FieldRow(label, combo);
+    rows_.emplace_back(label, row);
+    column_->addWidget(row);
+}
+
+void SearchForm::chooseList(int list)
+{
+    if (SearchWishes::List(list) != SearchWishes::List::own) {
+        wishes_.list = SearchWishes::List(list);
+        return;
+    }
+    QFileDialog dialog(this, tr("Stock List"),
+                       workbench_.projectFolder().isEmpty() ? QDir::homePath() : workbench_.projectFolder(),
+                       tr("Tables (*.csv)"));
+    dialog.setFileMode(QFileDialog::ExistingFile);
+    if (dialog.exec() == QDialog::Accepted) readList(dialog.selectedFiles().value(0));
+    refresh();
+}
+
+void SearchForm::readList(const QString& path)
+{
+    const auto bytes = readWhole(path, longestList);
+    const auto stock = bytes ? readPortStock(bytes->toStdString()) : Result<PortStock>(tl::unexpected(bytes.error()));
+    if (!stock) {
+        const QString where = QString::fromStdString(stock.error().field);
+        emit refused(tr("%1: %2%3.")
+                         .arg(path, where.startsWith(QLatin1String("line")) ? where + tr(", ") : QString(),
+                              localSentence(stock.error().message)));
+        return;
+    }
+    emit refused({});
+    wishes_.own = *stock;
+    wishes_.list = SearchWishes::List::own;
+    refresh();
+    emit changed();
+}
+
+void SearchForm::haveRows()
+{
+    column_->addWidget(new GroupHeading(tr("To be had")));
+    choice(
+        tr("Stock"), {tr("metric sizes"), tr("inch sizes"), tr("both"), tr("a list\u2026")},
+        tr("Common sizes of the trade, to be measured before cutting; or a table of your own"),
+        [this] { return int(wishes_.list); }, [this](int list) { chooseList(list); });
+    choice(
+        tr("Made as"), {tr("tube or slot"), tr("tube"), tr("slot")}, tr("Tubes by the length, or slots of panels"),
+        [this] { return int(wishes_.shapes); }, [this](int shapes) { wishes_.shapes = SearchWishes::Shapes(shapes); });
+    choice(
+        tr("Flares"), {tr("sharp or flared"), tr("sharp")}, tr("Whether ends may be rounded"),
+        [this] { return wishes_.flares ? 0 : 1; }, [this](int sharp) { wishes_.flares = sharp == 0; });
+    quantity(tr("At most tubes"), Dimension::count, 1, 16, &SearchWishes::mostTubes, tr("tubes side by side"),
+             QStringLiteral("2"));
+}
+
+void SearchForm::roomRows()
+{
+    column_->addSpacing(px(4));
+    column_->addWidget(new GroupHeading(tr("The cavity allows")));
+    FieldRow* straight = quantity(tr("Straight run"), Dimension::length, 5e-3, 10, &SearchWishes::straight,
+                                  tr("from the port's wall to the magnet or wall opposite"));
+    FieldRow* across = quantity(tr("Run across"), Dimension::length, 5e-3, 10, &SearchWishes::across,
+                                tr("for a run across after a bend"));
+    choice(
+        tr("Bends"), {tr("none"), tr("one"), tr("two")}, tr("Right angles; the second turns the port back"),
+        [this] { return wishes_.mostBends; }, [this](int bends) { wishes_.mostBends = bends; });
+    quantity(tr("Clear before it"), Dimension::ratio, 0, 5, &SearchWishes::clearance,
+             tr("bores free before the inner mouth; one is common practice"), QStringLiteral("1"));
+    quantity(tr("Its wall"), Dimension::length, 0, 0.1, &SearchWishes::wall,
+             tr("thickness of the housing's wall, part of the port's length"), QStringLiteral("0"));
+    quantity(tr("May stand out"), Dimension::length, 0, 1, &SearchWishes::outside,
+             tr("that the port may reach outside"), QStringLiteral("0"));
+    FieldRow* wide = quantity(tr("Place wide"), Dimension::length, 5e-3, 10, &SearchWishes::mouthWidth,
+                              tr("free width for the mouths"));
+    FieldRow* high = quantity(tr("Place high"), Dimension::length, 5e-3, 10, &SearchWishes::mouthHeight,
+                              tr("free height for the mouths"));
+    refreshers_.push_back([this, straight, across, wide, high] {
+        const HousingResult* result = workbench_.chosenResult();
+        const Computed* computed = result ? result->computed.get() : nullptr;
+        if (!computed) return;
+        const PortSpace space = spaceOf(computed->model, openingToReplace(computed->model.housing));
+        straight->box()->setEmptyShows(straight->box()->shownText(toMillimetre(straightRun(space))));
+        across->box()->setEmptyShows(across->box()->shownText(toMillimetre(acrossRun(space))));
+        for (FieldRow* one : {wide, high})
+            one->box()->setEmptyShows(tr("cavity"));
+    });
+}
+
+void SearchForm::aimRows()
+{
+    column_->addSpacing(px(4));
+    column_->addWidget(new GroupHeading(tr("Wanted")));
+    QStringList aims;
+    for (const Aim aim : {Aim::loudest, Aim::lowestF3, Aim::flattest, Aim::leastTravel, Aim::shortest})
+        aims << QString::fromStdString(wordsOf(aim));
+    choice(
+        tr("First of all"), aims, tr("The aim that counts most; loudness, low reach and a short port count, too"),
+        [this] { return int(wishes_.aim); }, [this](int aim) { wishes_.aim = Aim(aim); });
+    quantity(tr("Band from"), Dimension::frequency, 10, 2000, &SearchWishes::bandFrom,
+             tr("level and flatness from here"), QStringLiteral("40"));
+    quantity(tr("to"), Dimension::frequency, 10, 2000, &SearchWishes::bandTo, tr("level and flatness up to here"),
+             QStringLiteral("160"));
+    FieldRow* low = quantity(tr("Tuned from"), Dimension::frequency, 5, 1000, &SearchWishes::tuningFrom,
+                             tr("lowest tuning looked at"));
+    FieldRow* high =
+        quantity(tr("up to"), Dimension::frequency, 5, 1000, &SearchWishes::tuningTo, tr("highest tuning looked at"));
+    refreshers_.push_back([this, low, high] {
+        const HousingResult* result = workbench_.chosenResult();
+        if (!result || !result->computed) return;
+        const double resonance = fs(result->computed->model.driver.driver);
+        low->box()->setEmptyShows(low->box()->shownText(0.6 * resonance));
+        high->box()->setEmptyShows(high->box()->shownText(1.4 * resonance));
+    });
+    quantity(tr("Port air below"), Dimension::airSpeed, 1, 100, &SearchWishes::portAir, tr("peak speed allowed"),
+             tr("by flare"));
+    quantity(tr("At least"), Dimension::level, 40, 160, &SearchWishes::leastLevel,
+             tr("clean level that must be reached over the band"), tr("any"));
+    quantity(tr("3 dB below"), Dimension::frequency, 10, 500, &SearchWishes::highestF3,
+             tr("highest 3 dB point that will do"), tr("any"));
+    choice(
+        tr("At the feed"), {tr("limits are told"), tr("within all limits")},
+        tr("Whether ports that pass a limit at the feed in force are left out"),
+        [this] { return wishes_.cleanAtFeed ? 1 : 0; }, [this](int clean) { wishes_.cleanAtFeed = clean == 1; });
+}
+
+void SearchForm::refresh()
+{
+    for (const auto& one : refreshers_)
+        one();
+}
+
+FieldRow* SearchForm::row(const QString& label) const
+{
+    for (const auto& [name, one] : rows_)
+        if (name == label) return one;
+    return nullptr;
+}
+
+}  // namespace portwright

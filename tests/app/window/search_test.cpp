@@ -1,0 +1,180 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// Find a port: wishes, the ranking as table and picture, a port found as a housing of its own.
+#include "app/desktop/components/field_row.h"
+#include "app/desktop/components/value_table.h"
+#include "app/desktop/search/search_form.h"
+#include "app/desktop/search/search_page.h"
+#include "plots/scatter_view.h"
+#include "tests/app/window/bench.h"
+
+#include <catch2/catch.hpp>
+
+#include <QFile>
+#include <QLabel>
+#include <QListWidget>
+#include <QPushButton>
+#include <QTest>
+
+using namespace portwright;
+
+namespace {
+
+struct SearchBench : Bench {
+    SearchBench()
+    {
+        const std::string ported = document().project().housings.at(1).id;
+        window->workbench().choose(ported);
+        window->centre()->showPage(CentrePage::findPage);
+        page().wishes().tuningFrom = 60;  // few candidates are enough here
+        page().wishes().tuningTo = 75;
+        page().wishes().shapes = SearchWishes::Shapes::tubes;
+        page().wishes().mostTubes = 1;
+        settle();
+    }
+    SearchPage& page() { return *window->centre()->search(); }
+    void search()
+    {
+        page().searchButton()->click();
+        REQUIRE(QTest::qWaitFor([&] { return !page().task().running(); }, 60000));
+        settle();
+    }
+};
+
+}  // namespace
+
+TEST_CASE("a search fills table and picture with the same ports, pointed at and chosen together")
+{
+    SearchBench bench;
+    CHECK(bench.page().isVisible());
+    CHECK_FALSE(bench.page().result());
+    bench.search();
+    const SearchResult* found = bench.page().result();
+    REQUIRE(found);
+    REQUIRE(found->ranked.size() > 1);
+    REQUIRE(bench.page().table()->model()->rowCount() == int(found->ranked.size()));
+    REQUIRE(bench.page().scatter()->points().size() == found->ranked.size());
+    for (std::size_t i = 0; i < found->ranked.size(); ++i) {
+        CHECK(bench.page().scatter()->points()[i].y == found->ranked[i].loudest);
+        CHECK(bench.page().table()->values()->text(int(i), 5) == QString::fromStdString(found->ranked[i].words));
+    }
+    QTest::keyClick(bench.page().scatter(), Qt::Key_Down);
+    CHECK(bench.page().table()->currentRow() == bench.page().scatter()->current());
+    bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(0, 0));
+    CHECK(bench.page().scatter()->current() == 0);
+    CHECK(bench.page().scatter()->accessibleDescription().contains(QString::fromStdString(found->ranked[0].words)));
+    CHECK(bench.page().leftOut()->count() == int(found->rejected.size()));
+}
+
+TEST_CASE("Return puts the chosen port into a new housing, one undo step, and the ranking stays")
+{
+    SearchBench bench;
+    bench.search();
+    REQUIRE(bench.page().result());
+    const FoundPort first = bench.page().result()->ranked.at(0);
+    const auto before = bench.document().project();
+    bench.page().table()->setFocus();
+    QTest::keyClick(bench.page().table(), Qt::Key_Return);
+    bench.settle();
+    const Project& now = bench.document().project();
+    REQUIRE(now.housings.size() == before.housings.size() + 1);
+    CHECK(bench.document().history().count() == 1);
+    const HousingResult* added = bench.window->workbench().computation().find(now.housings.back().id);
+    REQUIRE(added);
+    REQUIRE(added->computed);
+    CHECK(*added->computed->summary.fb == Approx(first.tuning).epsilon(1e-3));  // saved with three decimals of a litre
+    CHECK(bench.page().result());
+    bench.document().history().undo();
+    CHECK(bench.document().project() == before);
+}
+
+TEST_CASE("what was found goes when housing or wishes are others, and comes back with them")
+{
+    SearchBench bench;
+    bench.search();
+    REQUIRE(bench.page().result());
+    bench.document().edit("other", [](Project& p) { p.housings.at(1).cavity.netVolume *= 1.3; });
+    bench.settle();
+    CHECK_FALSE(bench.page().result());
+    CHECK(bench.page().table()->model()->rowCount() == 0);
+    bench.document().history().undo();
+    bench.settle();
+    CHECK(bench.page().result());
+    CHECK(bench.page().table()->model()->rowCount() > 0);
+    FieldRow* least = bench.page().form()->row(SearchForm::tr("At least"));
+    REQUIRE(least);
+    emit least->box()->committed(90);
+    CHECK_FALSE(bench.page().result());
+}
+
+TEST_CASE("where nothing fits, the nearest compromises stand with what would do without a port")
+{
+    SearchBench bench;
+    bench.page().wishes().leastLevel = 150;
+    bench.search();
+    const SearchResult* found = bench.page().result();
+    REQUIRE(found);
+    CHECK(found->ranked.empty());
+    CHECK(bench.page().state()->mark() == Mark::over);
+    const int rows = bench.page().table()->model()->rowCount();
+    CHECK(rows == int(found->compromises.size() + found->otherWays.size()));
+    REQUIRE(found->otherWays.size() > 0);
+    bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(rows - 1, 0));
+    bench.page().takeCurrent();
+    bench.settle();
+    CHECK(bench.document().project().housings.size() == 3);
+    CHECK(bench.window->workbench().computation().find(bench.document().project().housings.back().id)->computed);
+}
+
+TEST_CASE("a search can be stopped, and one that runs is not stopped by looking elsewhere")
+{
+    SearchBench bench;
+    bench.page().wishes() = {};
+    bench.page().wishes().mostTubes = 16;
+    bench.page().searchButton()->click();
+    REQUIRE(bench.page().task().running());
+    bench.page().task().cancel();
+    CHECK_FALSE(bench.page().task().running());
+    CHECK_FALSE(bench.page().result());
+    CHECK(bench.page().state()->text().contains(QStringLiteral("Stopped")));
+    bench.page().wishes() = {};
+    bench.page().searchButton()->click();
+    bench.window->centre()->showPage(CentrePage::chartsPage);
+    REQUIRE(QTest::qWaitFor([&] { return !bench.page().task().running(); }, 60000));
+    CHECK(bench.page().result());
+}
+
+TEST_CASE("a stock list of the user's own is read, and a faulty one says where")
+{
+    SearchBench bench;
+    const auto write = [&](const char* name, const char* text) {
+        QFile file(bench.file(name));
+        REQUIRE(file.open(QIODevice::WriteOnly));
+        file.write(text);
+    };
+    write("good.csv", "kind,name,diameter_mm,wall_mm\ntube,hose of the shed,47,2\n");
+    write("bad.csv", "kind,name,diameter_mm,wall_mm\ntube,hose of the shed,wide,2\n");
+    bench.page().form()->readList(bench.file("bad.csv"));
+    CHECK(bench.page().state()->text().contains(QStringLiteral("line 2")));
+    CHECK(bench.page().wishes().list == SearchWishes::List::metric);
+    bench.page().form()->readList(bench.file("good.csv"));
+    REQUIRE(bench.page().wishes().list == SearchWishes::List::own);
+    bench.search();
+    REQUIRE(bench.page().result());
+    for (const FoundPort& port : bench.page().result()->ranked)
+        CHECK(port.material == "hose of the shed");
+}
+
+TEST_CASE("every control of the page that finds a port has a name and a place in the help")
+{
+    SearchBench bench;
+    bench.search();
+    for (QWidget* widget : bench.page().findChildren<QWidget*>()) {
+        const QString topic = widget->property("helpTopic").toString();
+        if (topic.isEmpty()) continue;
+        QFile page(":/help/" + topic.section('#', 0, 0) + ".html");
+        INFO(topic.toStdString());
+        REQUIRE(page.open(QIODevice::ReadOnly));
+        if (topic.contains('#'))
+            CHECK(QString::fromUtf8(page.readAll()).contains("name=\"" + topic.section('#', 1) + "\""));
+    }
+}
