@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/cavity/fill.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <numeric>
@@ -53,12 +54,20 @@ std::string mediumName(FillMedium medium)
 
 std::optional<Error> troubleIn(const std::vector<double>& values, const std::string& key)
 {
-    if (values.empty()) return Error{key, "there is no reading yet; fill the cavity and write down at least one"};
+    const bool begun = std::any_of(values.begin(), values.end(), [](double value) { return value != 0; });
+    if (!begun) return Error{key, "there is no reading yet; fill the cavity and write down at least one"};
     for (std::size_t i = 0; i < values.size(); ++i)
-        if (!(values[i] > 0) || !std::isfinite(values[i]))
+        if (!(values[i] >= 0) || !std::isfinite(values[i]))
             return Error{fmt::format("{}/{}", key, i),
                          fmt::format("reading {} is not above 0; a filled cavity holds something", i + 1)};
     return std::nullopt;
+}
+
+// A row just begun stands at 0 until it is typed.
+std::vector<double> written(std::vector<double> values)
+{
+    std::erase(values, 0.0);
+    return values;
 }
 
 // Relative uncertainty of the water's density, from how well its temperature is known.
@@ -122,7 +131,7 @@ Result<VolumeReading> readingOf(const FillMeasurement& fill, UnitSystem units)
     const std::vector<double>& values = weighed ? fill.masses : fill.volumes;
     if (auto trouble = troubleIn(values, weighed ? "readings_g" : "readings_l")) return tl::unexpected(*trouble);
 
-    const Readings r = statisticsOf(values);
+    const Readings r = statisticsOf(written(values));
     const double perReading =
         weighed ? 1 / waterDensity(fill.temperature.value_or(usualTemperature)) : 1;  // m3 for one kg or m3
     const double filled = r.mean * perReading, residue = fill.residue.value_or(0);

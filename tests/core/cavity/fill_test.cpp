@@ -173,6 +173,16 @@ TEST_CASE("what is not given beside the readings is assumed, and told")
           std::vector<std::string>{"Not given, so assumed: a vessel step of 0.05\u00A0L, nothing left behind."});
 }
 
+TEST_CASE("a row just begun, still at 0, takes nothing from the readings beside it")
+{
+    const auto whole = readingOf(dry({5e-3, 5.1e-3})), begun = readingOf(dry({5e-3, 5.1e-3, 0}));
+    REQUIRE((whole && begun));
+    CHECK(begun->volume == whole->volume);
+    CHECK(begun->uncertainty == whole->uncertainty);
+    CHECK(readingOf(dry({0})).error().message ==
+          "there is no reading yet; fill the cavity and write down at least one");
+}
+
 TEST_CASE("a fill without readings, or with one that is none, is refused with its place")
 {
     const auto refused = [](const FillMeasurement& fill) {
@@ -182,6 +192,6 @@ TEST_CASE("a fill without readings, or with one that is none, is refused with it
     };
     CHECK(refused(water({})) ==
           Error{"readings_g", "there is no reading yet; fill the cavity and write down at least one"});
-    CHECK(refused(dry({5e-3, 0})).field == "readings_l/1");
+    CHECK(refused(dry({5e-3, -1e-3})).field == "readings_l/1");
     CHECK(refused(dry({5e-3, std::nan("")})).message == "reading 2 is not above 0; a filled cavity holds something");
 }
