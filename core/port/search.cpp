@@ -41,6 +41,7 @@ std::optional<std::vector<FamilyResult>> searchFamilies(const FastModel& fast, c
     };
     const int wanted = r.threads > 0 ? r.threads : int(std::max(1u, std::thread::hardware_concurrency()));
     std::vector<std::thread> threads;
+    threads.reserve(std::size_t(wanted));
     for (int i = 0; i < wanted; ++i)
         threads.emplace_back(work);
     {
@@ -93,6 +94,7 @@ Result<SearchRequest> checked(SearchRequest r, const Model& model)
         return fail("space", "a size of the space for the port is below 0 or absurd");
     if (r.portAir && !within(*r.portAir, 1, 100))
         return fail("air", fmt::format("the limit of port air is {:g} m/s; allowed are 1 to 100 m/s", *r.portAir));
+    if (!r.portAir && !r.airByFlares) r.portAir = model.portAirLimit;
     return r;
 }
 

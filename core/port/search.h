@@ -29,7 +29,8 @@ struct SearchRequest {
     double lengthStep = 1e-3;             ///< m
     FastBand band;
     std::vector<Aim> aims{Aim::loudest, Aim::lowestF3, Aim::shortest};  ///< the first counts most
-    std::optional<double> portAir;     ///< m/s peak; default by the flares, recommendedAirSpeed()
+    std::optional<double> portAir;     ///< m/s peak; default the model's, as everywhere else in the program
+    bool airByFlares = false;          ///< without portAir: recommendedAirSpeed() of each port instead
     std::optional<double> leastLevel;  ///< dB: the loudest clean level must reach it
     std::optional<double> highestF3;   ///< Hz
     bool cleanAtFeed = false;          ///< no limit may be passed at the feed in force

@@ -94,6 +94,7 @@ void Front::add(const Front& other)
 std::vector<SearchCandidate> Front::all() const
 {
     std::vector<SearchCandidate> list;
+    list.reserve(kept_.size() + champions_.size());
     for (const Kept& k : kept_)
         list.push_back(k.candidate);
     for (const auto& c : champions_)

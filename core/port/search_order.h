@@ -73,6 +73,7 @@ template <class Item> void sortBy(std::vector<Item>& items, const std::vector<do
         order[i] = i;
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return sums[a] < sums[b]; });
     std::vector<Item> sorted;
+    sorted.reserve(items.size());
     for (std::size_t i : order)
         sorted.push_back(std::move(items[i]));
     items = std::move(sorted);

@@ -49,9 +49,9 @@ SearchRequest smallRequest(const Model& m)
     return r;
 }
 
-std::vector<SearchCandidate> everything(const Model& m, const SearchRequest& r,
-                                        std::vector<RejectedPorts>* rejected = nullptr)
+std::vector<SearchCandidate> everything(const Model& m, SearchRequest r, std::vector<RejectedPorts>* rejected = nullptr)
 {
+    if (!r.portAir) r.portAir = m.portAirLimit;  // as the whole search has it
     const FastModel fast = fastModelOf(m, r.band);
     const auto families = familiesOf(r);
     std::vector<SearchCandidate> all;
@@ -328,6 +328,23 @@ TEST_CASE("a port smaller than Small's minimum is told so")
     const FoundPort& f = result->ranked[0];
     CHECK(f.smallestArea == Approx(0.8 * f.tuning * 0.0133 * 4e-3));
     CHECK(f.reasons.back().find("Small's rule") != std::string::npos);
+}
+
+TEST_CASE("port air is held to the housing's limit, or where asked for to what its flares allow")
+{
+    Model m = housed(9, 20);
+    m.portAirLimit = 12;
+    SearchRequest r = smallRequest(m);
+    const auto given = searchPorts(m, -1, r);
+    REQUIRE(given);
+    for (const FoundPort& f : given->ranked)
+        CHECK(f.airLimit == 12);
+    r.airByFlares = true;
+    const auto flared = searchPorts(m, -1, r);
+    REQUIRE(flared);
+    for (const FoundPort& f : flared->ranked)
+        CHECK(f.airLimit >= 17);
+    CHECK(flared->ranked.front().loudest > given->ranked.front().loudest);
 }
 
 TEST_CASE("a search can be stopped, and tells how far it is")
