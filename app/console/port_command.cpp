@@ -153,8 +153,8 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
         r.leastLevel);
     t.want(o.f3, [](const std::string& s) { return hertz("--f3", s); }, r.highestF3);
     t.want(
-        o.air, [](const std::string& s) { return number("--air", s, Dimension::airSpeed, {1, 100, "m/s"}, 1); },
-        r.portAir);
+        o.air == "flares" ? "" : o.air,
+        [](const std::string& s) { return number("--air", s, Dimension::airSpeed, {1, 100, "m/s"}, 1); }, r.portAir);
     if (!o.mouth.empty()) {
         const auto sides = splitAt(o.mouth, 'x');
         if (sides.size() != 2)
@@ -167,6 +167,7 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     r.band.lowest = std::min(r.band.lowest, r.band.from);
     r.tuningFrom = tuning.first, r.tuningTo = tuning.second;
     r.cleanAtFeed = o.clean;
+    r.airByFlares = o.air == "flares";
     if (o.stock == "inch") r.stock = inchPortStock();
     return r;
 }
@@ -235,7 +236,10 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     option("--clearance", o.clearance, "Bores kept free before the inner mouth", "BORES");
     option("--level", o.level, "Least clean level over the band, dB", "DB");
     option("--f3", o.f3, "Highest f3, Hz", "HZ");
-    option("--air", o.air, "Fastest air in the port, m/s peak; by its flares where not given", "M/S");
+    option(
+        "--air", o.air,
+        "Fastest air in the port, m/s peak, or \"flares\": what its flares allow; the project's limit where not given",
+        "M/S");
     c->add_flag("--clean", o.clean, "Only ports that pass no limit at the feed in force");
     option("--step", o.step, "Step of the lengths tried, mm", "LENGTH");
     option("--show", o.show, "How many ports to show", "N");
