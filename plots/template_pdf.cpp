@@ -144,7 +144,6 @@ void paintFooter(QPainter& painter, const Page& page, const QString& colophon)
     const bool several = t.columns * t.rows > 1;
     ShapePainter shapes(painter);
     painter.setPen(penOf(DrawingLayer::notes));
-    QString text = colophon;
     if (several) {
         const double right = t.pageWidth - margin;
         shapes(DrawnLine{{right - 100, y + 4}, {right, y + 4}});
@@ -157,7 +156,7 @@ void paintFooter(QPainter& painter, const Page& page, const QString& colophon)
             words("Page %1 of %2 by %3: lay cross on cross").arg(page.name()).arg(t.rows).arg(t.columns).toStdString(),
             false});
     }
-    shapes(DrawnText{{margin, y}, 2.2, text.toStdString(), false});
+    shapes(DrawnText{{margin, y}, 2.2, colophon.toStdString(), false});
 }
 
 void paintPage(QPainter& painter, const Drawing& drawing, const Page& page, const QString& colophon)

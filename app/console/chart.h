@@ -9,4 +9,7 @@ namespace portwright::console {
 /// Paints off screen, in light colours; the Qt application lives only while it paints.
 Result<std::string> paintChart(const Project& project, const ChartRequest& request);
 
+/// The same for templates: PDF in true size.
+Result<std::vector<PartFile>> paintTemplates(const std::vector<PartTemplate>& templates, TemplatePaper paper);
+
 }  // namespace portwright::console

@@ -9,7 +9,7 @@ int main(int argc, char* argv[])
 {
     using namespace portwright::console;
     try {
-        return run({argv + 1, argv + argc}, std::cout, std::cerr, paintChart);
+        return run({argv + 1, argv + argc}, std::cout, std::cerr, paintChart, paintTemplates);
     } catch (const std::exception& problem) {  // out of memory, at worst
         std::cerr << "portwright-cli: " << problem.what() << "\n";
         return wrongInput;

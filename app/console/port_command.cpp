@@ -250,6 +250,9 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
         ->allow_extra_args(false);
     option("--volume-uncertainty", o.volumeUncertainty, "How well the net volume is known, %", "PERCENT");
     option("--parts", o.parts, "Write cut list, templates and printable parts of the port into this folder", "FOLDER");
+    option("--paper", o.paper, "Paper of the templates: a4 or letter", "PAPER")->check(CLI::IsMember({"a4", "letter"}));
+    option("--printer", o.printer, "Height of the printer, for pieces of a printed port, mm", "LENGTH");
+    option("--cut-long", o.cutLong, "How much longer than it is the port is cut, to be trimmed, mm", "LENGTH");
     option("--format", o.format, "text or json", "FORMAT")->check(CLI::IsMember({"text", "json"}));
     c->footer(portFooter);
     return c;
@@ -284,6 +287,10 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
         return fail("", "--measured belongs to --trim HZ");
     }
     if (!o.parts.empty()) wanted.parts = o.parts;
+    t.take(metres("--printer", o.printer, 20, 1000), wanted.partOptions.printerHeight);
+    t.take(metres("--cut-long", o.cutLong, 0, 500), wanted.partOptions.cutLong);
+    if (t.error) return tl::unexpected(*t.error);
+    if (o.paper == "letter") wanted.paper = TemplatePaper::letter;
     return wanted;
 }
 

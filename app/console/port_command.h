@@ -2,6 +2,8 @@
 // The options of the command `port`, and what they ask for.
 #pragma once
 
+#include "app/console/run.h"
+#include "core/parts/part_options.h"
 #include "core/port/search.h"
 #include "core/port/trimming.h"
 
@@ -25,7 +27,7 @@ struct PortCommandOptions {
     std::string straight, across, mouth, wall, outside, clearance = "1", level, f3, air, step = "1", show = "12";
     std::string trim, volumeUncertainty = "5";
     std::vector<std::string> measured;
-    std::string parts, format = "text";
+    std::string parts, paper = "a4", printer = "200", cutLong = "0", format = "text";
 };
 
 /// Adds the command with its options to the program.
@@ -46,6 +48,8 @@ struct PortWanted {
     };
     std::optional<Trim> trim;
     std::optional<std::filesystem::path> parts;
+    PartOptions partOptions;
+    TemplatePaper paper = TemplatePaper::a4;
     bool forOne() const { return tune || length || search || trim || parts; }  ///< asks something of one housing
 };
 

@@ -8,8 +8,10 @@
 #include "core/port/sizing.h"
 #include "core/response/summary.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <fstream>
+#include <iterator>
 #include <sstream>
 
 namespace portwright::console {
@@ -150,12 +152,18 @@ Result<Housing> housingToMake(const HousingPorts& report, const Model& model, co
     return port ? withPort(model, *opening, spaceOf(model, *opening), *port).housing : model.housing;
 }
 
-Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted& wanted)
+Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted& wanted,
+                      const PaintTemplates& paintTemplates)
 {
     const auto housing = housingToMake(report, model, wanted);
     if (!housing) return tl::unexpected(housing.error());
-    const auto parts = partsOf(*housing, {});
+    auto parts = partsOf(*housing, wanted.partOptions);
     if (!parts) return tl::unexpected(parts.error());
+    if (paintTemplates) {
+        auto pdfs = paintTemplates(parts->templates, wanted.paper);
+        if (!pdfs) return tl::unexpected(pdfs.error());
+        std::move(pdfs->begin(), pdfs->end(), std::back_inserter(parts->files));
+    }
     auto written = writeParts(*wanted.parts, parts->files);
     if (!written) return tl::unexpected(written.error());
     report.written = std::move(*written);
@@ -163,7 +171,8 @@ Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted
     return {};
 }
 
-Result<HousingPorts> reportOf(const Project& project, std::size_t index, const PortWanted& wanted)
+Result<HousingPorts> reportOf(const Project& project, std::size_t index, const PortWanted& wanted,
+                              const PaintTemplates& paintTemplates)
 {
     const auto model = modelOf(project, index);
     if (!model) return tl::unexpected(model.error());
@@ -177,7 +186,7 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
     if (wanted.tune || wanted.length) ok = addSized(report, *model, wanted);
     if (ok && wanted.search) ok = addSearch(report, *model, wanted);
     if (ok && wanted.trim) ok = addTrim(report, *model, wanted);
-    if (ok && wanted.parts) ok = addParts(report, *model, wanted);
+    if (ok && wanted.parts) ok = addParts(report, *model, wanted, paintTemplates);
     if (!ok) return tl::unexpected(ok.error());
     return report;
 }
@@ -191,7 +200,8 @@ bool isOfProject(const Error& error, const PortWanted& wanted)
 
 }  // namespace
 
-Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted)
+Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted,
+                                             const PaintTemplates& paintTemplates)
 {
     const auto indices = housingsNamed(project, wanted.housings);
     if (!indices) return fail(file + ", " + indices.error().field, indices.error().message);
@@ -200,7 +210,7 @@ Result<std::vector<HousingPorts>> portReport(const std::string& file, const Proj
                     fmt::format("there are {} housings here; name one with --housing", indices->size()));
     std::vector<HousingPorts> all;
     for (std::size_t index : *indices) {
-        auto report = reportOf(project, index, wanted);
+        auto report = reportOf(project, index, wanted, paintTemplates);
         if (report)
             all.push_back(std::move(*report));
         else if (!isOfProject(report.error(), wanted))

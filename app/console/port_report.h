@@ -3,6 +3,7 @@
 #pragma once
 
 #include "app/console/port_command.h"
+#include "app/console/run.h"
 #include "core/document/project.h"
 #include "core/port/alignment_place.h"
 
@@ -39,7 +40,8 @@ struct HousingPorts {
 };
 
 /// Errors: field is the project's file with a JSON pointer in it, or a file of its own (stock, folder of parts).
-Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted);
+Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted,
+                                             const PaintTemplates& paintTemplates);
 
 std::string portText(const std::vector<HousingPorts>& housings);
 std::string portJson(const std::vector<HousingPorts>& housings);

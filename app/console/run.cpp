@@ -248,13 +248,13 @@ ExitCode runCavity(const CavityCommandOptions& options, const Streams& streams)
     return streams.print(options.format == "json" ? cavityJson(*files) : cavityText(*files));
 }
 
-ExitCode runPort(const PortCommandOptions& options, const Streams& streams)
+ExitCode runPort(const PortCommandOptions& options, const Streams& streams, const PaintTemplates& paintTemplates)
 {
     const auto wanted = portWanted(options);
     if (!wanted) return streams.misuse(wanted.error().message);
     const auto project = opened(options.project, streams);
     if (!project) return streams.refuse(project.error());
-    const auto report = portReport(options.project, *project, *wanted);
+    const auto report = portReport(options.project, *project, *wanted, paintTemplates);
     if (!report) return streams.refuse(report.error());
     return streams.print(options.format == "json" ? portJson(*report) : portText(*report));
 }
@@ -295,7 +295,7 @@ void addProject(CLI::App* command, std::string& project)
 }  // namespace
 
 ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::ostream& err,
-             const PaintChart& paintChart)
+             const PaintChart& paintChart, const PaintTemplates& paintTemplates)
 {
     const Streams streams{out, err};
     SolveOptions solve;
@@ -397,7 +397,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     if (*compareCommand) return runCompare(compare, streams);
     if (*cavityCommand) return runCavity(cavity, streams);
     if (*whyCommand) return runWhy(why, streams);
-    if (*portCommand) return runPort(port, streams);
+    if (*portCommand) return runPort(port, streams, paintTemplates);
     return runChart(chart, streams, paintChart);
 }
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "core/document/project.h"
+#include "core/parts/part_set.h"
 #include "core/result.h"
 
 #include <filesystem>
@@ -27,8 +28,13 @@ struct ChartRequest {
 /// Paints a chart into the bytes of a file; handed in, because painting needs Qt.
 using PaintChart = std::function<Result<std::string>(const Project&, const ChartRequest&)>;
 
+enum class TemplatePaper { a4, letter };
+
+/// Paints templates as PDF files of the same names, one for each; handed in likewise. Empty: no PDF is made.
+using PaintTemplates = std::function<Result<std::vector<PartFile>>(const std::vector<PartTemplate>&, TemplatePaper)>;
+
 /// Runs one command. `arguments` are without the program's name. Results go to `out` in one piece, messages to `err`.
 ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::ostream& err,
-             const PaintChart& paintChart);
+             const PaintChart& paintChart, const PaintTemplates& paintTemplates = {});
 
 }  // namespace portwright::console

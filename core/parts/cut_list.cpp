@@ -190,6 +190,7 @@ struct OpenBar {
 std::optional<std::vector<OpenBar>> firstFit(const Task& task, bool openLongest)
 {
     std::vector<std::size_t> left;
+    left.reserve(task.stock.size());
     for (const Kind& kind : task.stock)
         left.push_back(kind.count);
     std::vector<OpenBar> bars;

@@ -46,7 +46,7 @@ Result<void> PortParts::addTemplate(const std::string& name, PortMaking making) 
     const std::string stem = prefix + name;
     set.files.push_back({stem + ".svg", svgText(*drawing)});
     set.files.push_back({stem + ".dxf", std::move(*dxf)});
-    set.text += fmt::format("  Template of the hole, 1:1: {}\n", stem);
+    set.text += fmt::format("  Template of the hole, 1:1: {}, in several formats\n", stem);
     set.templates.push_back({stem, std::move(*drawing)});
     return {};
 }
@@ -178,30 +178,30 @@ Result<std::vector<std::string>> writeInto(const fs::path& folder, const std::ve
 std::vector<std::string> partCautions(UnitSystem units)
 {
     const bool us = units == UnitSystem::us;
-    return {
-        fmt::format("Printed parts: choose a plastic that stands the temperature measured in its place plus {}. Panels "
-                    "reach {} in the sun, surfaces near {}; PLA softens near {}. Drains low, connectors down.",
-                    us ? "36\u00A0\u00B0F" : "20\u00A0\u00B0C", us ? "160\u00A0\u00B0F" : "70\u00A0\u00B0C",
-                    us ? "195\u00A0\u00B0F" : "90\u00A0\u00B0C", us ? "140\u00A0\u00B0F" : "60\u00A0\u00B0C"),
-        "Resin: ventilate. Styrene limits are 100\u00A0ppm (OSHA) and 50\u00A0ppm (NIOSH), lower is advised. Gloves "
-        "and a "
-        "cartridge mask; epoxy can sensitise.",
-        "Dust of sawing and sanding: a P100 mask and eye protection; cut fibre-filled plastic wet or with suction.",
-        "Before cutting: battery negative off. Find fuel, brake, clutch and coolant lines and wiring on both sides of "
-        "the "
-        "wall; use a depth stop; no sparks near vapour. Never cut frame, crash bars or hinges.",
-        fmt::format(
-            "Clearance: check full lock, suspension travel and cables after every change; keep fuel and brake lines "
-            "free, cooling air open and {} from the exhaust.",
-            us ? "2\u00A0in" : "50\u00A0mm"),
-        fmt::format(
-            "Fasteners: lock them (check the thread-locker against the plastic), spread the load, mark them, and "
-            "check again after {} and {}.",
-            us ? "50" : "80\u00A0km", us ? "300\u00A0miles" : "500\u00A0km"),
-        "The vehicle maker's manual, amplifier and driver manuals, local codes and licensed practice come first; this "
-        "is a "
-        "design aid, and the person at the bike decides.",
-    };
+    std::vector<std::string> list;
+    list.push_back(fmt::format(
+        "Printed parts: choose a plastic that stands the temperature measured in its place plus {}. Panels reach {} in "
+        "the sun, surfaces near {}; PLA softens near {}. Drains low, connectors down.",
+        us ? "36\u00A0\u00B0F" : "20\u00A0\u00B0C", us ? "160\u00A0\u00B0F" : "70\u00A0\u00B0C",
+        us ? "195\u00A0\u00B0F" : "90\u00A0\u00B0C", us ? "140\u00A0\u00B0F" : "60\u00A0\u00B0C"));
+    list.push_back(
+        "Resin: ventilate. Styrene limits are 100\u00A0ppm (OSHA) and 50\u00A0ppm (NIOSH), lower is advised. "
+        "Gloves and a cartridge mask; epoxy can sensitise.");
+    list.push_back("Dust of sawing and sanding: a P100 mask and eye protection; cut fibre-filled plastic wet or with "
+                   "suction.");
+    list.push_back(
+        "Before cutting: battery negative off. Find fuel, brake, clutch and coolant lines and wiring on both "
+        "sides of the wall; use a depth stop; no sparks near vapour. Never cut frame, crash bars or hinges.");
+    list.push_back(fmt::format(
+        "Clearance: check full lock, suspension travel and cables after every change; keep fuel and brake lines free, "
+        "cooling air open and {} from the exhaust.",
+        us ? "2\u00A0in" : "50\u00A0mm"));
+    list.push_back(fmt::format("Fasteners: lock them (check the thread-locker against the plastic), spread the load, "
+                               "mark them, and check again after {} and {}.",
+                               us ? "50" : "80\u00A0km", us ? "300\u00A0miles" : "500\u00A0km"));
+    list.push_back("The vehicle maker's manual, amplifier and driver manuals, local codes and licensed practice come "
+                   "first; this is a design aid, and the person at the bike decides.");
+    return list;
 }
 
 Result<PartSet> partsOf(const Housing& housing, const PartOptions& options)

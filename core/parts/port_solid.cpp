@@ -30,6 +30,7 @@ std::vector<Point2> circlePolygon(const Point2& centre, double radius, int sides
 {
     const double step = 2 * pi / sides, even = radius * std::sqrt(step / std::sin(step));
     std::vector<Point2> ring;
+    ring.reserve(std::size_t(sides));
     for (int i = 0; i < sides; ++i)
         ring.push_back(
             {snapped(centre[0] + even * std::cos(step * i)), snapped(centre[1] + even * std::sin(step * i))});

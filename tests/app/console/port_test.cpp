@@ -3,7 +3,11 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 using namespace portwright::console;
 using Json = nlohmann::json;
@@ -129,6 +133,49 @@ TEST_CASE("parts of the sized port are written into a folder")
     const Ended nowhere = runWith({"port", file.path.string(), "--parts", "/no/such/place/here"});
     CHECK(nowhere.code == 1);
     CHECK(lines(nowhere.err) == 1);
+}
+
+TEST_CASE("templates are painted on the paper asked for, and come with the parts; pieces fit the printer")
+{
+    const TemporaryFile file("templates.portwright", ported);
+    const auto folder =
+        std::filesystem::temp_directory_path() / ("portwright-" + std::to_string(::getpid()) + "-templates");
+    const auto port = [&](const std::vector<std::string>& more, const PaintTemplates& paint) {
+        std::vector<std::string> arguments{"port", file.path.string(), "--parts", folder.string()};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        std::ostringstream out, err;
+        const int code = run(arguments, out, err, nullptr, paint);
+        return Ended{code, out.str(), err.str()};
+    };
+    TemplatePaper asked = TemplatePaper::a4;
+    const PaintTemplates painter = [&](const std::vector<portwright::PartTemplate>& templates, TemplatePaper paper) {
+        asked = paper;
+        std::vector<portwright::PartFile> files;
+        for (const portwright::PartTemplate& each : templates)
+            files.push_back({each.name + ".pdf", each.drawing.title});
+        return portwright::Result<std::vector<portwright::PartFile>>(files);
+    };
+    const Ended ended = port({"--paper", "letter", "--printer", "100", "--cut-long", "15"}, painter);
+    INFO(ended.err);
+    REQUIRE(ended.code == 0);
+    CHECK(asked == TemplatePaper::letter);
+    CHECK(std::filesystem::exists(folder / "tube-template.pdf"));
+    CHECK(std::filesystem::exists(folder / "printed-template.pdf"));
+    CHECK(std::filesystem::exists(folder / "printed-port-1-of-2.stl"));
+    std::ifstream list(folder / "parts.txt");
+    const std::string text{std::istreambuf_iterator<char>(list), {}};
+    CHECK(text.find("The inner end is cut 15.0\u00A0mm long") != std::string::npos);
+    std::filesystem::remove_all(folder);
+
+    const Ended unpainted =
+        port({}, [](const auto&, TemplatePaper) -> portwright::Result<std::vector<portwright::PartFile>> {
+            return portwright::fail("", "memory is short");
+        });
+    CHECK(unpainted.code == 1);
+    CHECK(unpainted.err.find("memory is short") != std::string::npos);
+    CHECK_FALSE(std::filesystem::exists(folder));
+    CHECK(port({"--paper", "a3"}, painter).code == 2);
+    CHECK(port({"--printer", "1"}, painter).code == 2);
 }
 
 TEST_CASE("port tells of every housing of the samples, ported or not")
