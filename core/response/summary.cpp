@@ -2,6 +2,7 @@
 #include "core/response/summary.h"
 
 #include "core/cavity/shape.h"
+#include "core/response/fed_network.h"
 #include "core/response/search.h"
 
 #include <cmath>
@@ -9,6 +10,18 @@
 namespace portwright {
 
 namespace {
+
+// Whether w0 is the tuning itself: all ports classical and in the main cavity.
+bool tunedByDefinition(const Housing& housing)
+{
+    for (const Opening& o : housing.openings) {
+        const auto* port = std::get_if<PortOpening>(&o.kind);
+        if (port && (!port->classical || o.cavity.value_or(CavityId::main) == CavityId::second)) return false;
+        if (std::holds_alternative<PassiveRadiator>(o.kind) && o.cavity.value_or(CavityId::main) == CavityId::second)
+            return false;
+    }
+    return true;
+}
 
 // |p| in dB over a grid with every coil, capacitor and filter left out. A network that cannot be solved was refused
 // before.
@@ -39,19 +52,19 @@ struct Scan {
 
 // Far enough up for a stiff little cavity, whose resonance can lie above all music. Where waves stand in the cavity or
 // in a port, the bass corner is looked for below the first of them.
-double judgedTo(const Model& model)
+double judgedTo(const Model& model, std::optional<double> tuning)
 {
     if (model.cavityModel == CavityModel::lumped) return std::max(20e3, 30 * model.omega0 / (2 * pi));
-    std::optional<double> standing = loadResonance(model);
-    if (standing && model.kind != SystemKind::closed) standing = loadResonance(model, *standing * 1.05);
+    if (tuning && tunedByDefinition(model.housing)) tuning = loadResonance(model);  // w0/2pi may lie beside it
+    const auto standing = tuning ? loadResonance(model, *tuning * 1.05) : loadResonance(model);
     constexpr double clearOf = 1.1;
     return std::min(standing.value_or(highestSegmented) / clearOf, highestSegmented);
 }
 
-Scan scanOf(const Model& model)
+Scan scanOf(const Model& model, std::optional<double> tuning)
 {
     Scan scan;
-    scan.grid = logGrid(1, judgedTo(model), 400);
+    scan.grid = logGrid(1, judgedTo(model, tuning), 400);
     scan.level = plainLevel(model, scan.grid);
     return scan;
 }
@@ -123,42 +136,17 @@ void findImpedanceMarks(const Model& model, Summary& summary)
             : leastOf(model, grid, impedanceOver(model, grid, Load::withSeriesParts), Load::withSeriesParts);
 }
 
-// Whether w0 is the tuning itself: all ports classical and in the main cavity.
-bool tunedByDefinition(const Housing& housing)
-{
-    for (const Opening& o : housing.openings) {
-        const auto* port = std::get_if<PortOpening>(&o.kind);
-        if (port && (!port->classical || o.cavity.value_or(CavityId::main) == CavityId::second)) return false;
-        if (std::holds_alternative<PassiveRadiator>(o.kind) && o.cavity.value_or(CavityId::main) == CavityId::second)
-            return false;
-    }
-    return true;
-}
-
 }  // namespace
 
 std::optional<double> loadResonance(const Model& model, double above)
 {
-    const Network air = airOf(model);
+    Network air = airOf(model);
+    leaveOutGivenLosses(air);
     const Node main = air.sources.front().node;
-    const auto susceptance = [&](const Grid& grid) {
-        Eigen::ArrayXd result = Eigen::ArrayXd::Zero(grid.size());
+    const auto susceptance = [&](const Grid& grid) -> Eigen::ArrayXd {
         const auto solution = solve(air, grid, model.air);
-        if (!solution) return result;
-        for (const Element& element : air.elements)
-            std::visit(
-                [&](const auto& e) {
-                    if constexpr (requires { e.from; }) {
-                        if (e.from != main && e.to != main) return;
-                        const EndFlows flow = endFlows(element, *solution, grid, model.air);
-                        if (e.from == main) result += flow.first.value.imag();
-                        if (e.to == main) result -= flow.last.value.imag();
-                    } else if constexpr (requires { e.node; }) {
-                        if (e.node == main) result += flowThrough(e, *solution, grid, model.air).value.imag();
-                    }
-                },
-                element);
-        return result;
+        if (!solution) return Eigen::ArrayXd::Zero(grid.size());
+        return flowFrom(main, air, *solution, grid, model.air).value.imag();
     };
     return riseOf(susceptance, Rise::first, above, std::max(2000.0, 3 * model.omega0 / (2 * pi)), 400);
 }
@@ -177,7 +165,7 @@ Result<Summary> summaryOf(const Model& original)
         s.fb = tuningOf(model);
     }
     const double reference = referenceLevelOf(model);
-    const Scan scan = scanOf(model);
+    const Scan scan = scanOf(model, s.fb);
     s.f3 = fallOf(model, scan, reference, 10 * std::log10(2.0));
     s.f10 = fallOf(model, scan, reference, 10);
     s.hump = humpOf(model, scan, reference);
@@ -189,7 +177,8 @@ Result<Summary> summaryOf(const Model& original)
 std::optional<double> tuningOf(const Model& model)
 {
     if (model.kind == SystemKind::closed) return std::nullopt;
-    return tunedByDefinition(model.housing) ? model.omega0 / (2 * pi) : loadResonance(model);
+    if (tunedByDefinition(model.housing)) return model.omega0 / (2 * pi);
+    return loadResonance(model);
 }
 
 }  // namespace portwright

@@ -33,7 +33,7 @@ std::optional<double> tuningOf(const Model& model);
 
 /// The lowest parallel resonance of the air load on the drivers above a frequency [Hz]: where the load, the network
 /// without its drivers seen from where they are, turns from mass to spring, Im Y = 0 rising and |Z| peaks. The first is
-/// the tuning of whatever breathes; the next are standing waves.
+/// the tuning of whatever breathes; the next are standing waves. Losses given by Q are left out of ports.
 std::optional<double> loadResonance(const Model& model, double above = 0.5);
 
 }  // namespace portwright
