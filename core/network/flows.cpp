@@ -101,6 +101,29 @@ Flow flowThrough(const SeriesElement& e, const Solution& s, const Grid& g, const
     return branchFlow(e, e.from, e.to, s, g, air);
 }
 
+Flow flowFrom(Node node, const Network& network, const Solution& s, const Grid& grid, const Air& air)
+{
+    Flow sum = noFlow(s, grid);
+    const auto add = [&](double sign, const Flow& flow) {
+        sum.value += sign * flow.value;
+        if (sum.derivative.size() > 0) sum.derivative += sign * flow.derivative;
+    };
+    for (const Element& element : network.elements)
+        std::visit(
+            [&](const auto& e) {
+                if constexpr (requires { e.from; }) {
+                    if (e.from != node && e.to != node) return;
+                    const EndFlows flow = endFlows(element, s, grid, air);
+                    if (e.from == node) add(1, flow.first);
+                    if (e.to == node) add(-1, flow.last);
+                } else if constexpr (requires { e.node; }) {
+                    if (e.node == node) add(1, flowThrough(e, s, grid, air));
+                }
+            },
+            element);
+    return sum;
+}
+
 DriverFlows driverFlows(const DriverElement& e, const Solution& s, const Grid& grid)
 {
     const DriverBand y = admittanceOf(e, grid, wantedBy(s));

@@ -186,6 +186,8 @@ struct EndFlows {
     Flow first, last;
 };
 EndFlows endFlows(const Element&, const Solution&, const Grid&, const Air&);
+/// What flows out of a node into everything joined to it but drivers.
+Flow flowFrom(Node node, const Network&, const Solution&, const Grid&, const Air&);
 /// Volume velocity of the cone, outward (from rear to front), and current into the coil at plus.
 struct DriverFlows {
     Flow cone, current;

@@ -79,14 +79,15 @@ std::optional<CompressionPeak> compressionPeak(const Model& model)
 std::optional<double> tuningAtFeed(const Model& model)
 {
     if (model.kind == SystemKind::closed) return std::nullopt;
-    const FedNetwork fed = fedNetworkOf(model);
+    FedNetwork fed = fedNetworkOf(model);
+    leaveOutGivenLosses(fed.assembled.network);
     const auto& driver = std::get<DriverElement>(fed.assembled.network.elements[fed.assembled.drivers.front()]);
-    // What the cones push into the air behind them, over its pressure: they see Y from there.
+    // Im Y |p|^2 of all that is joined to the air behind the cones.
     const auto susceptance = [&](const Grid& grid) -> Eigen::ArrayXd {
         const auto solution = solveFed(fed, model, grid, driveOf(model, grid), Derivatives::no);
         if (!solution) return Eigen::ArrayXd::Zero(grid.size());
-        const Eigen::ArrayXcd cones = -double(model.driverCount) * driverFlows(driver, *solution, grid).cone.value;
-        return (cones * solution->node[std::size_t(driver.rear.index)].conjugate()).imag();
+        const Flow load = flowFrom(driver.rear, fed.assembled.network, *solution, grid, model.air);
+        return (load.value * solution->node[std::size_t(driver.rear.index)].conjugate()).imag();
     };
     constexpr double lowestTuning = 0.5;  // Hz
     return riseOf(susceptance, Rise::first, lowestTuning, std::max(highest, 3 * model.omega0 / (2 * pi)), 400);

@@ -91,6 +91,14 @@ FedFlows flowsOf(const Model& model, const Assembled& assembled, const Solution&
     return flows;
 }
 
+void leaveOutGivenLosses(Network& network)
+{
+    for (Element& element : network.elements) {
+        if (auto* line = std::get_if<PortLine>(&element); line && line->givenLoss) line->givenLoss = 0;
+        if (auto* mass = std::get_if<Inertance>(&element); mass && mass->M > 0) mass->R = 0;
+    }
+}
+
 double placeFactor(const Model& model, int causes)
 {
     const double angle = int(Cause::space) < causes ? model.solidAngle : 2 * pi;
