@@ -2,7 +2,9 @@
 #include "core/port/fast_response.h"
 
 #include "core/cavity/shape.h"
+#include "core/network/separation.h"
 #include "core/port/classical.h"
+#include "core/port/separation.h"
 
 #include <algorithm>
 #include <cmath>
@@ -173,6 +175,7 @@ FastPort fastPortOf(const PortOpening& port, const PortInCavity& placed, double 
     f.heldFrom = placed.inner.heldFrom > 0 ? placed.inner.heldFrom : 0;
     f.textbookEnds = endCorrections(port);
     f.airLimit = airLimit;
+    f.separation = separationFactor(separationOf(port), f.area, f.count, model.air);
     // One tube, a tenth of a millimetre long, and its mouth alone.
     PortLine line;
     line.radius = placed.radius;
@@ -270,6 +273,24 @@ AirParts partsOf(const FastPlace& p, double driverAt)
 
 }  // namespace
 
+namespace {
+
+// From the top down to where half the power is left, a straight line in logarithms between two frequencies.
+double halfPower(const FastArray& plain, const FastModel& m)
+{
+    constexpr double half = 0.5;
+    const auto top = std::size_t(m.f3From);
+    if (!(plain[top] >= half)) return std::numeric_limits<double>::infinity();
+    for (std::size_t i = top; i-- > 0;)
+        if (plain[i] < half) {
+            const double t = std::log(half / plain[i]) / std::log(plain[i + 1] / plain[i]);
+            return m.frequency[i] * std::pow(m.frequency[i + 1] / m.frequency[i], t);
+        }
+    return m.frequency.front();
+}
+
+}  // namespace
+
 FastScores FastResponse::at(const FastPlace& p)
 {
     const FastModel& m = model_;
@@ -294,79 +315,80 @@ FastScores FastResponse::at(const FastPlace& p)
 
     const double atMouth = (parts.mouthArea * parts.mouth + parts.acrossArea * parts.across / 2) / p.volume;
 
-    FastArray level, over, plain, travel;
-    for (std::size_t i = 0; i < fastPoints; ++i) {
-        const double w = m.omega[i];
-        const double chr = cosh_.re[i], chi = cosh_.im[i], shr = sinh_.re[i], shi = sinh_.im[i];
-        const double zr = port_.characteristic.re[i], zi = port_.characteristic.im[i];
-        const double k = std::min(w, held) / m.air.c, X = w * inner * (p.l0 + p.l2 * k * k);
-        // line: B0 = Zc sinh, C0 = sinh/Zc; then the inner end before and the mouth behind it
-        const double zz = 1 / (zr * zr + zi * zi);
-        const double c0r = (shr * zr + shi * zi) * zz, c0i = (shi * zr - shr * zi) * zz;
-        const double br = zr * shr - zi * shi - X * chi, bi = zr * shi + zi * shr + X * chr;
-        const double ar = chr - X * c0i, ai = chi + X * c0r;
-        const double or_ = port_.outer.re[i], oi = port_.outer.im[i];
-        const double Br = br + ar * or_ - ai * oi, Bi = bi + ar * oi + ai * or_;
-        const double Dr = chr + c0r * or_ - c0i * oi, Di = chi + c0r * oi + c0i * or_;
-        // mouth: N/L = n D/B + j back tan, both times the cosine of the air beyond it
-        const double b = back * beside_.sin[i], cp = beside_.cos[i];
-        const double Lr = Br * cp, Li = Bi * cp;
-        // lining, as much of it at the mouth as there is air around it, the rest at the driver
-        const double lossy = 1 / (1 + square(w * tau)), liningR = w * C * (w * tau) * lossy,
-                     liningI = -liningR * w * tau;
-        const double mR = atMouth * liningR, mI = atMouth * liningI;
-        const double Nr = n * Dr * cp - b * Bi + mR * Lr - mI * Li, Ni = n * Di * cp + b * Br + mR * Li + mI * Lr;
-        // across the cavity to the driver: E = cos L + j front sin N, F = cos N + j sin/front L, Y = F/E
-        const double c = across_.cos[i], s = across_.sin[i], fs = front * s, sf = s / front;
-        const double Er = c * Lr - fs * Ni, Ei = c * Li + fs * Nr;
-        const double Fr = c * Nr - sf * Li, Fi = c * Ni + sf * Lr;
-        // other openings, leak, the air beyond the driver: Y' = Y + y
-        const double yr = m.others.re[i] + leak + (1 - atMouth) * liningR;
-        const double yi = m.others.im[i] + (1 - atMouth) * liningI + stub * driverStub_[i];
-        const double Gr = Fr + yr * Er - yi * Ei, Gi = Fi + yr * Ei + yi * Er;
-        // flow that reaches the outside
-        const double gr = m.othersOutside.re[i] + leak, gi = m.othersOutside.im[i], u = n * cp;
-        const double Qr = Gr - (gr * Er - gi * Ei) - u, Qi = Gi - (gr * Ei + gi * Er);
-        // driver: a = Zm G + n Sd^2 E, then with its motor
-        const double zmR = m.mechanical.re[i], zmI = m.mechanical.im[i];
-        const double aR = zmR * Gr - zmI * Gi + m.loadArea * Er, aI = zmR * Gi + zmI * Gr + m.loadArea * Ei;
-        const double tr = m.motor.re[i], ti = m.motor.im[i];
-        const double Hr = aR + tr * Gr - ti * Gi, Hi = aI + tr * Gi + ti * Gr;
-        const double Pr = aR + m.motorPlain * Gr, Pi = aI + m.motorPlain * Gi;
-        const double Q2 = Qr * Qr + Qi * Qi, G2 = Gr * Gr + Gi * Gi, H2 = 1 / (Hr * Hr + Hi * Hi);
-        level[i] = m.level[i] * Q2 * H2;
-        plain[i] = m.plain[i] * Q2 / (Pr * Pr + Pi * Pi);
-        travel[i] = m.travel[i] * G2 * H2;
-        const double limit =
-            std::max(std::max(m.travelLimit[i] * G2, m.flow[i] * air * u * u), m.power[i] * (aR * aR + aI * aI));
-        over[i] = std::max(limit * H2, m.amplifier[i]);
-    }
+    FastArray level, over, plain, travel, flow, resistance{};
+    const auto reckon = [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i) {
+            const double w = m.omega[i];
+            const double chr = cosh_.re[i], chi = cosh_.im[i], shr = sinh_.re[i], shi = sinh_.im[i];
+            const double zr = port_.characteristic.re[i], zi = port_.characteristic.im[i];
+            const double k = std::min(w, held) / m.air.c, X = w * inner * (p.l0 + p.l2 * k * k);
+            // line: B0 = Zc sinh, C0 = sinh/Zc; then the inner end before and the mouth behind it
+            const double zz = 1 / (zr * zr + zi * zi);
+            const double c0r = (shr * zr + shi * zi) * zz, c0i = (shi * zr - shr * zi) * zz;
+            const double br = zr * shr - zi * shi - X * chi, bi = zr * shi + zi * shr + X * chr;
+            const double ar = chr - X * c0i, ai = chi + X * c0r;
+            const double or_ = port_.outer.re[i] + resistance[i], oi = port_.outer.im[i];
+            const double Br = br + ar * or_ - ai * oi, Bi = bi + ar * oi + ai * or_;
+            const double Dr = chr + c0r * or_ - c0i * oi, Di = chi + c0r * oi + c0i * or_;
+            // mouth: N/L = n D/B + j back tan, both times the cosine of the air beyond it
+            const double b = back * beside_.sin[i], cp = beside_.cos[i];
+            const double Lr = Br * cp, Li = Bi * cp;
+            // lining, as much of it at the mouth as there is air around it, the rest at the driver
+            const double lossy = 1 / (1 + square(w * tau)), liningR = w * C * (w * tau) * lossy,
+                         liningI = -liningR * w * tau;
+            const double mR = atMouth * liningR, mI = atMouth * liningI;
+            const double Nr = n * Dr * cp - b * Bi + mR * Lr - mI * Li, Ni = n * Di * cp + b * Br + mR * Li + mI * Lr;
+            // across the cavity to the driver: E = cos L + j front sin N, F = cos N + j sin/front L, Y = F/E
+            const double c = across_.cos[i], s = across_.sin[i], fs = front * s, sf = s / front;
+            const double Er = c * Lr - fs * Ni, Ei = c * Li + fs * Nr;
+            const double Fr = c * Nr - sf * Li, Fi = c * Ni + sf * Lr;
+            // other openings, leak, the air beyond the driver: Y' = Y + y
+            const double yr = m.others.re[i] + leak + (1 - atMouth) * liningR;
+            const double yi = m.others.im[i] + (1 - atMouth) * liningI + stub * driverStub_[i];
+            const double Gr = Fr + yr * Er - yi * Ei, Gi = Fi + yr * Ei + yi * Er;
+            // flow that reaches the outside
+            const double gr = m.othersOutside.re[i] + leak, gi = m.othersOutside.im[i], u = n * cp;
+            const double Qr = Gr - (gr * Er - gi * Ei) - u, Qi = Gi - (gr * Ei + gi * Er);
+            // driver: a = Zm G + n Sd^2 E, then with its motor
+            const double zmR = m.mechanical.re[i], zmI = m.mechanical.im[i];
+            const double aR = zmR * Gr - zmI * Gi + m.loadArea * Er, aI = zmR * Gi + zmI * Gr + m.loadArea * Ei;
+            const double tr = m.motor.re[i], ti = m.motor.im[i];
+            const double Hr = aR + tr * Gr - ti * Gi, Hi = aI + tr * Gi + ti * Gr;
+            const double Pr = aR + m.motorPlain * Gr, Pi = aI + m.motorPlain * Gi;
+            const double Q2 = Qr * Qr + Qi * Qi, G2 = Gr * Gr + Gi * Gi, H2 = 1 / (Hr * Hr + Hi * Hi);
+            level[i] = m.level[i] * Q2 * H2;
+            plain[i] = m.plain[i] * Q2 / (Pr * Pr + Pi * Pi);
+            travel[i] = m.travel[i] * G2 * H2;
+            const double limit =
+                std::max(std::max(m.travelLimit[i] * G2, m.flow[i] * air * u * u), m.power[i] * (aR * aR + aI * aI));
+            over[i] = std::max(limit * H2, m.amplifier[i]);
+            flow[i] = m.flow[i] * u * u * H2;
+        }
+    };
+    reckon(0, fastPoints);
 
     FastScores score;
+    const auto bandFrom = std::size_t(m.bandFrom), bandTo = std::size_t(m.bandTo);
     double quietest = std::numeric_limits<double>::infinity(), high = 0, low = quietest, most = 0, worst = 0;
     for (std::size_t i = 0; i < fastPoints; ++i)
         most = std::max(most, travel[i]), worst = std::max(worst, over[i]);
-    for (std::size_t i = std::size_t(m.bandFrom); i < std::size_t(m.bandTo); ++i) {
-        quietest = std::min(quietest, over[i] > 0 ? level[i] / over[i] : std::numeric_limits<double>::infinity());
+    for (std::size_t i = bandFrom; i < bandTo; ++i)
         high = std::max(high, level[i]), low = std::min(low, level[i]);
+    score.f3 = halfPower(plain, m);
+    if (port_.separation > 0) {
+        // At the limit the flow is known, and with it the resistance r |U|, of one tube count times that. Where it is
+        // the port's air that stops it, at once; where it is the cone or the coil, nearly.
+        for (std::size_t i = bandFrom; i < bandTo; ++i)
+            resistance[i] = over[i] > 0 ? n * port_.separation * std::sqrt(flow[i] / (2 * over[i])) : 0;
+        reckon(bandFrom, bandTo);
     }
+    for (std::size_t i = bandFrom; i < bandTo; ++i)
+        quietest = std::min(quietest, over[i] > 0 ? level[i] / over[i] : std::numeric_limits<double>::infinity());
     constexpr double p0 = referencePressure * referencePressure;
     score.loudest = 10 * std::log10(quietest / p0);
     score.ripple = 10 * std::log10(high / low);
     score.travel = std::sqrt(most);
     score.over = std::sqrt(worst);
-    constexpr double half = 0.5;
-    if (!(plain[std::size_t(m.f3From)] >= half)) {
-        score.f3 = std::numeric_limits<double>::infinity();
-        return score;
-    }
-    score.f3 = m.frequency.front();
-    for (std::size_t i = std::size_t(m.f3From); i-- > 0;)
-        if (plain[i] < half) {
-            const double t = std::log(half / plain[i]) / std::log(plain[i + 1] / plain[i]);
-            score.f3 = m.frequency[i] * std::pow(m.frequency[i + 1] / m.frequency[i], t);
-            break;
-        }
     return score;
 }
 

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // A housing with one port, reckoned a million times a second for the ranking of a search: what does not change with the
 // port is worked out once for some two dozen frequencies. Same physics as the network: driver, feed, filter and other
-// openings as they are, port and cavity as lines with the ends of port_tuning.h, the driver at the wall opposite the
-// port. Left out: what separation at the ends takes (it grows with loudness; the ports that are shown are reckoned
-// again with it), friction at the cavity's walls, and any measured shape (a box as deep stands for it).
+// openings as they are, port and cavity as lines with the ends of port_tuning.h, the driver where the housing has
+// it. Separation at the ends is in the clean level, where the flow at the limit says what it takes; travel and flatness
+// are those of a small signal. Left out: friction at the cavity's walls, and any measured shape (a box as deep stands
+// for it). The ports that a search shows are reckoned again with all of it.
 #pragma once
 
 #include "core/port/port_tuning.h"
@@ -66,6 +67,7 @@ struct FastPort {
     double heldFrom = 0;      ///< of the inner end, 1/m
     double textbookEnds = 0;  ///< m, for the w0 of losses given by Q
     double airLimit = 17;     ///< m/s peak
+    double separation = 0;    ///< r of p = r |U| U at the ends, U of all tubes [Pa s2/m6]
 };
 FastPort fastPortOf(const PortOpening& port, const PortInCavity& placed, double airLimit, const FastModel& model);
 

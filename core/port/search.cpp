@@ -176,7 +176,9 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
     if (!model.housing.cavity.measurements.empty())
         found.notes.push_back("The ranking takes the cavity for a box of its volume and depth; the ports shown are "
                               "reckoned again in its measured shape.");
-    found.notes.push_back("The ranking leaves out what blows away at the port's ends; the figures shown have it in.");
+    found.notes.push_back(
+        "The ranking has travel and ripple as they are at a small signal; the figures shown are those at "
+        "the feed in force.");
     return found;
 }
 

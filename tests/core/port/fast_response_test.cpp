@@ -263,3 +263,34 @@ TEST_CASE("another port of the housing stays in")
     CHECK(with.ripple == Approx(high - low).margin(0.5));
     CHECK(std::abs(without.ripple - (high - low)) > 1);
 }
+
+TEST_CASE("what separation at the ends takes from the clean level is in the quick evaluator")
+{
+    // Against the whole model, which solves it exactly: 0.5 dB, where 1 to 4 are taken.
+    rc::prop("a port in a compact cavity", [] {
+        Housing housing = closedHousing(logUniform(4e-3, 15e-3));
+        housing.cavity.width = housing.cavity.breadth = housing.cavity.depth = std::cbrt(housing.cavity.netVolume);
+        housing.openings = {{LeakByQ{10}, {}, {}}};
+        Model base = modelOfReference(housing, 2.83);
+        base.driver.Xmax = 4e-3, base.driver.power = 80;
+        const PortSpace space = spaceOf(base, -1);
+        PortOpening body;
+        body.diameter = logUniform(0.03, 0.07), body.wall = 2e-3;
+        if (coin()) body.innerFlare = body.outerFlare = 0.3 * radiusOf(body);
+        const double longest = longestPort(body, 0, 0, space);
+        RC_PRE(longest > 0.05);
+        const PortOpening port = madePort(body, longest * *rc::gen::inRange(5, 11) / 10.0, 0, 0, space);
+        const FastModel fast = fastModelOf(base, {});
+        CavityRoom room = space.empty;
+        room.netVolume -= outlineVolume(port);
+        const PortInCavity p = portInCavity(port, room, roundAir());
+        FastPort quick = fastPortOf(port, p, base.portAirLimit, fast);
+        const FastScores with = FastResponse(fast, quick).at(placeOf(port, p));
+        const Slow slow = slowScores(withPort(base, -1, space, port), fast);
+        RC_LOG() << "with " << with.loudest << " slow " << slow.loudest << "\n";
+        RC_ASSERT(std::abs(with.loudest - slow.loudest) < 0.5);
+        quick.separation = 0;
+        const double without = FastResponse(fast, quick).at(placeOf(port, p)).loudest;
+        RC_ASSERT(std::abs(with.loudest - slow.loudest) < std::abs(without - slow.loudest) + 0.1);
+    });
+}

@@ -196,7 +196,9 @@ TEST_CASE("loosening a limit never loses a port, and never the best")
         }
         RC_ASSERT(many.size() * 1.03 + 1 >= few.size());
         for (Aim aim : allAims) {
-            const double slack = few.empty() ? 0 : 0.01 * std::abs(bestOf(few, aim));  // of what was bent, as above
+            // What fell out at the edge, as above.
+            const double slack =
+                few.empty() ? 0 : 0.01 * std::abs(bestOf(few, aim)) + (aim == Aim::shortest) * tight.lengthStep;
             RC_ASSERT(few.empty() || bestOf(many, aim) <= bestOf(few, aim) + slack);
         }
     });
@@ -303,9 +305,7 @@ TEST_CASE("a found port has the tuning and the volume that sizing gives it")
         room.netVolume -= outlineVolume(f.port);
         CHECK(f.tuning == Approx(tuningOf(portInCavity(f.port, room, m.air))).epsilon(0.005));
         CHECK_FALSE(f.reasons.empty());
-        // Separation at the ends takes from it what the ranking leaves out: 3 dB at most at 17 m/s.
-        CHECK(f.loudest < f.scores.loudest + 0.2);
-        CHECK(f.loudest > f.scores.loudest - 3.5);
+        CHECK(f.loudest == Approx(f.scores.loudest).margin(1.5));  // over a finer grid
     }
     // Every aim has its best among them.
     for (Aim aim : r.aims)
