@@ -37,10 +37,11 @@ FilterShape shapeOf(const VentedRatios& b)
 }
 
 // Real positive roots of sum c[i] y^i, rising.
-template <int degree> std::vector<double> positiveRoots(const Eigen::Matrix<double, degree + 1, 1>& c)
+std::vector<double> positiveRoots(std::initializer_list<double> c)
 {
     std::vector<double> roots;
-    Eigen::PolynomialSolver<double, degree> solver(c);
+    Eigen::PolynomialSolver<double, Eigen::Dynamic> solver(
+        Eigen::Map<const Eigen::VectorXd>(c.begin(), Eigen::Index(c.size())));
     for (const auto& root : solver.roots())
         if (root.real() > 0 && std::abs(root.imag()) < 1e-7 * std::abs(root)) roots.push_back(root.real());
     std::sort(roots.begin(), roots.end());
@@ -52,8 +53,8 @@ template <int degree> std::vector<double> positiveRoots(const Eigen::Matrix<doub
 std::vector<double> levelPlaces(const PowerShape& p)
 {
     constexpr double nothing = 1e-9;
-    if (std::abs(p.A1) > nothing) return positiveRoots<3>({4, 3 * p.A3, 2 * p.A2, p.A1});
-    if (std::abs(p.A2) > nothing) return positiveRoots<2>({4, 3 * p.A3, 2 * p.A2});
+    if (std::abs(p.A1) > nothing) return positiveRoots({4, 3 * p.A3, 2 * p.A2, p.A1});
+    if (std::abs(p.A2) > nothing) return positiveRoots({4, 3 * p.A3, 2 * p.A2});
     return {};
 }
 
@@ -79,7 +80,7 @@ VentedRatios boxOf(const FilterShape& f, double QL)
     }
     const double guess = std::sqrt(f.a3 / f.a1);
     double r = guess;
-    for (double root : positiveRoots<4>({-1, f.a3 * QL, 0, -f.a1 * QL, 1}))
+    for (double root : positiveRoots({-1, f.a3 * QL, 0, -f.a1 * QL, 1}))
         if (r == guess || std::abs(root - guess) < std::abs(r - guess)) r = root;
     const double h = r * r, Qt = QL * h / (f.a3 * r * QL - 1);
     return {Qt, f.a2 * h - h / (QL * Qt) - 1 - h * h, h, QL};
@@ -150,7 +151,7 @@ VentedFigures figuresOf(const VentedRatios& box)
 {
     const PowerShape p(shapeOf(box));
     VentedFigures f;
-    const auto half = positiveRoots<4>({-1, -p.A3, -p.A2, -p.A1, 1});  // y^4 = A1 y^3 + ...: half the power
+    const auto half = positiveRoots({-1, -p.A3, -p.A2, -p.A1, 1});  // y^4 = A1 y^3 + ...: half the power
     const double last = half.empty() ? 0 : half.back();
     f.f3 = std::sqrt(last * box.h);
     for (double y : levelPlaces(p)) {
