@@ -11,6 +11,7 @@
 #include <condition_variable>
 #include <fmt/format.h>
 #include <mutex>
+#include <system_error>
 #include <thread>
 
 namespace portwright {
@@ -39,11 +40,18 @@ std::optional<std::vector<FamilyResult>> searchFamilies(const FastModel& fast, c
             moved.notify_one();
         }
     };
-    const int wanted = r.threads > 0 ? r.threads : int(std::max(1u, std::thread::hardware_concurrency()));
+    constexpr std::size_t most = 64;
+    const std::size_t wanted =
+        r.threads > 0 ? std::size_t(r.threads) : std::max(1u, std::thread::hardware_concurrency());
     std::vector<std::thread> threads;
-    threads.reserve(std::size_t(wanted));
-    for (int i = 0; i < wanted; ++i)
-        threads.emplace_back(work);
+    threads.reserve(std::min(most, wanted));
+    try {
+        while (threads.size() < std::min({most, wanted, groups}))
+            threads.emplace_back(work);
+    } catch (const std::system_error&) {
+        // The machine gives no more of them: those there are do it, or this one alone.
+    }
+    if (threads.empty()) work();
     {
         std::unique_lock lock(mutex);
         while (finished < groups && !stop) {
