@@ -220,6 +220,20 @@ void compareLevels(WhatIfOutcome& o, Model before, Model after, double frequency
     o.lossAt = bass.frequency[at];
 }
 
+// A drain wide enough to be a port is held to a port's air speed, which surprises where the level falls for it.
+void remarkFastDrain(WhatIfOutcome& o, const Model& after, UnitSystem units)
+{
+    const auto curves = curvesOf(after, logGrid(20, 500, 60));
+    if (!curves || curves->portAir.empty()) return;
+    const double fastest = curves->portAir.back().maxCoeff();
+    if (fastest <= after.portAirLimit) return;
+    o.remarks.push_back(fmt::format(
+        "The drain's own air reaches {} at this feed, past the {} that ports are held to: it may hiss, and once it is "
+        "added it is what sets the loudest clean level",
+        formatQuantity(fastest, Dimension::airSpeed, units),
+        formatQuantity(after.portAirLimit, Dimension::airSpeed, units)));
+}
+
 }  // namespace
 
 Result<WhatIfOutcome> outcomeOf(const Project& project, std::size_t housing, const WhatIf& whatIf, double frequency,
@@ -256,6 +270,8 @@ Result<WhatIfOutcome> outcomeOf(const Project& project, std::size_t housing, con
                           o.after ? formatQuantity(*o.after, Dimension::frequency, units) : "nothing");
     o.sentence = lived->with + ": " + tuning + ", and " + levelWords(o, frequency, units);
     o.remarks = lived->remarks;
+    if (const auto* drain = std::get_if<DrainHole>(&whatIf); drain && drain->diameter > largestLeakyHole)
+        remarkFastDrain(o, after, units);
     return o;
 }
 

@@ -5,6 +5,7 @@
 
 #include "../support/random_project.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <rapidcheck/catch.h>
@@ -123,6 +124,22 @@ TEST_CASE("a small drain leaks, a wide one tunes")
     const WhatIfOutcome above = outcome(soft, DrainHole{.diameter = 5.01e-3, .depth = 3e-3});
     const WhatIfOutcome below = outcome(soft, DrainHole{.diameter = 5e-3, .depth = 3e-3});
     CHECK(std::abs(above.levelChange - below.levelChange) < 0.3);
+}
+
+TEST_CASE("a wide drain whose air is fast is told to set the loudest clean level, a slow or narrow one is not")
+{
+    const auto told = [](const WhatIfOutcome& o) {
+        return std::any_of(o.remarks.begin(), o.remarks.end(),
+                           [](const std::string& r) { return r.find("own air reaches") != std::string::npos; });
+    };
+    Project loud = bag();
+    Feed feed;
+    feed.voltage = 14;
+    loud.feed = feed;
+    CHECK(told(outcome(loud, DrainHole{.diameter = 8e-3, .depth = 3e-3})));
+    CHECK_FALSE(told(outcome(loud, DrainHole{.diameter = 4e-3, .depth = 3e-3})));
+    loud.feed->voltage = 0.1;
+    CHECK_FALSE(told(outcome(loud, DrainHole{.diameter = 8e-3, .depth = 3e-3})));
 }
 
 TEST_CASE("soft luggage lowers the level less than solid, and moves the tuning less")
