@@ -10,6 +10,7 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <complex>
 #include <rapidcheck/catch.h>
 
 using namespace portwright;
@@ -128,8 +129,7 @@ TEST_CASE("every port of the finite-element table is tuned as it says")
 
 TEST_CASE("the outer end goes to the limits of Levine and Schwinger and of a pipe in a flange")
 {
-    // Free, thin-walled: 0.6133 a as printed (their integral evaluated: 0.6127); flanged 0.8216 a. Over frequency the
-    // equation has the reactance of the causal form; here against |R|, d of the flanged pipe after Norris and Sheng.
+    // Free, thin-walled: 0.6133 a as printed (their integral evaluated: 0.6127); flanged 0.8216 a.
     PortOpening p = tube(0.06, 0.1);
     const CavityRoom room{.netVolume = 5e-3};
     CHECK(portInCavity(p, room, quietAir()).outer.length / 0.03 == Approx(0.8216).epsilon(1e-4));
