@@ -210,7 +210,7 @@ bool partsFit(const CutGeometry& cut)
         for (const auto& station : tube.line)
             for (const double side : {-1.0, 1.0})
                 if (const QPointF at = station.beside(side * (station.half - 0.5));
-                    at.y() > 0 && !inside(at.x(), at.y() - 0.5))
+                    at.y() > 1 && !inside(at.x(), at.y() - 0.5))
                     return false;
     return true;
 }

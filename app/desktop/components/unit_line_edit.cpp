@@ -51,7 +51,8 @@ void UnitLineEdit::mouseDoubleClickEvent(QMouseEvent* event)
 void UnitLineEdit::paintEvent(QPaintEvent* event)
 {
     QLineEdit::paintEvent(event);
-    if (unit_.isEmpty()) return;
+    const bool words = text().isEmpty() && !placeholderText().isEmpty() && placeholderText().back().isLetter();
+    if (unit_.isEmpty() || words) return;  // "computed", "by flare" are of no unit
     QPainter painter(this);
     painter.setFont(lettersFont(Letters::remark));
     painter.setPen(palette().color(QPalette::PlaceholderText));

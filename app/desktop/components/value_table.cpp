@@ -246,6 +246,13 @@ void ValueTable::ink()
     if (own != palette()) setPalette(own);
 }
 
+/// A theme chosen while it was out of view counts, too.
+void ValueTable::showEvent(QShowEvent* event)
+{
+    ink();
+    QTableView::showEvent(event);
+}
+
 void ValueTable::changeEvent(QEvent* event)
 {
     QTableView::changeEvent(event);

@@ -88,13 +88,14 @@ SearchPage::SearchPage(Workbench& workbench, QWidget* parent)
     connect(table_, &ValueTable::rowChosen, this, &SearchPage::choose);
     connect(table_, &QAbstractItemView::doubleClicked, this, &SearchPage::takeCurrent);
     table_->installEventFilter(this);
-    connect(table_, &QAbstractItemView::entered, this,
-            [this](const QModelIndex& index) { scatter_->setHovered(index.row()); });
+    table_->viewport()->installEventFilter(this);
+    connect(table_, &QAbstractItemView::entered, this, [this](const QModelIndex& index) { point(index.row()); });
     connect(scatter_, &ScatterView::chosen, this, [this](int row) {
         showLeftOut(false);
         table_->setCurrentIndex(table_->model()->index(row, 0));
     });
     connect(scatter_, &ScatterView::activated, this, &SearchPage::takeCurrent);
+    connect(scatter_, &ScatterView::hoveredChanged, this, &SearchPage::showChosen);
     connect(&workbench_, &Workbench::unitsChanged, this, &SearchPage::show);
 }
 
@@ -144,6 +145,8 @@ QWidget* SearchPage::buildFound()
     details_->setWordWrap(true);
     details_->setTextInteractionFlags(Qt::TextSelectableByMouse);
     details_->setFocusPolicy(Qt::NoFocus);
+    details_->setAlignment(Qt::AlignLeft | Qt::AlignTop);
+    details_->setFixedHeight(px(84));  // pointing along the rows must not move them
     take_->setToolTip(
         tr("Copies the housing with this port, beside the others; Return does the same, undo takes it out"));
     take_->setProperty("helpTopic", QStringLiteral("search#found"));
@@ -257,22 +260,24 @@ void SearchPage::showTable()
     const UnitSystem units = workbench_.units();
     TableRows rows;
     int rank = 0;
+    const auto point = [units](double f3) {
+        return f3 > 0 ? figureText(f3, Dimension::frequency, units) : QStringLiteral("\u2013");
+    };
     for (const FoundPort& port : shownPorts())
-        rows.push_back(
-            {{.value = QStringLiteral("%1\u2002%2").arg(++rank).arg(localSentence(port.words))},
-             {.value = figureText(port.tuning, Dimension::frequency, units)},
-             {.value = figureText(port.loudest, Dimension::level, units)},
-             {.value = port.f3 > 0 ? figureText(port.f3, Dimension::frequency, units) : QStringLiteral("\u2013")},
-             {.value = figureText(port.airSpeed, Dimension::airSpeed, units)}});
+        rows.push_back({{.value = QString::number(++rank)},
+                        {.value = figureText(port.tuning, Dimension::frequency, units)},
+                        {.value = figureText(port.loudest, Dimension::level, units)},
+                        {.value = point(port.f3)},
+                        {.value = figureText(port.airSpeed, Dimension::airSpeed, units)},
+                        {.value = localSentence(port.words)}});
     if (const SearchResult* all = result())
         for (const OtherWay& way : all->otherWays)
-            rows.push_back(
-                {{.value = QString::fromStdString(way.name)},
-                 {},
-                 {.value = figureText(way.loudest, Dimension::level, units)},
-                 {.value = way.f3 > 0 ? figureText(way.f3, Dimension::frequency, units) : QStringLiteral("\u2013")},
-                 {},
-                 {.value = QString::fromStdString(way.name)}});
+            rows.push_back({{},
+                            {},
+                            {.value = figureText(way.loudest, Dimension::level, units)},
+                            {.value = point(way.f3)},
+                            {},
+                            {.value = QString::fromStdString(way.name)}});
     table_->setRows(std::move(rows));
     if (table_->currentRow() < 0 && !shownPorts().empty()) table_->setCurrentIndex(table_->model()->index(0, 0));
 }
@@ -286,7 +291,9 @@ void SearchPage::showScatter()
     for (const FoundPort& port : shownPorts())
         points.push_back({.x = fromSi(shownUnit(Dimension::airSpeed, units), port.airSpeed),
                           .y = port.loudest,
-                          .words = localSentence(port.words),
+                          .words = port.airSpeed > port.airLimit
+                                       ? tr("%1 (past its air limit)").arg(localSentence(port.words))
+                                       : localSentence(port.words),
                           .over = port.airSpeed > port.airLimit});
     scatter_->setEmptyWords(computed() ? tr("Level against air speed of the ports found stands here.")
                                        : tr("A housing that can be computed is needed first."));
@@ -325,7 +332,7 @@ void SearchPage::showState()
                          tr("%1 of %2 that no other beats in all aims, out of %3 tried.")
                              .arg(all->ranked.size())
                              .arg(all->undominated)
-                             .arg(all->candidates));
+                             .arg(QLocale().toString(qulonglong(all->candidates))));
     }
     QStringList notes;
     if (all)
@@ -336,7 +343,8 @@ void SearchPage::showState()
 
 void SearchPage::showChosen()
 {
-    const int row = table_->currentRow();
+    const int pointed = scatter_->hovered();
+    const int row = pointed >= 0 ? pointed : table_->currentRow();
     const auto& ports = shownPorts();
     const SearchResult* all = result();
     const UnitSystem units = workbench_.units();
@@ -351,8 +359,17 @@ void SearchPage::showChosen()
         words = localSentence(all->otherWays[std::size_t(row) - ports.size()].words);
     }
     details_->setText(words);
-    details_->setVisible(!words.isEmpty() && lists_->currentWidget() == table_);
-    take_->setVisible(!words.isEmpty() && lists_->currentWidget() == table_);
+    details_->setToolTip(words);
+    const bool any = table_->model()->rowCount() > 0 && lists_->currentWidget() == table_;
+    details_->setVisible(any);
+    take_->setVisible(any);
+}
+
+/// Pointed at in the table: ringed in the picture, told below.
+void SearchPage::point(int row)
+{
+    scatter_->setHovered(row);
+    showChosen();
 }
 
 void SearchPage::choose(int row)
@@ -421,6 +438,7 @@ void SearchPage::resizeEvent(QResizeEvent* event)
 /// Return in the table takes the port: there is nothing to edit in it.
 bool SearchPage::eventFilter(QObject* watched, QEvent* event)
 {
+    if (watched == table_->viewport() && event->type() == QEvent::Leave) point(-1);
     if (watched != table_ || event->type() != QEvent::KeyPress) return QWidget::eventFilter(watched, event);
     const int key = static_cast<QKeyEvent*>(event)->key();
     if (key != Qt::Key_Return && key != Qt::Key_Enter) return false;

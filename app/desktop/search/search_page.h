@@ -70,6 +70,7 @@ private:
     void showState();
     void showChosen();
     void choose(int row);
+    void point(int row);
     void place();
     std::optional<Housing> housingOf(int row) const;
 

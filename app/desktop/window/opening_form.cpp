@@ -114,7 +114,9 @@ QString rowsKey(Workbench& bench)
 {
     const Housing* housing = bench.chosenHousing();
     if (!housing) return QStringLiteral("none");
-    QString key = QString::fromStdString(housing->name) + (housing->secondCavity ? QLatin1Char('2') : QLatin1Char('1'));
+    QString key = QString::fromStdString(housing->name) +
+                  (housing->secondCavity ? QLatin1Char('2') : QLatin1Char('1')) +
+                  (bench.units() == UnitSystem::us ? QLatin1Char('u') : QLatin1Char('m'));
     for (const Opening& opening : housing->openings) {
         key += headingOf(opening) + QLatin1Char(';');
         if (const auto* port = std::get_if<PortOpening>(&opening.kind)) key += portFieldsKey(*port);

@@ -82,14 +82,16 @@ void tuningRows(Workbench& bench, Form& form, std::size_t i)
         return Form::tr("The cavity's inner sizes are not given: its true shape may move the tuning by %1\u00A0%.")
             .arg(localNumber(QString::number(spread, 'f', spread < 1 ? 1 : 0)));
     });
-    follow(bench, form, i, Form::tr("1\u00A0mm longer"), Dimension::frequency,
-           [i](const Computed& c, const PortOpening& p) -> std::optional<double> {
+    const bool inches = bench.units() == UnitSystem::us;
+    const double step = inches ? 2.54e-3 : 1e-3;  // m
+    follow(bench, form, i, inches ? Form::tr("0.1\u00A0in longer") : Form::tr("1\u00A0mm longer"), Dimension::frequency,
+           [i, step](const Computed& c, const PortOpening& p) -> std::optional<double> {
                CavityRoom empty = roomOfPort(c, i);
                empty.netVolume += outlineVolume(p);
                const bool sums = p.classical && portToTune(c.model.housing) == i;
                const auto sized =
                    tuningAt(p.length, sums ? tuningOfCut(c.model, int(i)) : tuningOfCut(p, empty, c.model.air));
-               return sized ? std::optional(sized->tuningPerLength * 1e-3) : std::nullopt;
+               return sized ? std::optional(sized->tuningPerLength * step) : std::nullopt;
            });
 }
 

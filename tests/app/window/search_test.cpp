@@ -62,6 +62,8 @@ TEST_CASE("a search fills table and picture with the same ports, pointed at and 
     bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(0, 0));
     CHECK(bench.page().scatter()->current() == 0);
     CHECK(bench.page().scatter()->accessibleDescription().contains(QString::fromStdString(found->ranked[0].words)));
+    emit bench.page().table()->entered(bench.page().table()->model()->index(1, 0));
+    CHECK(bench.page().scatter()->hovered() == 1);
     CHECK(bench.page().leftOut()->count() == int(found->rejected.size()));
 }
 
@@ -164,7 +166,7 @@ TEST_CASE("a stock list of the user's own is read, and a faulty one says where")
         CHECK(port.material == "hose of the shed");
 }
 
-TEST_CASE("every control of the page that finds a port has a name and a place in the help")
+TEST_CASE("what the page that finds a port shows has its place in the help")
 {
     SearchBench bench;
     bench.search();
