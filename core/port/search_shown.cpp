@@ -115,6 +115,7 @@ std::string againstFirst(const FoundPort& f, const FoundPort& first, Aim aim)
     case Aim::loudest:
         return decibels(std::abs(by)) + (less ? " louder" : " less loud");
     case Aim::lowestF3:
+        if (!(f.f3 > 0) || !(first.f3 > 0)) return f.f3 > 0 ? "an f3 where the first has none" : "no f3";
         return fmt::format("f3 {:.1f}\u00A0Hz", std::abs(by)) + (less ? " lower" : " higher");
     case Aim::flattest:
         return decibels(std::abs(by)) + (less ? " flatter" : " less flat");

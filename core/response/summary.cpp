@@ -57,8 +57,14 @@ double judgedTo(const Model& model, std::optional<double> tuning)
     if (model.cavityModel == CavityModel::lumped) return std::max(20e3, 30 * model.omega0 / (2 * pi));
     if (tuning && tunedByDefinition(model.housing)) tuning = loadResonance(model);  // w0/2pi may lie beside it
     const auto standing = tuning ? loadResonance(model, *tuning * 1.05) : loadResonance(model);
-    constexpr double clearOf = 1.1;
-    return std::min(standing.value_or(highestSegmented) / clearOf, highestSegmented);
+    constexpr double clearOf = 1.1, clearOfPipe = 1.3;  // a port's own resonance cancels well below it
+    double judged = std::min(standing.value_or(highestSegmented) / clearOf, highestSegmented);
+    for (const HousingElement& e : model.elements)
+        if (const auto* port = std::get_if<PortLine>(&e.element)) {
+            const double wave = 2 * (port->length + port->inner.l0 + port->outer.length);
+            judged = std::min(judged, model.air.c / wave / clearOfPipe);
+        }
+    return judged;
 }
 
 Scan scanOf(const Model& model, std::optional<double> tuning)

@@ -12,7 +12,8 @@ struct Summary {
     std::optional<double> fb;       ///< vented, passive: tuning, Hz
     std::optional<double> f3, f10;  ///< Hz; the lowest frequency above which the level, with every coil, capacitor and
                                     ///< filter left out, never falls more than 10 lg 2 dB (10 dB) below its limit;
-                                    ///< in a segmented cavity looked for below the first standing wave
+                                    ///< in a segmented cavity looked for below the first standing wave and
+                                    ///< the first resonance of a port's own tube
     double referenceLevel = 0;      ///< dB: high-frequency limit that f3 refers to
     struct Peak {
         double frequency, impedance;  ///< Hz, ohm
