@@ -108,7 +108,7 @@ double longestPossible(const Placing& placing, double possible, double not_)
 }
 
 // The length that a tuning would need if there were room for it: 1/f^2 is nearly straight over the length.
-double neededFor(double tuning, const Placing& placing, double from)
+std::optional<double> neededFor(double tuning, const Placing& placing, double from)
 {
     const double wanted = 1 / (tuning * tuning);
     const auto possible = [&](double length) {
@@ -117,12 +117,14 @@ double neededFor(double tuning, const Placing& placing, double from)
     double a = from, fa = placing.at(a).node.slowness, b = 1.3 * from + 0.02;
     for (int i = 0; i < 8 && possible(b); ++i) {
         const double fb = placing.at(b).node.slowness;
-        if (std::abs(fb / wanted - 1) < 1e-4 || fb == fa) break;
-        const double next = b + (wanted - fb) * (b - a) / (fb - fa);
+        if (std::abs(fb / wanted - 1) < 1e-3) return b;
+        const double slope = (fb - fa) / (b - a);
+        if (!(slope > 0)) break;
+        const double next = b + (wanted - fb) / slope;
         a = b, fa = fb;
         b = std::clamp(next, from, 2 * b);
     }
-    return b;
+    return std::nullopt;
 }
 
 }  // namespace portwright::searching

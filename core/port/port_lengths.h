@@ -89,7 +89,8 @@ std::optional<double> crossing(const PlaceTable& t, double tuning);
 std::optional<std::string> whyNot(const Placing& placing, double length);
 double longestPossible(const Placing& placing, double possible, double not_);
 
-/// The length that a tuning would need if there were room for it.
-double neededFor(double tuning, const Placing& placing, double from);
+/// The length that a tuning would need if there were room for it; nothing where none gets so low, since a longer port
+/// takes more of the cavity than it gains.
+std::optional<double> neededFor(double tuning, const Placing& placing, double from);
 
 }  // namespace portwright::searching

@@ -96,7 +96,15 @@ struct Telling {
 void tellTooLong(const Telling& telling, const Placing& placing, const SearchRequest& r, double longest)
 {
     const PortFamily& f = telling.family;
-    const double needed = neededFor(r.tuningTo, placing, longest);
+    const auto enough = neededFor(r.tuningTo, placing, longest);
+    if (!enough)
+        return telling.tell(RejectedPorts::Reason::tooHigh,
+                            fmt::format("{} it tunes no lower than about {}, above the {} wanted at most: a longer one "
+                                        "takes more of the cavity than it gains",
+                                        bendWords(placing.bends), hertz(placing.at(longest).node.tuning()),
+                                        hertz(r.tuningTo)),
+                            0, 0);
+    const double needed = *enough;
     const std::string first = fmt::format("{} it needs {} for {}, the highest tuning wanted", bendWords(placing.bends),
                                           millimetres(needed), hertz(r.tuningTo));
     if (f.longestPiece > 0 && longest >= f.longestPiece * (1 - 1e-9))
