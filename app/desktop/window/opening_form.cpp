@@ -152,13 +152,10 @@ void build(Workbench& bench, Form& form)
                                  if (Opening* opening = openingOf(bench, p, i))
                                      opening->cavity = second ? CavityId::second : CavityId::main;
                              }});
-        std::vector<std::pair<QString, std::function<void()>>> verbs;
-        if (std::holds_alternative<PortOpening>(housing->openings[i].kind)) {
-            verbs.emplace_back(Form::tr("Find another\u2026"), [&bench] { emit bench.findWanted(); });
-            verbs.emplace_back(Form::tr("Make parts\u2026"), [&bench] { emit bench.partsWanted(); });
-        }
-        verbs.emplace_back(Form::tr("Remove this one"), [&bench, i] { removeOpening(bench, i); });
-        form.buttons(verbs);
+        if (std::holds_alternative<PortOpening>(housing->openings[i].kind))
+            form.buttons({{Form::tr("Find another\u2026"), [&bench] { emit bench.findWanted(); }},
+                          {Form::tr("Make parts\u2026"), [&bench] { emit bench.partsWanted(); }}});
+        form.buttons({{Form::tr("Remove this one"), [&bench, i] { removeOpening(bench, i); }}});
     }
     form.group(Form::tr("One more"));
     form.localChoice(Form::tr("Add"),
