@@ -4,6 +4,7 @@
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/value_table.h"
 #include "app/desktop/window/opening_rows.h"
+#include "app/desktop/window/small_parts.h"
 #include "core/cavity/net_volume.h"
 #include "core/document/fields.h"
 #include "core/port/air_speed.h"
@@ -16,6 +17,7 @@
 #include <QPushButton>
 
 #include <algorithm>
+#include <cmath>
 #include <memory>
 
 namespace portwright {
@@ -172,6 +174,32 @@ void driveTable(Workbench& bench, Form& form, const std::shared_ptr<Drives>& dri
     form.add(table);
 }
 
+/// Three digits, never as a power of ten.
+QString numberOf(double value)
+{
+    const int digits = std::max(0, 2 - int(std::floor(std::log10(value))));
+    const double step = std::pow(10, std::floor(std::log10(value)) - 2);
+    return localNumber(QString::number(value >= 1000 ? std::round(value / step) * step : value, 'f', digits));
+}
+
+/// One dimensionless number with what it says here; where that is known from, in the tip.
+void meaningLine(Workbench& bench, Form& form, const std::shared_ptr<Drives>& drives, std::size_t i, std::size_t number)
+{
+    auto* line = new DimLabel({});
+    line->setWordWrap(true);
+    form.whenRefreshed([&bench, line, drives, i, number] {
+        const PortAtDrives* port = drives->port(bench, i);
+        const auto meanings = port ? meaningsOf(port->numbers) : std::vector<AirSpeedMeaning>{};
+        line->setVisible(number < meanings.size() && meanings[number].value > 0);
+        if (line->isHidden()) return;
+        const AirSpeedMeaning& m = meanings[number];
+        line->setText(
+            Form::tr("%1 %2: %3.").arg(QString::fromStdString(m.name), numberOf(m.value), localSentence(m.text)));
+        line->setToolTip(Form::tr("Rests on: %1").arg(QString::fromStdString(m.source)));
+    });
+    form.add(line);
+}
+
 void airRows(Workbench& bench, Form& form, std::size_t i)
 {
     const auto drives = std::make_shared<Drives>();
@@ -189,23 +217,15 @@ void airRows(Workbench& bench, Form& form, std::size_t i)
     form.words([&bench, drives, i]() -> QString {
         const PortAtDrives* port = drives->port(bench, i);
         if (!port) return {};
-        return Form::tr("Where its air is fastest, %1; ends lose K\u00A0%2.")
-            .arg(figureText(port->frequency, Dimension::frequency, bench.units()),
-                 localNumber(QString::number(port->K, 'f', 2)));
+        const QString where = figureText(port->frequency, Dimension::frequency, bench.units());
+        if (!(port->K > 0))
+            return Form::tr("Where its air is fastest, %1. Its loss is given, so none is added.").arg(where);
+        return Form::tr("Where its air is fastest, %1; its ends lose %2 velocity heads.")
+            .arg(where, localNumber(QString::number(port->K, 'f', 2)));
     });
     constexpr std::size_t numbers = 5;  // Mach, Reynolds, wall layer, both Strouhal numbers
     for (std::size_t n = 0; n < numbers; ++n)
-        form.words([&bench, drives, i, n]() -> QString {
-            const PortAtDrives* port = drives->port(bench, i);
-            if (!port) return {};
-            const auto meanings = meaningsOf(port->numbers);
-            if (n >= meanings.size() || !(meanings[n].value > 0)) return {};
-            const AirSpeedMeaning& m = meanings[n];
-            const int digits = m.value >= 100 ? 0 : m.value >= 1 ? 1 : 3;
-            return Form::tr("%1 %2: %3 (%4).")
-                .arg(QString::fromStdString(m.name), localNumber(QString::number(m.value, 'f', digits)),
-                     localSentence(m.text), QString::fromStdString(m.source));
-        });
+        meaningLine(bench, form, drives, i, n);
     form.endFold();
 }
 

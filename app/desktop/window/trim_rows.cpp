@@ -79,13 +79,13 @@ ValueTable* readingsTable(Workbench& bench, Form& form, const std::shared_ptr<Tr
 {
     const FieldInfo *length = fieldInfo("port", "length_mm"), *tuning = fieldInfo("driver", "fs_hz");
     auto* table = new ValueTable(Form::tr("Measured tunings of the port"));
-    table->values()->setColumns({{.head = Form::tr("Port long"),
+    table->values()->setColumns({{.head = Form::tr("Length"),
                                   .kind = TableColumn::Kind::quantity,
                                   .dimension = Dimension::length,
                                   .low = 0,
                                   .high = length->max / length->perSi,
                                   .meaning = Form::tr("its length when it was swept, mouth to mouth")},
-                                 {.head = Form::tr("Tuning measured"),
+                                 {.head = Form::tr("Tuning"),
                                   .kind = TableColumn::Kind::quantity,
                                   .dimension = Dimension::frequency,
                                   .low = 0,
@@ -136,10 +136,10 @@ void refusalLine(Form& form, ValueTable* table)
 void targetRow(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
 {
     const FieldInfo* info = fieldInfo("driver", "fs_hz");
-    auto* row = new FieldRow(Form::tr("Wanted tuning"), Dimension::frequency);
+    auto* row = new FieldRow(Form::tr("Wanted"), Dimension::frequency);
     row->box()->setRangeSi(info->min / info->perSi, info->max / info->perSi);
     row->box()->setOptional(true);
-    row->setMeaning(Form::tr("what the port is to tune to once it is cut"));
+    row->setMeaning(Form::tr("tuning of the port once it is cut"));
     row->setHelpTopic(QStringLiteral("opening#trim"));
     row->setUnitSystem(bench.units());
     form.whenRefreshed([row, trimming] {
