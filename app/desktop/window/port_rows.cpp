@@ -8,6 +8,7 @@
 #include "core/cavity/net_volume.h"
 #include "core/document/fields.h"
 #include "core/port/air_speed.h"
+#include "core/port/alignment_place.h"
 #include "core/port/classical.h"
 #include "core/port/geometry.h"
 #include "core/port/port_tuning.h"
@@ -229,6 +230,46 @@ void airRows(Workbench& bench, Form& form, std::size_t i)
     form.endFold();
 }
 
+/// Where driver and volume stand among the classical alignments, reckoned once for each result.
+struct Alignments {
+    std::shared_ptr<const Computed> of;
+    UnitSystem units = UnitSystem::metric;
+    QString name, words;
+
+    void look(Workbench& bench)
+    {
+        const HousingResult* result = bench.chosenResult();
+        const auto computed = result ? result->computed : nullptr;
+        if (computed == of && units == bench.units()) return;
+        of = computed, units = bench.units();
+        name.clear(), words.clear();
+        if (!computed) return;
+        const AlignmentPlace place = alignmentPlace(computed->model, computed->summary.fb);
+        if (place.wanted)
+            name = Form::tr("%1 wants %2")
+                       .arg(QString::fromStdString(nameOf(place.wanted->alignment)),
+                            figureText(place.wantedVolume, Dimension::volume, units));
+        QStringList sentences;
+        for (const std::string& sentence : alignmentWords(place, units))
+            sentences << localSentence(sentence);
+        words = sentences.join(QLatin1Char(' '));
+    }
+};
+
+void alignmentRows(Workbench& bench, Form& form)
+{
+    const auto place = std::make_shared<Alignments>();
+    form.fold(Form::tr("Alignment"), QStringLiteral("port/alignment"), [&bench, place] {
+        place->look(bench);
+        return place->name;
+    });
+    form.words([&bench, place] {
+        place->look(bench);
+        return place->words;
+    });
+    form.endFold();
+}
+
 void useLength(Workbench& bench, std::size_t opening, double length)
 {
     bench.document().edit(Form::tr("Tune the Port"), [&](Project& p) {
@@ -312,6 +353,8 @@ void portFollowRows(Workbench& bench, Form& form, std::size_t opening)
     bodyRows(bench, form, opening);
     lengthRows(bench, form, opening);
     airRows(bench, form, opening);
+    const Housing* housing = bench.chosenHousing();
+    if (housing && portToTune(*housing) == opening) alignmentRows(bench, form);
 }
 
 }  // namespace portwright

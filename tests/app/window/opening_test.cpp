@@ -169,7 +169,9 @@ TEST_CASE("the air of a port is told at half, as fed and double drive, the middl
     for (ValueTable* one : bench.form()->findChildren<ValueTable*>())
         if (one->accessibleName() == Form::tr("The port's air by drive")) table = one;
     REQUIRE(table);
-    const auto speed = [&](int row) { return table->values()->text(row, 2).section(QChar(0x00A0), 0, 0).toDouble(); };
+    const auto speed = [&](int row) {
+        return QLocale().toDouble(table->values()->text(row, 2).section(QChar(0x00A0), 0, 0));
+    };
     CHECK(speed(0) < speed(1));
     CHECK(speed(1) < speed(2));
     const Curves& curves = bench.computed().curves;
@@ -199,6 +201,18 @@ TEST_CASE("trimming tells what to take off, and the length goes in when it is cu
     CHECK(bench.port().length < length);
     CHECK(*bench.computed().summary.fb < now + 12);  // the first cut does not overshoot
     CHECK(notes.readings.size() == 2);
+}
+
+TEST_CASE("driver and volume have their place among the alignments, and it follows the volume")
+{
+    OpeningBench bench;
+    REQUIRE(bench.fold("Alignment"));
+    const QString wanted = bench.fold("Alignment")->remark(), before = bench.words("alignment wants");
+    CHECK_FALSE(before.isEmpty());
+    bench.document().edit("larger", [](Project& p) { p.housings.at(1).cavity.netVolume *= 1.5; });
+    bench.settle();
+    CHECK(bench.fold("Alignment")->remark() == wanted);  // the driver's alone
+    CHECK(bench.words("alignment wants") != before);     // what the actual volume costs
 }
 
 TEST_CASE("inner sizes of a cavity move the tuning of its port, and end the talk of an assumed shape")

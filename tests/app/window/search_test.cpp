@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Find a port: wishes, the ranking as table and picture, a port found as a housing of its own.
 #include "app/desktop/components/field_row.h"
+#include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/value_table.h"
 #include "app/desktop/search/search_form.h"
 #include "app/desktop/search/search_page.h"
@@ -55,13 +56,13 @@ TEST_CASE("a search fills table and picture with the same ports, pointed at and 
     REQUIRE(bench.page().scatter()->points().size() == found->ranked.size());
     for (std::size_t i = 0; i < found->ranked.size(); ++i) {
         CHECK(bench.page().scatter()->points()[i].y == found->ranked[i].loudest);
-        CHECK(bench.page().table()->values()->text(int(i), 5) == QString::fromStdString(found->ranked[i].words));
+        CHECK(bench.page().table()->values()->text(int(i), 5) == localSentence(found->ranked[i].words));
     }
     QTest::keyClick(bench.page().scatter(), Qt::Key_Down);
     CHECK(bench.page().table()->currentRow() == bench.page().scatter()->current());
     bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(0, 0));
     CHECK(bench.page().scatter()->current() == 0);
-    CHECK(bench.page().scatter()->accessibleDescription().contains(QString::fromStdString(found->ranked[0].words)));
+    CHECK(bench.page().scatter()->accessibleDescription().contains(localSentence(found->ranked[0].words)));
     emit bench.page().table()->entered(bench.page().table()->model()->index(1, 0));
     CHECK(bench.page().scatter()->hovered() == 1);
     CHECK(bench.page().leftOut()->count() == int(found->rejected.size()));
