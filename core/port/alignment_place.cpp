@@ -78,10 +78,14 @@ VentedRatios boxOf(const FilterShape& f, double QL)
         const double h = f.a3 / f.a1;
         return {1 / std::sqrt(f.a1 * f.a3), f.a2 * h - h * h - 1, h, QL};
     }
-    const double guess = std::sqrt(f.a3 / f.a1);
-    double r = guess;
-    for (double root : positiveRoots({-1, f.a3 * QL, 0, -f.a1 * QL, 1}))
-        if (r == guess || std::abs(root - guess) < std::abs(r - guess)) r = root;
+    // By Newton's steps: as eigenvalues of the polynomial two roots that lie close come out complex, and are missed.
+    double r = std::sqrt(f.a3 / f.a1);
+    for (int i = 0; i < 50; ++i) {
+        const double r2 = r * r;
+        const double step = (r2 * r2 - QL * r * (f.a1 * r2 - f.a3) - 1) / (4 * r * r2 - QL * (3 * f.a1 * r2 - f.a3));
+        r -= step;
+        if (std::abs(step) < 1e-15 * std::abs(r)) break;
+    }
     const double h = r * r, Qt = QL * h / (f.a3 * r * QL - 1);
     return {Qt, f.a2 * h - h / (QL * Qt) - 1 - h * h, h, QL};
 }

@@ -82,8 +82,8 @@ TEST_CASE("the tuning of the whole program is that of the equation of lines")
         RC_PRE(!whyImpossible(p, roomOf(h.cavity)));
         const double lines = tuningOf(portInCavity(p, roomOf(h.cavity), referenceAir()));
         RC_PRE(lines < 250);  // above, the mouth radiates so much that its loss moves the tuning
-        // Computed losses move where the load turns by 1/(2 Q^2): 0.03 % at Q 40.
-        RC_ASSERT(std::abs(percent(fb(h), lines)) < 0.05);
+        // Computed losses move where the load turns by 1/(2 Q^2): 0.1 % at Q 22, the lowest of narrow slots here.
+        RC_ASSERT(std::abs(percent(fb(h), lines)) < 0.1);
     });
 }
 
