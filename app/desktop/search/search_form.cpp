@@ -171,11 +171,10 @@ void SearchForm::aimRows()
 {
     column_->addSpacing(px(4));
     column_->addWidget(new GroupHeading(tr("Wanted")));
-    QStringList aims;
-    for (const Aim aim : {Aim::loudest, Aim::lowestF3, Aim::flattest, Aim::leastTravel, Aim::shortest})
-        aims << QString::fromStdString(wordsOf(aim));
     choice(
-        tr("First of all"), aims, tr("The aim that counts most; loudness, low reach and a short port count, too"),
+        tr("First of all"),
+        {tr("loudest"), tr("lowest 3 dB"), tr("flattest"), tr("least travel"), tr("shortest")},  // as enum Aim
+        tr("The aim that counts most; loudness, low reach and a short port count, too"),
         [this] { return int(wishes_.aim); }, [this](int aim) { wishes_.aim = Aim(aim); });
     quantity(tr("Band from"), Dimension::frequency, 10, 2000, &SearchWishes::bandFrom,
              tr("level and flatness from here"), QStringLiteral("40"));

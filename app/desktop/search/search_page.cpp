@@ -139,6 +139,7 @@ QWidget* SearchPage::buildFound()
     table_->setProperty("helpTopic", QStringLiteral("search#found"));
     leftOut_->setAccessibleName(tr("Ports left out"));
     leftOut_->setWordWrap(true);
+    leftOut_->setSpacing(px(2));
     leftOut_->setFrameShape(QFrame::NoFrame);
     leftOut_->setProperty("helpTopic", QStringLiteral("search#left"));
     scatter_->setProperty("helpTopic", QStringLiteral("search#found"));
@@ -215,6 +216,7 @@ void SearchPage::start()
     const Computed* now = computed();
     if (!now) return;
     refusal_.clear();
+    added_.clear();
     const int opening = openingToReplace(now->model.housing);
     Found asked{.of = now->inputs,
                 .wishes = wishes_,
@@ -323,6 +325,8 @@ void SearchPage::showState()
     } else if (!all) {
         state_->setState(Mark::note, found_ ? tr("The housing or the wishes are others since the last search.")
                                             : tr("Say what is to be had and what is wanted, then search."));
+    } else if (const QString letter = workbench_.letterOf(added_); !added_.empty() && !letter.isEmpty()) {
+        state_->setState(Mark::holds, tr("Added"), tr("It is housing %1; undo takes it out again.").arg(letter));
     } else if (all->ranked.empty()) {
         state_->setState(Mark::over, tr("Nothing fits"),
                          all->compromises.empty() ? tr("See what was left out, and why.")
@@ -374,6 +378,8 @@ void SearchPage::point(int row)
 
 void SearchPage::choose(int row)
 {
+    added_.clear();
+    showState();
     scatter_->setCurrent(row);
     showChosen();
 }
@@ -412,6 +418,8 @@ void SearchPage::takeCurrent()
         housing->id = freshHousingId(p);
         append(p, *housing);
     });
+    added_ = housing->id;
+    showState();
 }
 
 /// Scatter beside the table where both have room, else above it.

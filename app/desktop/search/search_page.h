@@ -79,6 +79,7 @@ private:
     LongTask task_;
     std::optional<Found> found_;
     QString refusal_;
+    std::string added_;  ///< id of the housing made last
     SearchForm* form_;
     ScatterView* scatter_;
     ValueTable* table_;

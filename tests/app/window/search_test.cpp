@@ -86,6 +86,7 @@ TEST_CASE("Return puts the chosen port into a new housing, one undo step, and th
     REQUIRE(added->computed);
     CHECK(*added->computed->summary.fb == Approx(first.tuning).epsilon(1e-3));  // saved with three decimals of a litre
     CHECK(bench.page().result());
+    CHECK(bench.page().state()->text().contains(QStringLiteral("housing C")));
     bench.document().history().undo();
     CHECK(bench.document().project() == before);
 }
