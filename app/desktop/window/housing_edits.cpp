@@ -3,6 +3,7 @@
 #include "app/desktop/components/figure_text.h"
 
 #include "core/port/classical.h"
+#include "core/port/sizing.h"
 
 #include <QCoreApplication>
 
@@ -25,8 +26,19 @@ template <class List> std::string fresh(const List& list, const std::string& ste
     }
 }
 
-/// Air compliance of a volume, m3/Pa.
-double complianceOf(double volume, const Air& air) { return volume / (air.rho * air.c * air.c); }
+/// A port of any length in a cavity that is built around it: what is left for the air is always the net volume.
+TuningOfCut tuningInNet(const PortOpening& port, double netVolume, const Air& air)
+{
+    CavityRoom room;
+    room.netVolume = netVolume;
+    TuningOfCut cut;
+    cut.whyNot = [port, room](double length) { return whyImpossible(cutTo(port, length), room); };
+    cut.tuning = [port, room, air, whyNot = cut.whyNot](const Cut& c) -> std::optional<double> {
+        if (whyNot(c.length)) return std::nullopt;
+        return tuningOf(portInCavity(cutTo(port, c.length), room, air));
+    };
+    return cut;
+}
 
 }  // namespace
 
@@ -45,15 +57,14 @@ Result<PortOpening> startingPort(const Project& project, const std::string& driv
                              (sheet ? sheet->Xmax.value_or(usualTravel) : usualTravel);
     PortOpening port;
     double bore = std::clamp(std::ceil(startingBore(fb, displaced) * 1e3), 20.0, 500.0);  // mm
-    Result<double> length = fail("", "");
+    Result<SizedPort> sized = fail("", "");
     for (; bore >= 3; bore = std::floor(bore * 0.9)) {
         port.diameter = bore / 1e3;
-        length = lengthForTuning(port, fb, complianceOf(volume, *air), *air);
-        if (length && *length <= longestStart) break;
-        if (!length && length.error().message.empty()) break;
+        sized = lengthFor(fb, tuningInNet(port, volume, *air));
+        if (sized && sized->length <= longestStart) break;
     }
-    if (!length) return tl::unexpected(length.error());
-    port.length = std::round(*length * 1e4) / 1e4;
+    if (!sized) return tl::unexpected(sized.error());
+    port.length = std::round(sized->length * 1e4) / 1e4;
     return port;
 }
 
