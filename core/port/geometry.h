@@ -34,7 +34,8 @@ struct Arrangement {
     /// Centres about the middle of the group.
     std::vector<std::array<double, 2>> centres() const;
     double width() const { return (columns - 1) * dx; }
-    double height() const { return ((count + columns - 1) / columns - 1) * dy; }
+    int rows() const { return (count + columns - 1) / columns; }
+    double height() const { return (rows() - 1) * dy; }
 };
 Arrangement arrangementOf(const PortOpening& port, double roomWidth);
 

@@ -137,8 +137,7 @@ std::string lostAtEnds(const Model& m, double f)
     const auto lost = compressionOf(m, logGrid(f, f, 1), std::array{m.voltage});
     if (!lost || !(std::abs(lost->loss[0][0]) >= worthTelling)) return "";
     const double loss = lost->loss[0][0];
-    return fmt::format(" At this feed {:.1f}\u00A0dB are {} where its air leaves the ends.", std::abs(loss),
-                       loss > 0 ? "lost" : "gained");
+    return fmt::format(" Its ends {} {:.1f}\u00A0dB at this feed.", loss > 0 ? "take" : "give", std::abs(loss));
 }
 
 std::string openingSentence(const Model& m, double step, double f)
