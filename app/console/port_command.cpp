@@ -270,6 +270,17 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     t.take(metres("--tolerance", o.tolerance, 0, 100), wanted.tolerance);
     if (t.error) return tl::unexpected(*t.error);
     if (opening > 0) wanted.opening = opening - 1;
+    if (!o.search) {
+        const std::pair<const char*, const std::string*> only[] = {
+            {"--straight", &o.straight}, {"--across", &o.across}, {"--mouth", &o.mouth}, {"--wall", &o.wall},
+            {"--outside", &o.outside},   {"--level", &o.level},   {"--f3", &o.f3},       {"--air", &o.air},
+            {"--tuning", &o.tuning}};
+        for (const auto& [name, value] : only)
+            if (!value->empty()) return fail("", fmt::format("{} belongs to --search", name));
+        if (o.clean) return fail("", "--clean belongs to --search");
+    }
+    if (!o.trim.empty() && !o.parts.empty())
+        return fail("", "--parts makes the port as the file has it, not as --trim will leave it; one at a time");
     const int actions =
         int(wanted.tune.has_value()) + int(wanted.length.has_value()) + int(o.search) + int(!o.trim.empty());
     if (actions > 1) return fail("", "one of --tune, --length, --search and --trim at a time");

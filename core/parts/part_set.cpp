@@ -18,6 +18,13 @@ namespace {
 
 namespace fs = std::filesystem;
 
+// A slot whose walls are given is made of panels as thick.
+PartOptions optionsOf(const PortOpening& port, PartOptions options)
+{
+    if (port.shape == PortShape::slot && port.wall && *port.wall > 0) options.panel = *port.wall;
+    return options;
+}
+
 /// Gathers the parts of one port; `prefix` tells several ports of a housing apart.
 struct PortParts {
     const PortOpening& port;
@@ -215,7 +222,8 @@ Result<PartSet> partsOf(const Housing& housing, const PartOptions& options)
         const std::string prefix = ports.size() == 1 ? "" : fmt::format("port-{}-", i + 1);
         if (const auto fine = checkPort(ports[i]); !fine) return tl::unexpected(fine.error());
         set.text += fmt::format("\nPort {}: {}\n", i + 1, portText(ports[i], options.units));
-        const PortParts parts{ports[i], options, prefix, set};
+        const PartOptions own = optionsOf(ports[i], options);
+        const PortParts parts{ports[i], own, prefix, set};
         if (const auto stock = parts.addStock(); !stock) return tl::unexpected(stock.error());
         if (const auto printed = parts.addPrinted(); !printed) return tl::unexpected(printed.error());
     }

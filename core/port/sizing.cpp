@@ -152,14 +152,15 @@ Result<SizedPort> lengthFor(double tuning, const TuningOfCut& cut)
     const double shortest = cut.shortest, longest = longestPossible(cut);
     constexpr int steps = 60;
     const auto place = [&](int i) { return shortest + (longest - shortest) * double(i * i) / (steps * steps); };
-    double before = tuningOr0(cut, shortest), lowest = before, highest = before;
+    double before = tuningOr0(cut, shortest), lowest = before, highest = before, highestYet = before;
     int lowestAt = 0;
     for (int i = 1; i <= steps; ++i) {
         const double f = tuningOr0(cut, place(i));
         if (!(f > 0)) break;
-        if ((f > tuning) != (before > tuning)) return sized(cut, between(cut, place(i - 1), place(i), tuning));
-        if (f < lowest) lowest = f, lowestAt = i;
-        highest = std::max(highest, f);
+        // Only where it falls: a port that fills the cavity tunes higher and higher again, and is none to build.
+        if (before > tuning && f <= tuning) return sized(cut, between(cut, place(i - 1), place(i), tuning));
+        highestYet = std::max(highestYet, f);
+        if (f < lowest) lowest = f, lowestAt = i, highest = highestYet;
         before = f;
     }
     if (highest <= tuning)

@@ -119,7 +119,8 @@ TrimStage stageAt(const TuningOfCut& cut, double from, double length, const Cali
     return stage;
 }
 
-Result<void> checkReadings(double target, const std::vector<CutReading>& readings, const TuningOfCut& cut)
+Result<void> checkReadings(double target, const std::vector<CutReading>& readings, const TuningOfCut& cut,
+                           const TrimOptions& o)
 {
     if (!(target > 0) || !std::isfinite(target)) return fail("target", "a tuning must be above 0 Hz");
     if (readings.empty()) return fail("readings", "no measured tuning is given; at least one is needed");
@@ -128,7 +129,8 @@ Result<void> checkReadings(double target, const std::vector<CutReading>& reading
             return fail("readings", "a measured tuning must be above 0 Hz, its uncertainty 0 Hz or more");
         const auto at = tuningAt(r.length, cut);
         if (!at) return tl::unexpected(at.error());
-        constexpr double absurd = 1.5;
+        // Three standard uncertainties of the volume, which goes in by its root, and never less than a fifth.
+        const double absurd = 1 + std::max(0.2, 1.5 * o.volumeUncertainty);
         if (r.tuning > at->tuning * absurd || r.tuning < at->tuning / absurd)
             return fail("readings",
                         fmt::format("{} was measured where {} is expected with {}; check port, volume and reading",
@@ -175,7 +177,7 @@ Result<TrimPlan> trimPlan(const TuningOfCut& cut, double target, const std::vect
 {
     TrimOptions o = options;
     if (!(o.endUncertainty > 0)) o.endUncertainty = 2e-3;
-    if (auto ok = checkReadings(target, readings, cut); !ok) return tl::unexpected(ok.error());
+    if (auto ok = checkReadings(target, readings, cut, o); !ok) return tl::unexpected(ok.error());
     const auto c = calibrated(cut, readings, o);
     if (!c) return fail("readings", "no port of the model fits these readings; check lengths and tunings");
     const double now = readings.back().length;

@@ -105,6 +105,18 @@ TEST_CASE("the search takes a table of stock, and tells what else there is where
     CHECK(ended.err.find(broken.path.string() + ", line 2") == 0);
 }
 
+TEST_CASE("an option without its action is refused instead of ignored")
+{
+    const TemporaryFile file("unused.portwright", ported);
+    const Ended straight = runWith({"port", file.path.string(), "--tune", "70", "--straight", "110"});
+    CHECK(straight.code == 2);
+    CHECK(straight.err.find("--straight belongs to --search") != std::string::npos);
+    const Ended parts = runWith(
+        {"port", file.path.string(), "--trim", "60", "--measured", "200=62", "--parts", "/tmp/portwright-none"});
+    CHECK(parts.code == 2);
+    CHECK(lines(parts.err) == 1);
+}
+
 TEST_CASE("trimming plans cuts from what was measured")
 {
     const TemporaryFile file("trim.portwright", ported);

@@ -116,6 +116,13 @@ TEST_CASE("two ports of a housing keep apart by name, and a slot comes from pane
     CHECK(has(set->text, "3 walls shared with the cavity"));
     CHECK(has(set->text, "1 x broad wall, 120.0\u00A0mm by 250.0\u00A0mm"));
     CHECK(has(set->remarks.at(0), "port-2"));
+    CHECK(has(set->text, "Panels 12.0\u00A0mm thick"));
+    PortOpening thin = slotPort(0.08, 0.012, 0.2);
+    thin.wall = 4e-3;  // as a search found it in stock
+    const auto own = partsOf(housingWith({thin}), {});
+    REQUIRE(own);
+    CHECK(has(own->text, "Panels 4.0\u00A0mm thick"));
+    CHECK(has(own->text, "broad wall, 88.0\u00A0mm by 200.0\u00A0mm"));  // 80 mm and a side on either
 }
 
 TEST_CASE("inches stand beside millimetres for a US shop")
