@@ -97,8 +97,10 @@ void HintSlip::setHint(const QString& title, const QString& text, int number, in
 
 void HintSlip::pointAt(QWidget* target, const QRect& within)
 {
+    if (target_) target_->removeEventFilter(this);
     target_ = target;
     within_ = within;
+    if (target_) target_->installEventFilter(this);
     place();
     show();
     raise();
@@ -151,6 +153,7 @@ void HintSlip::keyPressEvent(QKeyEvent* event)
 bool HintSlip::eventFilter(QObject* watched, QEvent* event)
 {
     if (watched == parentWidget() && event->type() == QEvent::Resize && isVisible()) place();
+    if (watched == target_.data() && event->type() == QEvent::Hide) hide();  // it would point at nothing, over something else
     return false;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <QPointer>
 #include <QString>
 #include <QWidget>
 
@@ -18,7 +19,8 @@ public:
     explicit HintSlip(QWidget* parent);
 
     void setHint(const QString& title, const QString& text, int number, int count);
-    /// Shows the slip below (or above) a rectangle of `target`; follows when the parent is resized.
+    /// Shows the slip below (or above) a rectangle of `target`; follows when the parent is resized, and
+    /// goes when the target does.
     void pointAt(QWidget* target, const QRect& within = {});
     QPoint tip() const;  ///< of the arrow, in the parent
 
@@ -35,7 +37,7 @@ protected:
 private:
     void place();
     void dress();
-    QWidget* target_ = nullptr;
+    QPointer<QWidget> target_;
     QRect within_;
     QLabel *title_, *text_, *count_;
     QPushButton* gotIt_;

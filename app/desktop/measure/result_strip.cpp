@@ -15,7 +15,8 @@
 namespace portwright {
 namespace {
 
-constexpr qsizetype mostRemarks = 2;  // the others in the tip, so that the strip stays a strip
+constexpr qsizetype mostRemarks = 1;                 // the others in the tip, so that the strip stays a strip
+constexpr double rowHeight = 26, remarkHeight = 34;  // px: the same with and without, so that no button moves
 
 }  // namespace
 
@@ -28,14 +29,19 @@ ResultStrip::ResultStrip(MeasureDesk& desk, QWidget* parent)
     column->setSpacing(px(2));
     auto* row = new QHBoxLayout;
     row->setSpacing(px(14));
-    one_->setWordWrap(true);
     one_->setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Preferred);
+    all_->setMinimumHeight(px(rowHeight));
     row->addWidget(all_);
-    row->addWidget(one_, 1);
+    row->addStretch(1);
     row->addWidget(takeOff_);
     row->addWidget(use_);
     column->addLayout(row);
+    column->addWidget(one_);
     column->addWidget(remark_);
+    remark_->setFixedHeight(px(remarkHeight));
+    QSizePolicy kept = remark_->sizePolicy();
+    kept.setRetainSizeWhenHidden(true);
+    remark_->setSizePolicy(kept);
     takeOff_->setToolTip(tr("By the datasheet or an estimate; the Cavity station shows how much, and changes it"));
     connect(takeOff_, &QPushButton::clicked, &desk_, [this] {
         if (!desk_.fromMeasurements()) return;
@@ -79,10 +85,9 @@ void ResultStrip::refresh()
             words << tr("This one: %1, %2.")
                          .arg(volumeText(r.volume, r.uncertainty, desk_.units()),
                               r.inPlace == InPlace::everything ? tr("with everything in place") : tr("bare shell"));
-        for (const std::string& remark : r.remarks)
-            words << localSentence(remark);
     }
     one_->setText(words.join(QLatin1Char(' ')));
+    one_->setToolTip(one_->text());
     QStringList remarks;
     if (typed && used > 0)
         remarks << tr("The typed net volume of %1 is in force.")
@@ -96,6 +101,9 @@ void ResultStrip::refresh()
         for (const std::string& remark : measured->remarks)
             if (!remarks.contains(localSentence(remark))) remarks << localSentence(remark);
     }
+    if (at >= 0 && std::size_t(at) < desk_.readings().size())
+        for (const std::string& remark : desk_.readings()[std::size_t(at)].remarks)
+            if (!remarks.contains(localSentence(remark))) remarks << localSentence(remark);
     remark_->setToolTip(remarks.join(QLatin1Char('\n')));
     const qsizetype more = remarks.size() - mostRemarks;
     if (more > 0) {

@@ -43,6 +43,17 @@ QString sentences(const std::vector<std::string>& parts)
     return all;
 }
 
+/// Where no port found keeps to its air speed, the one that comes nearest.
+const FoundPort* calmestPast(const std::vector<FoundPort>& ports)
+{
+    const FoundPort* calmest = nullptr;
+    for (const FoundPort& port : ports) {
+        if (port.airSpeed <= port.airLimit) return nullptr;
+        if (!calmest || port.airSpeed / port.airLimit < calmest->airSpeed / calmest->airLimit) calmest = &port;
+    }
+    return calmest;
+}
+
 /// Feed and high-pass that a way without a port is reckoned with.
 Housing housingOfWay(const Project& project, const OtherWay& way)
 {
@@ -331,6 +342,12 @@ void SearchPage::showState()
         state_->setState(Mark::over, tr("Nothing fits"),
                          all->compromises.empty() ? tr("See what was left out, and why.")
                                                   : tr("These come nearest; below them what would do without a port."));
+    } else if (const FoundPort* calmest = calmestPast(all->ranked)) {
+        state_->setState(Mark::near, tr("Found"),
+                         tr("but at this feed none holds %1 of port air: the least is %2. A longer way, a bend, more "
+                            "volume or a lower feed would.")
+                             .arg(figureText(calmest->airLimit, Dimension::airSpeed, workbench_.units()),
+                                  figureText(calmest->airSpeed, Dimension::airSpeed, workbench_.units())));
     } else {
         state_->setState(Mark::holds, tr("Found"),
                          tr("%1 of %2 that no other beats in all aims, out of %3 tried.")

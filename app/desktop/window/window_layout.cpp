@@ -176,7 +176,7 @@ void MainWindow::showHint(int number)
         });
     }
     const auto cards = cards_->cards();
-    QWidget* target = centre_;
+    QWidget* target = centre_->charts();
     if (number == 1) target = cards.empty() ? static_cast<QWidget*>(cards_) : cards.front()->verdicts();
     if (number == 2) target = ledger_;
     const std::array<std::pair<QString, QString>, 3> words{

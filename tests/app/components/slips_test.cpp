@@ -28,6 +28,9 @@ TEST_CASE("A hint is a child of the window, points at its target and stays insid
     bench.resize(500, 400);
     QApplication::processEvents();
     CHECK(bench.rect().contains(slip.geometry()));
+    CHECK(slip.isVisible());
+    target.hide();  // another page came: the slip would lie over that
+    CHECK_FALSE(slip.isVisible());
 }
 
 TEST_CASE("Got it takes one hint away, Escape and x all of them")
