@@ -45,11 +45,16 @@ std::optional<std::vector<FamilyResult>> searchFamilies(const FastModel& fast, c
         r.threads > 0 ? std::size_t(r.threads) : std::max(1u, std::thread::hardware_concurrency());
     std::vector<std::thread> threads;
     threads.reserve(std::min(most, wanted));
-    try {
-        while (threads.size() < std::min({most, wanted, groups}))
+    // Where the machine gives no more of them, those there are do it, or this one alone.
+    const auto oneMore = [&] {
+        try {
             threads.emplace_back(work);
-    } catch (const std::system_error&) {
-        // The machine gives no more of them: those there are do it, or this one alone.
+            return true;
+        } catch (const std::system_error&) {
+            return false;
+        }
+    };
+    while (threads.size() < std::min({most, wanted, groups}) && oneMore()) {
     }
     if (threads.empty()) work();
     {
