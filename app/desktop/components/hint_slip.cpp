@@ -153,7 +153,8 @@ void HintSlip::keyPressEvent(QKeyEvent* event)
 bool HintSlip::eventFilter(QObject* watched, QEvent* event)
 {
     if (watched == parentWidget() && event->type() == QEvent::Resize && isVisible()) place();
-    if (watched == target_.data() && event->type() == QEvent::Hide) hide();  // it would point at nothing, over something else
+    if (watched == target_.data() && event->type() == QEvent::Hide)
+        hide();  // it would point at nothing, over something else
     return false;
 }
 
