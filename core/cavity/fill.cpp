@@ -15,6 +15,7 @@ constexpr double waterBrim = 0.01;                              // brim, liner, 
 constexpr double waterRepeat = 0.02, dryRepeat = 0.04;          // one reading alone: its unknown spread
 constexpr double usualPacking = 0.03;                           // dry, poured back as it was poured in
 constexpr double waterSpreadTold = 0.02, drySpreadTold = 0.05;  // above: a remark
+constexpr double littleForCavity = 0.1e-3;                      // m3, below: a slip of the unit is likelier
 constexpr double usualTemperature = 20;                         // degC
 constexpr double usualScaleStep = 0.005;                        // kg
 constexpr double usualVesselStep = 50e-6;                       // m3
@@ -97,6 +98,10 @@ void remarkAssumed(VolumeReading& reading, const FillMeasurement& fill, UnitSyst
 void remarkOn(VolumeReading& reading, const FillMeasurement& fill, const Readings& r)
 {
     const bool dry = fill.medium == FillMedium::dry;
+    if (reading.volume < littleForCavity)
+        reading.remarks.push_back(fmt::format("This is very little for a cavity; was {} meant?",
+                                              fill.medium == FillMedium::waterByWeight ? "kilograms, typed as grams,"
+                                                                                       : "more, or another unit,"));
     const double spread = r.deviation / r.mean;
     if (r.count == 1)
         reading.remarks.push_back(fmt::format("One reading shows no spread; {:.0f} % are assumed. Two more would tell.",

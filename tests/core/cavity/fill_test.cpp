@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/cavity/fill.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <random>
@@ -147,6 +148,18 @@ TEST_CASE("one reading is worth less than three that agree, and says so")
     CHECK(one.uncertainty / one.volume == Approx(0.02).margin(0.01));
     const VolumeReading rice = reading(dry({5e-3}));
     CHECK(rice.uncertainty / rice.volume == Approx(0.05).epsilon(0.05));
+}
+
+TEST_CASE("next to nothing in a cavity raises the question of its unit")
+{
+    const auto asks = [](const VolumeReading& r) {
+        return std::any_of(r.remarks.begin(), r.remarks.end(), [](const std::string& remark) {
+            return remark.find("very little for a cavity") != std::string::npos;
+        });
+    };
+    CHECK(asks(readingOf(water({5.62e-3, 5.60e-3})).value()));  // kg typed into a column of grams
+    CHECK_FALSE(asks(readingOf(water({5.62, 5.60})).value()));
+    CHECK_FALSE(asks(readingOf(dry({0.5e-3, 0.51e-3})).value()));
 }
 
 TEST_CASE("readings that scatter more than careful filling does are remarked")
