@@ -153,8 +153,10 @@ void HintSlip::keyPressEvent(QKeyEvent* event)
 bool HintSlip::eventFilter(QObject* watched, QEvent* event)
 {
     if (watched == parentWidget() && event->type() == QEvent::Resize && isVisible()) place();
-    if (watched == target_.data() && event->type() == QEvent::Hide)
-        hide();  // it would point at nothing, over something else
+    if (watched == target_.data() && event->type() == QEvent::Hide) {
+        gotIt_->clearFocus();  // else it would go to the next in line, which is a station
+        hide();                // it would point at nothing, over something else
+    }
     return false;
 }
 

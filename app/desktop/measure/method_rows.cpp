@@ -85,7 +85,7 @@ void build(MeasureDesk& desk, ScanDesk& scans, Form& form)
         });
         for (int kind = 0; kind <= int(MeasurementKind::stated); ++kind) {
             const auto which = MeasurementKind(kind);
-            form.words([which] { return methodHint(which); });
+            form.words([which] { return Form::tr("%1: %2").arg(methodName(which), methodHint(which)); });
             form.button(methodName(which), [&desk, which] { desk.add(freshMeasurement(which)); }, methodHint(which));
         }
         return;
