@@ -37,14 +37,6 @@ std::string boxStl(double w, double b, double h, bool open = false)
     return text.str();
 }
 
-Json jsonOf(const std::vector<std::string>& arguments)
-{
-    const Ended ended = runWith(arguments);
-    INFO(ended.err);
-    REQUIRE(ended.code == 0);
-    return Json::parse(ended.out);
-}
-
 }  // namespace
 
 TEST_CASE("cavity tells a table of sections its volume, with uncertainty and profile")

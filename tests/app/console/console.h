@@ -4,8 +4,10 @@
 
 #include "app/console/run.h"
 
+#include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
+#include <nlohmann/json.hpp>
 #include <sstream>
 #include <string>
 #include <unistd.h>
@@ -23,6 +25,15 @@ inline Ended runWith(const std::vector<std::string>& arguments, const PaintChart
     std::ostringstream out, err;
     const int code = run(arguments, out, err, paint);
     return {code, out.str(), err.str()};
+}
+
+/// What a command prints as JSON; it must end well.
+inline nlohmann::json jsonOf(const std::vector<std::string>& arguments)
+{
+    const Ended ended = runWith(arguments);
+    INFO(ended.err);
+    REQUIRE(ended.code == 0);
+    return nlohmann::json::parse(ended.out);
 }
 
 inline std::string sample(const std::string& name)

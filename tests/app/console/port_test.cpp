@@ -23,13 +23,10 @@ const std::string ported = R"({"format":"portwright-project","version":1,
     {"kind":"port","shape":"round","diameter_mm":50,"wall_mm":2,"length_mm":120,"inner_end":"free","outer_end":"flush"}]}],
  "feed":{"voltage_v":10}})";
 
-Json jsonOf(std::vector<std::string> arguments)
+Json housingOf(std::vector<std::string> arguments)
 {
     arguments.insert(arguments.end(), {"--format", "json"});
-    const Ended ended = runWith(arguments);
-    INFO(ended.err);
-    REQUIRE(ended.code == 0);
-    return Json::parse(ended.out)["housings"][0];
+    return jsonOf(arguments)["housings"][0];
 }
 
 }  // namespace
@@ -37,7 +34,7 @@ Json jsonOf(std::vector<std::string> arguments)
 TEST_CASE("port tells what a port tunes to, by the model and by the textbook, and what a millimetre is worth")
 {
     const TemporaryFile file("port.portwright", ported);
-    const Json one = jsonOf({"port", file.path.string()});
+    const Json one = housingOf({"port", file.path.string()});
     REQUIRE(one["ports"].size() == 1);
     const Json& port = one["ports"][0];
     CHECK(port["opening"] == 2);
@@ -56,10 +53,10 @@ TEST_CASE("port tells what a port tunes to, by the model and by the textbook, an
 TEST_CASE("a length for a tuning gives that tuning back")
 {
     const TemporaryFile file("size.portwright", ported);
-    const Json tuned = jsonOf({"port", file.path.string(), "--tune", "62"})["sized"];
+    const Json tuned = housingOf({"port", file.path.string(), "--tune", "62"})["sized"];
     CHECK(tuned["fb_hz"].get<double>() == Approx(62).epsilon(1e-6));
     const double length = tuned["port"]["length_mm"].get<double>();
-    const Json back = jsonOf({"port", file.path.string(), "--length", std::to_string(length)})["sized"];
+    const Json back = housingOf({"port", file.path.string(), "--length", std::to_string(length)})["sized"];
     CHECK(back["fb_hz"].get<double>() == Approx(62).epsilon(1e-4));
     // What the longer port takes is gone from the cavity.
     CHECK(tuned["net_volume_l"].get<double>() + tuned["port_volume_l"].get<double>() ==
@@ -69,8 +66,8 @@ TEST_CASE("a length for a tuning gives that tuning back")
 TEST_CASE("the search lists ports with their reasons, and what was left out")
 {
     const TemporaryFile file("search.portwright", ported);
-    const Json search = jsonOf({"port", file.path.string(), "--search", "--tuning", "50-90", "--bends", "0", "--step",
-                                "2", "--show", "5"})["search"];
+    const Json search = housingOf({"port", file.path.string(), "--search", "--tuning", "50-90", "--bends", "0",
+                                   "--step", "2", "--show", "5"})["search"];
     CHECK(search["candidates"].get<int>() > 100);
     REQUIRE(search["ranked"].size() >= 3);
     for (const Json& port : search["ranked"]) {
@@ -90,8 +87,8 @@ TEST_CASE("the search takes a table of stock, and tells what else there is where
 {
     const TemporaryFile file("own.portwright", ported), stock("stock.csv", "kind,name,diameter_mm,wall_mm\n"
                                                                            "tube,rack tube,76,2\n");
-    const Json search = jsonOf({"port", file.path.string(), "--search", "--stock", stock.path.string(), "--tuning",
-                                "50-60", "--straight", "150", "--tubes", "1"})["search"];
+    const Json search = housingOf({"port", file.path.string(), "--search", "--stock", stock.path.string(), "--tuning",
+                                   "50-60", "--straight", "150", "--tubes", "1"})["search"];
     CHECK(search["ranked"].empty());
     REQUIRE(search["rejected"].size() == 1);
     CHECK(search["rejected"][0]["what"] == "rack tube");
@@ -112,7 +109,7 @@ TEST_CASE("an option without its action is refused instead of ignored")
     CHECK(straight.code == 2);
     CHECK(straight.err.find("--straight belongs to --search") != std::string::npos);
     const Ended parts = runWith(
-        {"port", file.path.string(), "--trim", "60", "--measured", "200=62", "--parts", "/tmp/portwright-none"});
+        {"port", file.path.string(), "--trim", "60", "--measured", "200=62", "--parts", file.path.string() + "-parts"});
     CHECK(parts.code == 2);
     CHECK(lines(parts.err) == 1);
 }
@@ -120,9 +117,9 @@ TEST_CASE("an option without its action is refused instead of ignored")
 TEST_CASE("trimming plans cuts from what was measured")
 {
     const TemporaryFile file("trim.portwright", ported);
-    const double at200 = jsonOf({"port", file.path.string(), "--length", "200"})["sized"]["fb_hz"].get<double>();
+    const double at200 = housingOf({"port", file.path.string(), "--length", "200"})["sized"]["fb_hz"].get<double>();
     const std::string reading = "200=" + std::to_string(at200) + "+-0.2";
-    const Json trim = jsonOf({"port", file.path.string(), "--trim", "65", "--measured", reading})["trim"];
+    const Json trim = housingOf({"port", file.path.string(), "--trim", "65", "--measured", reading})["trim"];
     CHECK(trim["state"] == "cut");
     CHECK(trim["volume_factor"].get<double>() == Approx(1).margin(1e-4));
     CHECK(trim["take_off_mm"].get<double>() > 0);
@@ -137,7 +134,7 @@ TEST_CASE("parts of the sized port are written into a folder")
     const TemporaryFile file("parts.portwright", ported);
     const auto folder =
         std::filesystem::temp_directory_path() / ("portwright-" + std::to_string(::getpid()) + "-parts");
-    const Json one = jsonOf({"port", file.path.string(), "--tune", "62", "--parts", folder.string()});
+    const Json one = housingOf({"port", file.path.string(), "--tune", "62", "--parts", folder.string()});
     REQUIRE(one["written"].size() >= 2);
     for (const Json& path : one["written"])
         CHECK(std::filesystem::exists(path.get<std::string>()));

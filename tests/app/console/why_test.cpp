@@ -7,18 +7,6 @@
 using namespace portwright::console;
 using Json = nlohmann::json;
 
-namespace {
-
-Json jsonOf(const std::vector<std::string>& arguments)
-{
-    const Ended ended = runWith(arguments);
-    INFO(ended.err);
-    REQUIRE(ended.code == 0);
-    return Json::parse(ended.out);
-}
-
-}  // namespace
-
 TEST_CASE("the parts of why sum to the level that solve tells")
 {
     for (const char* name : {"lower-fairing", "larger-lower-measured", "fairing-two-coaxials", "saddlebag-lid-6x9"})

@@ -5,9 +5,12 @@
 
 #include <Eigen/Geometry>
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstdio>
 #include <fmt/format.h>
 #include <fstream>
+#include <memory>
 #include <unistd.h>
 
 namespace portwright::test {
@@ -161,6 +164,17 @@ std::string plyText(const Mesh& mesh)
         text += fmt::format("{} {} {}\n", p[0], p[1], p[2]);
     for (const Triangle& t : mesh.triangles)
         text += fmt::format("3 {} {} {}\n", t[0], t[1], t[2]);
+    return text;
+}
+
+std::string outputOf(const std::string& command)
+{
+    const auto close = [](FILE* pipe) { ::pclose(pipe); };
+    const std::unique_ptr<FILE, decltype(close)> pipe(::popen((command + " 2>/dev/null").c_str(), "r"), close);
+    std::string text;
+    std::array<char, 4096> part{};
+    while (pipe && std::fgets(part.data(), part.size(), pipe.get()))
+        text += part.data();
     return text;
 }
 

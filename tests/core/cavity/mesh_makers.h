@@ -40,6 +40,9 @@ std::string stlText(const Mesh& mesh);
 std::string objText(const Mesh& mesh);
 std::string plyText(const Mesh& mesh);
 
+/// What a program of the test packages prints.
+std::string outputOf(const std::string& command);
+
 /// A folder of its own, removed at the end.
 class MeshFolder {
 public:

@@ -19,17 +19,6 @@ namespace {
 
 const ScanOptions millimetres{.unit = 1e-3, .wall = {}};
 
-std::string outputOf(const std::string& command)
-{
-    const auto close = [](FILE* pipe) { ::pclose(pipe); };
-    const std::unique_ptr<FILE, decltype(close)> pipe(::popen((command + " 2>/dev/null").c_str(), "r"), close);
-    std::string text;
-    std::array<char, 4096> part{};
-    while (pipe && std::fgets(part.data(), part.size(), pipe.get()))
-        text += part.data();
-    return text;
-}
-
 /// The body that a script describes, as OpenSCAD's STL file.
 std::filesystem::path made(const MeshFolder& folder, std::string_view script)
 {

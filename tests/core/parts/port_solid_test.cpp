@@ -117,17 +117,6 @@ bool watertight(const Mesh& mesh)
            surface->degenerateFaces == 0 && surface->turnedFaces == 0 && surface->crowdedEdges == 0;
 }
 
-std::string outputOf(const std::string& command)
-{
-    const auto close = [](FILE* pipe) { ::pclose(pipe); };
-    const std::unique_ptr<FILE, decltype(close)> pipe(::popen((command + " 2>/dev/null").c_str(), "r"), close);
-    std::string text;
-    std::array<char, 4096> part{};
-    while (pipe && std::fgets(part.data(), part.size(), pipe.get()))
-        text += part.data();
-    return text;
-}
-
 /// What admesh counts, or -1 where it says nothing of it.
 int counted(const std::string& report, const std::string& what)
 {

@@ -267,7 +267,8 @@ TEST_CASE("more feed never drives a port's air faster in proportion")
             const auto c = curvesOf(m, grid);
             RC_ASSERT(c.has_value());
             const Eigen::ArrayXd each = c->portAir[0] / m.voltage;
-            RC_ASSERT((each <= before * (1 + 1e-9)).all());
+            // each solved to some 1e-12 of itself (network/separation.cpp)
+            RC_ASSERT((each <= before * (1 + 1e-11)).all());
             before = each;
         }
     });

@@ -35,9 +35,19 @@ PortOpening tube(double bore, double length)
 
 PortOpening& portIn(Housing& h) { return std::get<PortOpening>(h.openings.front().kind); }
 
-Model model(const Housing& h) { return modelFrom(referenceAir(), completed(referenceDriver()), h, Feed{}, Place{}); }
+Model model(const Housing& h, const Air& air = referenceAir())
+{
+    return modelFrom(air, completed(referenceDriver()), h, Feed{}, Place{});
+}
 
-double fb(const Housing& h) { return summaryOf(model(h))->fb.value(); }
+double fb(const Housing& h, const Air& air = referenceAir()) { return summaryOf(model(h, air))->fb.value(); }
+
+Air airOfLittleFriction()
+{
+    Air air = referenceAir();
+    air.mu *= 0.01;  // none at all would be a resonance without an end
+    return air;
+}
 
 Project job(const Housing& housing)
 {
@@ -80,10 +90,10 @@ TEST_CASE("the tuning of the whole program is that of the equation of lines")
         if (coin()) h.cavity.fillFactor = logUniform(1, 1.3);
         if (coin()) h.cavity.driverAt = side * logUniform(0.01, 0.7);
         RC_PRE(!whyImpossible(p, roomOf(h.cavity)));
-        const double lines = tuningOf(portInCavity(p, roomOf(h.cavity), referenceAir()));
+        const double lines = tuningOf(portInCavity(p, roomOf(h.cavity), airOfLittleFriction()));
         RC_PRE(lines < 250);  // above, the mouth radiates so much that its loss moves the tuning
-        // Computed losses move where the load turns by 1/(2 Q^2): 0.1 % at Q 22, the lowest of narrow slots here.
-        RC_ASSERT(std::abs(percent(fb(h), lines)) < 0.1);
+        // Friction moves where the load turns by 1/(2 Q^2), which the equation leaves out: a tenth of it here.
+        RC_ASSERT(std::abs(percent(fb(h, airOfLittleFriction()), lines)) < 0.05);
     });
 }
 
