@@ -247,19 +247,17 @@ void paintMode(QPainter& painter, const QRectF& box, const ModeField& field, con
     painter.restore();
 }
 
-ModesView::ModesView(QWidget* parent) : QWidget(parent)
+ModesView::ModesView(QWidget* parent)
+    : CavityDrawing(tr("Pressure of a mode"), QSize(380, 300), QSize(220, 180), parent)
 {
-    setFocusPolicy(Qt::StrongFocus);
-    setAccessibleName(tr("Pressure of a mode"));
-    describe();
+    shownAnew();
 }
 
 void ModesView::setMode(ModeField field, int number)
 {
     field_ = consistent(field) ? std::move(field) : ModeField{};
     face_.number = number;
-    describe();
-    update();
+    shownAnew();
 }
 
 void ModesView::clearMode() { setMode({}, 1); }
@@ -267,16 +265,14 @@ void ModesView::clearMode() { setMode({}, 1); }
 void ModesView::setPlaces(std::vector<MarkedPlace> places)
 {
     places_ = std::move(places);
-    describe();
-    update();
+    shownAnew();
 }
 
 void ModesView::setAcross(SolidAxis axis)
 {
     if (face_.across == axis) return;
     face_.across = axis;
-    describe();
-    update();
+    shownAnew();
     emit acrossChanged(axis);
 }
 
@@ -286,45 +282,35 @@ void ModesView::setPosition(double position)
     position = std::min(position, 1.0);
     if (face_.position == position) return;
     face_.position = position;
-    describe();
-    update();
+    shownAnew();
     emit positionChanged(position);
 }
 
-void ModesView::setUnits(UnitSystem units)
-{
-    face_.units = units;
-    describe();
-    update();
-}
-
-void ModesView::setPlotPalette(const PlotPalette& palette)
-{
-    palette_ = palette;
-    update();
-}
-
-QSize ModesView::sizeHint() const { return QSize(380, 300) * emOf(font()); }
-QSize ModesView::minimumSizeHint() const { return QSize(220, 180) * emOf(font()); }
-
 /// The pressure at each marked place says what the picture is looked at for.
-void ModesView::describe()
+QString ModesView::description() const
 {
-    if (field_.inside.empty()) return setAccessibleDescription(nothingToDraw());
-    QStringList lines{titleWords(field_, face_), sliceWords(field_, face_)};
+    if (field_.inside.empty()) return nothingToDraw();
+    QStringList lines{titleWords(field_, face()), sliceWords(field_, face())};
     for (const MarkedPlace& place : places_)
         if (const auto share = pressureAt(field_, place.at))
             lines << tr("%1: %2\u00a0% of the greatest pressure")
                          .arg(place.name)
                          .arg(QString::number(std::lround(100 * *share)).replace(u'-', QChar(0x2212)));
-    setAccessibleDescription(lines.join(u'\n'));
+    return lines.join(u'\n');
+}
+
+ModesFace ModesView::face() const
+{
+    ModesFace now = face_;
+    now.units = units();
+    now.focused = hasFocus();
+    return now;
 }
 
 void ModesView::paintEvent(QPaintEvent*)
 {
     QPainter painter(this);
-    face_.focused = hasFocus();
-    paintMode(painter, QRectF(rect()), field_, places_, palette_, face_);
+    paintMode(painter, QRectF(rect()), field_, places_, plotPalette(), face());
 }
 
 void ModesView::keyPressEvent(QKeyEvent* event)
@@ -333,7 +319,7 @@ void ModesView::keyPressEvent(QKeyEvent* event)
     const auto go = [&](int layer) {
         if (layers > 1) setPosition(double(std::clamp(layer, 0, layers - 1)) / (layers - 1));
     };
-    if (layers == 0) return QWidget::keyPressEvent(event);
+    if (layers == 0) return CavityDrawing::keyPressEvent(event);
     const int now = layerOf(field_, face_), axis = int(face_.across);
     if (event->key() == Qt::Key_Right)
         go(now + 1);
@@ -348,7 +334,7 @@ void ModesView::keyPressEvent(QKeyEvent* event)
     else if (event->key() == Qt::Key_Up)
         setAcross(SolidAxis((axis + 2) % 3));
     else
-        QWidget::keyPressEvent(event);
+        CavityDrawing::keyPressEvent(event);
 }
 
 void ModesView::wheelEvent(QWheelEvent* event)
@@ -357,15 +343,6 @@ void ModesView::wheelEvent(QWheelEvent* event)
     const int layers = layersOf(field_, face_.across), by = event->angleDelta().y() > 0 ? 1 : -1;
     if (layers > 1) setPosition(double(std::clamp(layerOf(field_, face_) + by, 0, layers - 1)) / (layers - 1));
     event->accept();
-}
-
-void ModesView::changeEvent(QEvent* event)
-{
-    QWidget::changeEvent(event);
-    if (event->type() != QEvent::FontChange && event->type() != QEvent::LocaleChange) return;
-    describe();
-    updateGeometry();
-    update();
 }
 
 }  // namespace portwright

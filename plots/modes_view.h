@@ -3,13 +3,12 @@
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
-#include "core/quantity/quantity.h"
+#include "plots/cavity_drawing.h"
 #include "plots/mode_slice.h"
 #endif
 #include "plots/plot_palette.h"
 
 #include <QString>
-#include <QWidget>
 
 #include <vector>
 
@@ -37,7 +36,7 @@ void paintMode(QPainter& painter, const QRectF& box, const ModeField& field, con
                const PlotPalette& palette, const ModesFace& face);
 
 /// Left and Right move the slice by a cell, Up and Down turn it to the next axis, Home and End go to its ends.
-class ModesView : public QWidget {
+class ModesView : public CavityDrawing {
     Q_OBJECT
     Q_PROPERTY(double position READ position WRITE setPosition NOTIFY positionChanged)
 public:
@@ -50,11 +49,6 @@ public:
     SolidAxis across() const { return face_.across; }
     void setPosition(double position);  ///< 0..1, clamped
     double position() const { return face_.position; }
-    void setUnits(UnitSystem units);
-    void setPlotPalette(const PlotPalette& palette);
-
-    QSize sizeHint() const override;
-    QSize minimumSizeHint() const override;
 
 signals:
     void positionChanged(double position);
@@ -64,15 +58,14 @@ protected:
     void paintEvent(QPaintEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
     void wheelEvent(QWheelEvent* event) override;
-    void changeEvent(QEvent* event) override;
 
 private:
     ModeField field_;
     std::vector<MarkedPlace> places_;
-    PlotPalette palette_ = lightPalette();
     ModesFace face_;
 
-    void describe();
+    ModesFace face() const;
+    QString description() const override;
 };
 
 }  // namespace portwright

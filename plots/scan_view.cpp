@@ -273,11 +273,9 @@ void paintScan(QPainter& painter, const QRectF& box, const ScanPicture& scan, co
     painter.restore();
 }
 
-ScanView::ScanView(QWidget* parent) : QWidget(parent)
+ScanView::ScanView(QWidget* parent) : CavityDrawing(tr("Turning scan"), QSize(420, 340), QSize(220, 200), parent)
 {
-    setFocusPolicy(Qt::StrongFocus);
-    setAccessibleName(tr("Turning scan"));
-    describe();
+    shownAnew();
 }
 
 void ScanView::setScan(ScanPicture scan)
@@ -285,8 +283,7 @@ void ScanView::setScan(ScanPicture scan)
     scan_ = std::move(scan);
     face_.chosen = -1;
     orbit_ = {};
-    describe();
-    update();
+    shownAnew();
 }
 
 void ScanView::clearScan() { setScan({}); }
@@ -300,25 +297,8 @@ void ScanView::setOrbit(const Orbit& orbit)
 void ScanView::setChosen(int opening)
 {
     face_.chosen = opening >= 0 && opening < int(scan_.openings.size()) ? opening : -1;
-    describe();
-    update();
+    shownAnew();
 }
-
-void ScanView::setUnits(UnitSystem units)
-{
-    face_.units = units;
-    describe();
-    update();
-}
-
-void ScanView::setPlotPalette(const PlotPalette& palette)
-{
-    palette_ = palette;
-    update();
-}
-
-QSize ScanView::sizeHint() const { return QSize(420, 340) * emOf(font()); }
-QSize ScanView::minimumSizeHint() const { return QSize(220, 200) * emOf(font()); }
 
 void ScanView::turn(double by, double tilt)
 {
@@ -342,7 +322,7 @@ void ScanView::pick(int opening)
     emit openingPicked(opening);
 }
 
-void ScanView::describe()
+QString ScanView::description() const
 {
     QStringList lines;
     if (scan_.mesh.triangles.empty())
@@ -350,21 +330,22 @@ void ScanView::describe()
     else if (scan_.openings.empty())
         lines << tr("No opening was closed.");
     else
-        lines << tr("Closed openings:") << openingLines(scan_, face_.units);
+        lines << tr("Closed openings:") << openingLines(scan_, units());
     if (face_.chosen >= 0) lines << tr("Chosen: %1").arg(face_.chosen + 1);
-    setAccessibleDescription(lines.join(u'\n'));
+    return lines.join(u'\n');
 }
 
 void ScanView::paintEvent(QPaintEvent*)
 {
     QPainter painter(this);
     face_.focused = hasFocus();
-    paintScan(painter, QRectF(rect()), scan_, orbit_, palette_, face_);
+    face_.units = units();
+    paintScan(painter, QRectF(rect()), scan_, orbit_, plotPalette(), face_);
 }
 
 void ScanView::mousePressEvent(QMouseEvent* event)
 {
-    if (event->button() != Qt::LeftButton) return QWidget::mousePressEvent(event);
+    if (event->button() != Qt::LeftButton) return CavityDrawing::mousePressEvent(event);
     pressed_ = last_ = event->position();
     dragged_ = false;
 }
@@ -430,16 +411,7 @@ void ScanView::keyPressEvent(QKeyEvent* event)
     else if (key >= Qt::Key_1 && key <= Qt::Key_9)
         pick(key - Qt::Key_1);
     else
-        QWidget::keyPressEvent(event);
-}
-
-void ScanView::changeEvent(QEvent* event)
-{
-    QWidget::changeEvent(event);
-    if (event->type() != QEvent::FontChange && event->type() != QEvent::LocaleChange) return;
-    describe();
-    updateGeometry();
-    update();
+        CavityDrawing::keyPressEvent(event);
 }
 
 }  // namespace portwright

@@ -4,14 +4,13 @@
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "core/cavity/scan.h"
-#include "core/quantity/quantity.h"
+#include "plots/cavity_drawing.h"
 #include "plots/mesh_raster.h"
 #endif
 #include "plots/plot_palette.h"
 
 #include <QImage>
 #include <QStringList>
-#include <QWidget>
 
 #include <vector>
 
@@ -49,7 +48,7 @@ void paintScan(QPainter& painter, const QRectF& box, const ScanPicture& scan, co
 
 /// Dragged with the mouse; arrows turn by 15 degrees (Shift: 1), plus, minus and the wheel zoom, double click or Home
 /// fits, a click on a tag or a number key picks an opening.
-class ScanView : public QWidget {
+class ScanView : public CavityDrawing {
     Q_OBJECT
 public:
     explicit ScanView(QWidget* parent = nullptr);
@@ -60,11 +59,6 @@ public:
     const Orbit& orbit() const { return orbit_; }
     void setChosen(int opening);  ///< emits nothing
     int chosen() const { return face_.chosen; }
-    void setUnits(UnitSystem units);
-    void setPlotPalette(const PlotPalette& palette);
-
-    QSize sizeHint() const override;
-    QSize minimumSizeHint() const override;
 
 signals:
     void openingPicked(int opening);
@@ -77,12 +71,10 @@ protected:
     void mouseDoubleClickEvent(QMouseEvent* event) override;
     void wheelEvent(QWheelEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
-    void changeEvent(QEvent* event) override;
 
 private:
     ScanPicture scan_;
     Orbit orbit_;
-    PlotPalette palette_ = lightPalette();
     ScanFace face_;
     QPointF pressed_, last_;
     bool dragged_ = false;
@@ -90,7 +82,7 @@ private:
     void turn(double by, double tilt);
     void zoom(double factor);
     void pick(int opening);
-    void describe();
+    QString description() const override;
 };
 
 }  // namespace portwright

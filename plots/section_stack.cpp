@@ -388,44 +388,25 @@ void paintSectionStack(QPainter& painter, const QRectF& box, const SectionsMeasu
     painter.restore();
 }
 
-SectionStackView::SectionStackView(QWidget* parent) : QWidget(parent)
+SectionStackView::SectionStackView(QWidget* parent)
+    : CavityDrawing(tr("Stack of sections"), QSize(360, 340), QSize(220, 220), parent)
 {
-    setFocusPolicy(Qt::StrongFocus);
-    setAccessibleName(tr("Stack of sections"));
-    describe();
+    shownAnew();
 }
 
 void SectionStackView::setSections(const SectionsMeasurement& sections)
 {
     sections_ = sections;
     if (face_.chosen >= int(sections_.sections.size())) face_.chosen = -1;
-    describe();
-    update();
+    shownAnew();
 }
 
 void SectionStackView::setChosen(int section)
 {
     if (face_.chosen == section) return;
     face_.chosen = section >= 0 && section < int(sections_.sections.size()) ? section : -1;
-    describe();
-    update();
+    shownAnew();
 }
-
-void SectionStackView::setUnits(UnitSystem units)
-{
-    face_.units = units;
-    describe();
-    update();
-}
-
-void SectionStackView::setPlotPalette(const PlotPalette& palette)
-{
-    palette_ = palette;
-    update();
-}
-
-QSize SectionStackView::sizeHint() const { return QSizeF(360, 340).toSize() * emOf(font()); }
-QSize SectionStackView::minimumSizeHint() const { return QSizeF(220, 220).toSize() * emOf(font()); }
 
 void SectionStackView::pick(int section)
 {
@@ -438,7 +419,7 @@ void SectionStackView::pick(int section)
 }
 
 /// Every section as text, the chosen one first, for those who hear it.
-void SectionStackView::describe()
+QString SectionStackView::description() const
 {
     QStringList lines;
     if (!drawable(sections_)) lines << nothingToDraw();
@@ -446,50 +427,35 @@ void SectionStackView::describe()
         const Section& s = sections_.sections[i];
         return tr("section %1 at %2: %3")
             .arg(i + 1)
-            .arg(shownLength(s.at, face_.units),
-                 QString::fromStdString(formatQuantity(drawnArea(s), Dimension::area, face_.units)));
+            .arg(shownLength(s.at, units()),
+                 QString::fromStdString(formatQuantity(drawnArea(s), Dimension::area, units())));
     };
     if (face_.chosen >= 0) lines << tr("Chosen: %1").arg(line(std::size_t(face_.chosen)));
     for (std::size_t i = 0; i < sections_.sections.size(); ++i)
         lines << line(i);
-    setAccessibleDescription(lines.join(u'\n'));
+    return lines.join(u'\n');
 }
 
 void SectionStackView::paintEvent(QPaintEvent*)
 {
     QPainter painter(this);
     face_.focused = hasFocus();
-    paintSectionStack(painter, QRectF(rect()), sections_, palette_, face_);
+    face_.units = units();
+    paintSectionStack(painter, QRectF(rect()), sections_, plotPalette(), face_);
 }
 
 void SectionStackView::mousePressEvent(QMouseEvent* event)
 {
-    if (event->button() != Qt::LeftButton || !drawable(sections_)) return QWidget::mousePressEvent(event);
-    pick(sectionAt(sections_, layOut(sections_, QRectF(rect()), sizedFont(font(), 1), face_.units), event->position()));
+    if (event->button() != Qt::LeftButton || !drawable(sections_)) return CavityDrawing::mousePressEvent(event);
+    pick(sectionAt(sections_, layOut(sections_, QRectF(rect()), sizedFont(font(), 1), units()), event->position()));
 }
 
 void SectionStackView::keyPressEvent(QKeyEvent* event)
 {
-    const int last = int(sections_.sections.size()) - 1;
-    if (event->key() == Qt::Key_Right)
-        pick(face_.chosen + 1);
-    else if (event->key() == Qt::Key_Left)
-        pick(face_.chosen < 0 ? last : face_.chosen - 1);
-    else if (event->key() == Qt::Key_Home)
-        pick(0);
-    else if (event->key() == Qt::Key_End)
-        pick(last);
+    if (const auto section = itemByKey(*event, face_.chosen, int(sections_.sections.size())))
+        pick(*section);
     else
-        QWidget::keyPressEvent(event);
-}
-
-void SectionStackView::changeEvent(QEvent* event)
-{
-    QWidget::changeEvent(event);
-    if (event->type() != QEvent::FontChange && event->type() != QEvent::LocaleChange) return;
-    describe();
-    updateGeometry();
-    update();
+        CavityDrawing::keyPressEvent(event);
 }
 
 }  // namespace portwright

@@ -3,13 +3,10 @@
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
-#include "core/quantity/quantity.h"
+#include "plots/cavity_drawing.h"
 #include "plots/section_geometry.h"
 #endif
 #include "plots/plot_palette.h"
-
-#include <QLocale>
-#include <QWidget>
 
 class QPainter;
 
@@ -27,7 +24,7 @@ void paintSectionStack(QPainter& painter, const QRectF& box, const SectionsMeasu
                        const PlotPalette& palette, const SectionStackFace& face);
 
 /// A click, Left and Right, Home and End pick a section.
-class SectionStackView : public QWidget {
+class SectionStackView : public CavityDrawing {
     Q_OBJECT
 public:
     explicit SectionStackView(QWidget* parent = nullptr);
@@ -35,11 +32,6 @@ public:
     void setSections(const SectionsMeasurement& sections);
     void setChosen(int section);  ///< emits nothing
     int chosen() const { return face_.chosen; }
-    void setUnits(UnitSystem units);
-    void setPlotPalette(const PlotPalette& palette);
-
-    QSize sizeHint() const override;
-    QSize minimumSizeHint() const override;
 
 signals:
     void sectionPicked(int section);
@@ -48,15 +40,13 @@ protected:
     void paintEvent(QPaintEvent* event) override;
     void mousePressEvent(QMouseEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
-    void changeEvent(QEvent* event) override;
 
 private:
     SectionsMeasurement sections_;
-    PlotPalette palette_ = lightPalette();
     SectionStackFace face_;
 
     void pick(int section);
-    void describe();
+    QString description() const override;
 };
 
 }  // namespace portwright

@@ -161,11 +161,10 @@ void paintSolids(QPainter& painter, const QRectF& box, const SolidsMeasurement& 
     painter.restore();
 }
 
-SolidsView::SolidsView(QWidget* parent) : QWidget(parent)
+SolidsView::SolidsView(QWidget* parent)
+    : CavityDrawing(tr("Drawing of the solids"), QSize(340, 280), QSize(200, 170), parent)
 {
-    setFocusPolicy(Qt::StrongFocus);
-    setAccessibleName(tr("Drawing of the solids"));
-    describe();
+    shownAnew();
 }
 
 void SolidsView::setSolids(const SolidsMeasurement& solids)
@@ -173,31 +172,14 @@ void SolidsView::setSolids(const SolidsMeasurement& solids)
     solids_ = solids;
     drawing_ = drawingOf(solids_);
     if (face_.chosen >= int(solids_.steps.size())) face_.chosen = -1;
-    describe();
-    update();
+    shownAnew();
 }
 
 void SolidsView::setChosen(int step)
 {
     face_.chosen = step >= 0 && step < int(solids_.steps.size()) ? step : -1;
-    describe();
-    update();
+    shownAnew();
 }
-
-void SolidsView::setUnits(UnitSystem units)
-{
-    face_.units = units;
-    update();
-}
-
-void SolidsView::setPlotPalette(const PlotPalette& palette)
-{
-    palette_ = palette;
-    update();
-}
-
-QSize SolidsView::sizeHint() const { return QSize(340, 280) * emOf(font()); }
-QSize SolidsView::minimumSizeHint() const { return QSize(200, 170) * emOf(font()); }
 
 void SolidsView::pick(int step)
 {
@@ -210,26 +192,27 @@ void SolidsView::pick(int step)
 }
 
 /// The list as text, the chosen one first, for those who hear it.
-void SolidsView::describe()
+QString SolidsView::description() const
 {
     QStringList lines;
     if (solids_.steps.empty()) lines << nothingToDraw();
     if (face_.chosen >= 0) lines << tr("Chosen: %1").arg(stepWords(solids_, std::size_t(face_.chosen)));
     for (std::size_t i = 0; i < solids_.steps.size(); ++i)
         lines << stepWords(solids_, i);
-    setAccessibleDescription(lines.join(u'\n'));
+    return lines.join(u'\n');
 }
 
 void SolidsView::paintEvent(QPaintEvent*)
 {
     QPainter painter(this);
     face_.focused = hasFocus();
-    paintSolids(painter, QRectF(rect()), solids_, drawing_, palette_, face_);
+    face_.units = units();
+    paintSolids(painter, QRectF(rect()), solids_, drawing_, plotPalette(), face_);
 }
 
 void SolidsView::mousePressEvent(QMouseEvent* event)
 {
-    if (event->button() != Qt::LeftButton || drawing_.bounds.isNull()) return QWidget::mousePressEvent(event);
+    if (event->button() != Qt::LeftButton || drawing_.bounds.isNull()) return CavityDrawing::mousePressEvent(event);
     const SolidsLayout at = layOut(drawing_, QRectF(rect()), sizedFont(font(), 1));
     const std::vector<int> under = stepsAt(drawing_, at.paper(event->position()));
     if (under.empty()) return;
@@ -240,25 +223,10 @@ void SolidsView::mousePressEvent(QMouseEvent* event)
 
 void SolidsView::keyPressEvent(QKeyEvent* event)
 {
-    const int last = int(solids_.steps.size()) - 1;
-    if (event->key() == Qt::Key_Down || event->key() == Qt::Key_Right)
-        pick(face_.chosen + 1);
-    else if (event->key() == Qt::Key_Up || event->key() == Qt::Key_Left)
-        pick(face_.chosen < 0 ? last : face_.chosen - 1);
-    else if (event->key() == Qt::Key_Home)
-        pick(0);
-    else if (event->key() == Qt::Key_End)
-        pick(last);
+    if (const auto step = itemByKey(*event, face_.chosen, int(solids_.steps.size())))
+        pick(*step);
     else
-        QWidget::keyPressEvent(event);
-}
-
-void SolidsView::changeEvent(QEvent* event)
-{
-    QWidget::changeEvent(event);
-    if (event->type() != QEvent::FontChange) return;
-    updateGeometry();
-    update();
+        CavityDrawing::keyPressEvent(event);
 }
 
 }  // namespace portwright

@@ -3,12 +3,10 @@
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
-#include "core/quantity/quantity.h"
+#include "plots/cavity_drawing.h"
 #include "plots/solid_lines.h"
 #endif
 #include "plots/plot_palette.h"
-
-#include <QWidget>
 
 class QPainter;
 
@@ -26,7 +24,7 @@ void paintSolids(QPainter& painter, const QRectF& box, const SolidsMeasurement& 
                  const PlotPalette& palette, const SolidsFace& face);
 
 /// A click picks the step under it (again: the one behind it), Up and Down, Home and End pick by the list.
-class SolidsView : public QWidget {
+class SolidsView : public CavityDrawing {
     Q_OBJECT
 public:
     explicit SolidsView(QWidget* parent = nullptr);
@@ -34,11 +32,6 @@ public:
     void setSolids(const SolidsMeasurement& solids);
     void setChosen(int step);  ///< emits nothing
     int chosen() const { return face_.chosen; }
-    void setUnits(UnitSystem units);
-    void setPlotPalette(const PlotPalette& palette);
-
-    QSize sizeHint() const override;
-    QSize minimumSizeHint() const override;
 
 signals:
     void stepPicked(int step);
@@ -47,16 +40,14 @@ protected:
     void paintEvent(QPaintEvent* event) override;
     void mousePressEvent(QMouseEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
-    void changeEvent(QEvent* event) override;
 
 private:
     SolidsMeasurement solids_;
     SolidsDrawing drawing_;
-    PlotPalette palette_ = lightPalette();
     SolidsFace face_;
 
     void pick(int step);
-    void describe();
+    QString description() const override;
 };
 
 }  // namespace portwright
