@@ -11,10 +11,15 @@ namespace {
 PlaceNode nodeOf(const PortInCavity& p, double length)
 {
     const double f = tuningOf(p);
-    return {{p.length, length, p.inner.l0, p.inner.l2, p.A, p.d, p.A1, p.P, p.A * p.d + p.A1 * p.P}, 1 / (f * f)};
+    return {placeOf(p, length), 1 / (f * f)};
 }
 
 }  // namespace
+
+FastPlace placeOf(const PortInCavity& p, double length)
+{
+    return {p.length, length, p.inner.l0, p.inner.l2, p.A, p.d, p.A1, p.P, p.A * p.d + p.A1 * p.P};
+}
 
 Placing::Reckoned Placing::at(double length) const
 {

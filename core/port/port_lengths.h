@@ -41,6 +41,8 @@ struct PlaceTable {
     }
 };
 
+FastPlace placeOf(const PortInCavity& port, double nominalLength);
+
 /// One body with its bends, to be cut to any length.
 struct Placing {
     const PortOpening& body;

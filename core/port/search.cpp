@@ -94,6 +94,7 @@ Result<SearchRequest> checked(SearchRequest r, const Model& model)
     if (!within(r.lengthStep, 1e-5, 0.1))
         return fail("step",
                     fmt::format("the step of length is {:g} mm; allowed are 0.01 to 100 mm", r.lengthStep * 1e3));
+    if (r.show < 1) return fail("show", "0 ports are to be shown; at least 1 is");
     if (r.stock.tubes.empty() && r.stock.slotShapes.empty())
         return fail("stock", "there is neither a tube nor a slot to make a port of");
     if (r.aims.empty() || r.aims.size() > 5) return fail("aims", "one to five aims are expected");
@@ -143,6 +144,8 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
     if (opening >= int(model.housing.openings.size()) ||
         (opening >= 0 && !std::holds_alternative<PortOpening>(model.housing.openings[std::size_t(opening)].kind)))
         return fail("opening", fmt::format("opening {} is no port of this housing", opening + 1));
+    if (opening >= 0 && model.housing.openings[std::size_t(opening)].cavity == CavityId::second)
+        return fail("opening", "that port is in the second cavity; ports are looked for in the main one");
     const auto r = checked(request, model);
     if (!r) return tl::unexpected(r.error());
     Model bare = model;
@@ -167,14 +170,7 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
     const std::vector<SearchCandidate> list = chosen(front, *r);
     auto ranked = shownFully(model, opening, *r, families, list, watch);
     if (!ranked) return tl::unexpected(ranked.error());
-    for (std::size_t i = 0; i < list.size(); ++i)
-        for (std::size_t a = 0; a < r->aims.size(); ++a) {
-            const auto& best = front.champions()[a];
-            if (best && best->family == list[i].family && best->length == list[i].length &&
-                best->bends == list[i].bends)
-                (*ranked)[i].bestAt.push_back(r->aims[a]);
-        }
-    rank(*ranked, *r);
+    giveReasons(*ranked, list, front, *r);
     found.ranked = std::move(*ranked);
     if (found.ranked.empty()) {
         auto nearest = shownFully(model, opening, *r, families, nearestOf(*results, *r), watch);
@@ -182,6 +178,12 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
         addCompromiseWords(*nearest, *r);
         found.compromises = std::move(*nearest);
         found.otherWays = otherWays(model, opening, r->space, r->band, std::sqrt(r->tuningFrom * r->tuningTo));
+    }
+    if (opening >= 0) {
+        if (auto present = presentPort(model, opening, *r, fast))
+            found.present = std::move(*present);
+        else
+            found.notes.push_back("The port there is now cannot be reckoned: " + present.error().message + ".");
     }
     if (!sizesKnown(r->space.empty))
         found.notes.push_back("The cavity's sizes are not known: it is taken for a compact box of its volume. Width, "

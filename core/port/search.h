@@ -25,6 +25,7 @@ struct SearchRequest {
     PortStock stock = metricPortStock();
     PortSpace space;
     int mostTubes = 2;                    ///< side by side, 1..16
+    std::vector<int> sharedWalls{0};      ///< of the cavity that a slot may share with it, each 0 to 3; 0: none
     double tuningFrom = 0, tuningTo = 0;  ///< Hz; 0: 0.6 and 1.4 of the driver's fs
     double lengthStep = 1e-3;             ///< m
     FastBand band;
@@ -34,8 +35,8 @@ struct SearchRequest {
     std::optional<double> leastLevel;  ///< dB: the loudest clean level must reach it
     std::optional<double> highestF3;   ///< Hz
     bool cleanAtFeed = false;          ///< no limit may be passed at the feed in force
-    std::size_t show = 12;
-    int threads = 0;  ///< 0: what the machine has; the result is the same
+    std::size_t show = 12;             ///< at most, 1 or more
+    int threads = 0;                   ///< 0: what the machine has; the result is the same
 };
 
 /// One port of the ranking. What the search reckoned stands in `scores`; the rest is from the whole model, separation
@@ -80,7 +81,8 @@ struct OtherWay {
 };
 
 struct SearchResult {
-    std::vector<FoundPort> ranked;  ///< best first; empty: nothing fits
+    std::vector<FoundPort> ranked;     ///< best first; empty: nothing fits
+    std::optional<FoundPort> present;  ///< the port that would be replaced, as it is
     std::vector<RejectedPorts> rejected;
     std::vector<FoundPort> compromises;  ///< only if nothing fits: the nearest that can be built
     std::vector<OtherWay> otherWays;     ///< likewise

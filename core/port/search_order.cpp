@@ -1,6 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/port/search_order.h"
 
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
 namespace portwright {
 
 namespace searching {
@@ -122,6 +127,41 @@ bool Front::isBetter(const SearchCandidate& a, const SearchCandidate& b, std::si
 {
     const double x = valueOf(a, aims_[aim]), y = valueOf(b, aims_[aim]);
     return x != y ? x < y : before(a, b, aims_);
+}
+
+namespace {
+
+// What each adds to the sum of one aim, 0 to 1.
+void addPlaces(std::vector<double>& sums, const std::vector<SearchCandidate>& front, Aim aim, double weight)
+{
+    double low = std::numeric_limits<double>::infinity(), high = -low;
+    for (const SearchCandidate& c : front)
+        if (const double v = valueOf(c, aim); std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
+    const double span = std::max(high - low, differenceThatCounts(aim));
+    for (std::size_t i = 0; i < front.size(); ++i) {
+        const double v = valueOf(front[i], aim);
+        sums[i] += weight * (std::isfinite(v) ? (v - low) / span : 1);
+    }
+}
+
+}  // namespace
+
+std::vector<SearchCandidate> inOrder(std::vector<SearchCandidate> front, const std::vector<Aim>& aims)
+{
+    std::vector<double> sums(front.size(), 0);
+    double weight = 1;
+    for (Aim aim : aims) {
+        addPlaces(sums, front, aim, weight);
+        weight *= 0.4;
+    }
+    std::vector<std::size_t> order(front.size());
+    std::iota(order.begin(), order.end(), std::size_t(0));
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return sums[a] < sums[b]; });
+    std::vector<SearchCandidate> sorted;
+    sorted.reserve(front.size());
+    for (std::size_t i : order)
+        sorted.push_back(front[i]);
+    return sorted;
 }
 
 }  // namespace searching

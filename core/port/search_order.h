@@ -5,10 +5,7 @@
 
 #include "core/port/search.h"
 
-#include <algorithm>
 #include <array>
-#include <cmath>
-#include <limits>
 #include <optional>
 #include <vector>
 
@@ -46,37 +43,10 @@ private:
     bool isBetter(const SearchCandidate& a, const SearchCandidate& b, std::size_t aim) const;
 };
 
-/// Each aim from 0, the best of all, to 1, the worst; the first counts whole, each next one 0.4 of the one before.
-template <class Item, class Value>
-std::vector<double> weighed(const std::vector<Item>& items, const std::vector<Aim>& aims, const Value& value)
-{
-    std::vector<double> sums(items.size(), 0);
-    double weight = 1;
-    for (Aim aim : aims) {
-        double low = std::numeric_limits<double>::infinity(), high = -std::numeric_limits<double>::infinity();
-        for (const Item& item : items)
-            if (const double v = value(item, aim); std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
-        const double span = std::max(high - low, differenceThatCounts(aim));
-        for (std::size_t i = 0; i < items.size(); ++i) {
-            const double v = value(items[i], aim);
-            sums[i] += weight * (std::isfinite(v) ? (v - low) / span : 1);
-        }
-        weight *= 0.4;
-    }
-    return sums;
-}
-
-template <class Item> void sortBy(std::vector<Item>& items, const std::vector<double>& sums)
-{
-    std::vector<std::size_t> order(items.size());
-    for (std::size_t i = 0; i < order.size(); ++i)
-        order[i] = i;
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return sums[a] < sums[b]; });
-    std::vector<Item> sorted;
-    sorted.reserve(items.size());
-    for (std::size_t i : order)
-        sorted.push_back(std::move(items[i]));
-    items = std::move(sorted);
-}
+/// All of a front in one order, best first: the sum over the aims of where each stands between the best of the front,
+/// 0, and the worst, 1; the first aim counts whole, each next one 0.4 of the one before. The measure is the whole front
+/// and the quick evaluator's figures, which all candidates have: figures of the whole model are there only for what is
+/// shown, and an order by them would change with how many that are.
+std::vector<SearchCandidate> inOrder(std::vector<SearchCandidate> front, const std::vector<Aim>& aims);
 
 }  // namespace portwright::searching

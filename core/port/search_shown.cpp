@@ -3,9 +3,13 @@
 
 #include "core/port/air_speed.h"
 #include "core/port/classical.h"
+#include "core/port/port_lengths.h"
 #include "core/response/summary.h"
 
+#include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
+#include <limits>
 
 namespace portwright::searching {
 
@@ -24,17 +28,22 @@ std::string wordsFor(const PortFamily& f, const SearchCandidate& c)
     return f.flare.empty() ? words : words + ", " + f.flare;
 }
 
-// The whole model of one port: level, limits and the rest over a finer grid.
-Result<FoundPort> fully(const Model& base, int opening, const SearchRequest& r, const PortFamily& family,
-                        const SearchCandidate& c)
+std::string wordsFor(const PortOpening& port)
 {
-    FoundPort f;
-    f.port = madePort(family.body, c.length, c.bends, family.bendRadius, r.space);
-    f.words = wordsFor(family, c);
-    f.material = family.material, f.flare = family.flare;
-    f.bends = c.bends;
-    f.scores = c.scores;
-    Model m = withPort(base, opening, r.space, f.port);
+    const int n = countOf(port);
+    std::string words = n > 1 ? fmt::format("{} x ", n) : "";
+    words += port.shape == PortShape::round ? millimetres(port.diameter) + " bore"
+                                            : "slot " + millimetres(port.width) + " x " + millimetres(port.height);
+    words += ", " + millimetres(port.length);
+    if (!port.bends.empty())
+        words += port.bends.size() == 1 ? ", one bend" : fmt::format(", {} bends", port.bends.size());
+    if (port.innerFlare.value_or(0) > 0 || port.outerFlare.value_or(0) > 0) words += ", flared";
+    return words;
+}
+
+// What the whole model says of the port `index` in it: level, limits and the rest over a finer grid.
+Result<void> reckon(FoundPort& f, Model m, int index, const SearchRequest& r)
+{
     f.airLimit = m.portAirLimit = r.portAir.value_or(recommendedAirSpeed(f.port));
     f.netVolume = m.housing.cavity.netVolume;
     f.tuning = tuningOf(m).value_or(0);
@@ -54,7 +63,6 @@ Result<FoundPort> fully(const Model& base, int opening, const SearchRequest& r, 
     }
     f.ripple = high - low;
     f.travel = curves->coneTravel.maxCoeff();
-    const int index = opening < 0 ? int(m.housing.openings.size()) - 1 : opening;
     for (std::size_t i = 0; i < curves->portAir.size(); ++i)
         if (curves->portOpening[i] == index) f.airSpeed = curves->portAir[i].maxCoeff();
     if (const auto summary = summaryOf(m)) f.f3 = summary->f3.value_or(0);
@@ -62,6 +70,21 @@ Result<FoundPort> fully(const Model& base, int opening, const SearchRequest& r, 
         const double bore = startingBore(f.tuning, m.driverCount * m.driver.driver.Sd * *m.driver.Xmax);
         f.smallestArea = pi * bore * bore / 4;
     }
+    return {};
+}
+
+Result<FoundPort> fully(const Model& base, int opening, const SearchRequest& r, const PortFamily& family,
+                        const SearchCandidate& c)
+{
+    FoundPort f;
+    f.port = madePort(family.body, c.length, c.bends, family.bendRadius, r.space);
+    f.words = wordsFor(family, c);
+    f.material = family.material, f.flare = family.flare;
+    f.bends = c.bends;
+    f.scores = c.scores;
+    const int index = opening < 0 ? int(base.housing.openings.size()) : opening;
+    if (auto done = reckon(f, withPort(base, opening, r.space, f.port), index, r); !done)
+        return tl::unexpected(done.error());
     return f;
 }
 
@@ -82,11 +105,9 @@ double fullValue(const FoundPort& f, Aim aim)
     return 0;
 }
 
-bool isChampion(const Front& front, const SearchCandidate& c)
+bool isSame(const SearchCandidate& a, const SearchCandidate& b)
 {
-    return std::any_of(front.champions().begin(), front.champions().end(), [&](const auto& best) {
-        return best && best->family == c.family && best->length == c.length && best->bends == c.bends;
-    });
+    return a.family == b.family && a.bends == b.bends && a.length == b.length;
 }
 
 std::string showValue(const FoundPort& f, Aim aim)
@@ -127,48 +148,52 @@ std::string againstFirst(const FoundPort& f, const FoundPort& first, Aim aim)
     return {};
 }
 
-void giveReasons(std::vector<FoundPort>& ranked, const SearchRequest& r)
+// What is told of one, `first` of the ranking or against it.
+void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r)
 {
-    for (std::size_t i = 0; i < ranked.size(); ++i) {
-        FoundPort& f = ranked[i];
-        for (Aim aim : f.bestAt)
-            f.reasons.push_back(fmt::format("{} of all: {}", wordsOf(aim), showValue(f, aim)));
-        if (i > 0) {
-            std::string trade;
-            for (Aim aim : r.aims)
-                if (const std::string part = againstFirst(f, ranked[0], aim); !part.empty())
-                    trade += (trade.empty() ? "" : ", ") + part;
-            f.reasons.push_back(trade.empty() ? "as good as the first in all that was asked"
-                                              : "against the first: " + trade);
-        } else if (f.bestAt.empty()) {
-            f.reasons.push_back("the best of the aims together, best in none");
-        }
-        f.reasons.push_back(f.limit == LimitKind::none
-                                ? "nothing limits it in the band"
-                                : fmt::format("{} is what stops it, at {}", nameOf(f.limit), hertz(f.limitAt)));
-        const double area = countOf(f.port) * areaOf(f.port);
-        if (f.smallestArea > 0 && area < f.smallestArea)
-            f.reasons.push_back(fmt::format("{} of mouth where Small's rule asks for {}: it will be heard first here",
-                                            formatQuantity(area, Dimension::area),
-                                            formatQuantity(f.smallestArea, Dimension::area)));
+    for (Aim aim : f.bestAt)
+        f.reasons.push_back(fmt::format("{} of all: {}", wordsOf(aim), showValue(f, aim)));
+    if (&f != &first) {
+        std::string trade;
+        for (Aim aim : r.aims)
+            if (const std::string part = againstFirst(f, first, aim); !part.empty())
+                trade += (trade.empty() ? "" : ", ") + part;
+        f.reasons.push_back(trade.empty() ? "as good as the first in all that was asked"
+                                          : "against the first: " + trade);
+    } else if (r.aims.size() > 1) {
+        f.reasons.push_back(
+            fmt::format("the best of the aims together, in which \"{}\" counts most", wordsOf(r.aims.front())));
     }
+    f.reasons.push_back(f.limit == LimitKind::none
+                            ? "nothing limits it in the band"
+                            : fmt::format("{} is what stops it, at {}", nameOf(f.limit), hertz(f.limitAt)));
+    f.reasons.push_back(fmt::format("{} net with it in place, {} without it",
+                                    formatQuantity(f.netVolume, Dimension::volume),
+                                    formatQuantity(r.space.empty.netVolume, Dimension::volume)));
+    const double area = countOf(f.port) * areaOf(f.port);
+    if (f.smallestArea > 0 && area < f.smallestArea)
+        f.reasons.push_back(fmt::format("{} of mouth where Small's rule asks for {}: it will be heard first here",
+                                        formatQuantity(area, Dimension::area),
+                                        formatQuantity(f.smallestArea, Dimension::area)));
 }
 
 }  // namespace
 
 std::vector<SearchCandidate> chosen(const Front& front, const SearchRequest& r)
 {
-    std::vector<SearchCandidate> all = front.all(), shown;
-    sortBy(all, weighed(all, r.aims, valueOf));
+    const std::vector<SearchCandidate> all = inOrder(front.all(), r.aims);
+    std::vector<SearchCandidate> shown;
+    const auto add = [&](const SearchCandidate& c, const auto& isLike) {
+        const bool there = std::any_of(shown.begin(), shown.end(), [&](const auto& s) { return isLike(s, c); });
+        if (!there && shown.size() < r.show) shown.push_back(c);
+    };
+    if (!all.empty()) add(all.front(), isSame);
+    for (const auto& best : front.champions())
+        if (best) add(*best, isSame);
     for (const SearchCandidate& c : all)
-        if (isChampion(front, c)) shown.push_back(c);
-    for (const SearchCandidate& c : all) {
-        if (shown.size() >= std::max(r.show, shown.empty() ? std::size_t(1) : std::size_t(0))) break;
-        const bool alike = std::any_of(shown.begin(), shown.end(), [&](const SearchCandidate& s) {
-            return s.family == c.family && std::abs(s.length / c.length - 1) < 0.1;
+        add(c, [](const SearchCandidate& s, const SearchCandidate& x) {
+            return s.family == x.family && std::abs(s.length / x.length - 1) < 0.1;
         });
-        if (!alike) shown.push_back(c);
-    }
     return shown;
 }
 
@@ -216,20 +241,39 @@ std::vector<SearchCandidate> nearestOf(const std::vector<FamilyResult>& results,
     }
     constexpr std::size_t most = 3;
     SearchRequest few = r;
-    few.show = most;
+    few.show = std::min(most, r.show);
     std::vector<SearchCandidate> list = chosen(failing, few);
     std::stable_sort(longest.begin(), longest.end(), [](const SearchCandidate& a, const SearchCandidate& b) {
         return a.tuning != b.tuning ? a.tuning < b.tuning : a.family < b.family;
     });
-    for (std::size_t i = 0; i < std::min(most, longest.size()); ++i)
+    for (std::size_t i = 0; i < std::min(few.show, longest.size()); ++i)
         list.push_back(longest[i]);
     return list;
 }
 
-void rank(std::vector<FoundPort>& ports, const SearchRequest& r)
+Result<FoundPort> presentPort(const Model& model, int opening, const SearchRequest& r, const FastModel& fast)
 {
-    sortBy(ports, weighed(ports, r.aims, fullValue));
-    giveReasons(ports, r);
+    FoundPort f;
+    f.port = std::get<PortOpening>(model.housing.openings[std::size_t(opening)].kind);
+    f.words = wordsFor(f.port);
+    f.bends = int(f.port.bends.size());
+    if (auto done = reckon(f, model, opening, r); !done) return tl::unexpected(done.error());
+    CavityRoom room = r.space.empty;
+    room.netVolume = f.netVolume;
+    const PortInCavity placed = portInCavity(f.port, room, model.air);
+    f.scores = FastResponse(fast, fastPortOf(f.port, placed, f.airLimit, fast)).at(placeOf(placed, f.port.length));
+    return f;
+}
+
+void giveReasons(std::vector<FoundPort>& ranked, const std::vector<SearchCandidate>& list, const Front& front,
+                 const SearchRequest& r)
+{
+    for (std::size_t i = 0; i < ranked.size(); ++i) {
+        for (std::size_t a = 0; a < r.aims.size(); ++a)
+            if (const auto& best = front.champions()[a]; best && isSame(*best, list[i]))
+                ranked[i].bestAt.push_back(r.aims[a]);
+        giveReasons(ranked[i], ranked.front(), r);
+    }
 }
 
 void addCompromiseWords(std::vector<FoundPort>& list, const SearchRequest& r)

@@ -6,7 +6,9 @@
 
 namespace portwright::searching {
 
-/// The best in each aim, then down the ranking, but no two of one family within a tenth of their length.
+/// At most as many as are to be shown: the first in order, the best in each aim in the order of the aims, then on down
+/// the order, but no two of one family within a tenth of their length. The first few of them do not depend on how many
+/// are asked for.
 std::vector<SearchCandidate> chosen(const Front& front, const SearchRequest& request);
 
 /// The nearest that can be built where nothing fits: short of a demand, or of the lowest tuning wanted.
@@ -17,8 +19,12 @@ Result<std::vector<FoundPort>> shownFully(const Model& model, int opening, const
                                           const std::vector<PortFamily>& families,
                                           const std::vector<SearchCandidate>& list, const Watch& watch);
 
-/// Best first by the figures of the whole model, and why each is there.
-void rank(std::vector<FoundPort>& ports, const SearchRequest& request);
+/// The port `opening` of the model as it is. Errors: as curvesOf().
+Result<FoundPort> presentPort(const Model& model, int opening, const SearchRequest& request, const FastModel& fast);
+
+/// Where each is the best of the front, and why it is there.
+void giveReasons(std::vector<FoundPort>& ranked, const std::vector<SearchCandidate>& list, const Front& front,
+                 const SearchRequest& request);
 void addCompromiseWords(std::vector<FoundPort>& ports, const SearchRequest& request);
 
 /// What was left out, one line for each group where a reason is the same with and without flares; what nearly fits
