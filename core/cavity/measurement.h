@@ -108,21 +108,32 @@ struct SolidStep {
     bool operator==(const SolidStep&) const = default;
 };
 
+/// Where a part sits, in the measurement's own coordinates. Matters only for modes.
+enum class PlacedPart { driver, port };
+struct PartPlace {
+    PlacedPart part = PlacedPart::driver;  ///< the first driver, and the ports in the order of their openings
+    Point3 at{0, 0, 0};                    ///< m
+    UnknownKeys unknown = {};
+    bool operator==(const PartPlace&) const = default;
+};
+
 struct SolidsMeasurement {
     std::vector<SolidStep> steps;
     std::optional<double> lengthUncertainty;  ///< m, of each length, default 1 mm
+    std::vector<PartPlace> places = {};       ///< default: the middles of the lowest and highest side
     bool operator==(const SolidsMeasurement&) const = default;
 };
 
 /// A scanned mesh, as it was measured when read; the file itself stays where it is.
 struct ScanMeasurement {
-    std::string file;               ///< as named by the user, relative to the project where it can be
-    double unit = 1e-3;             ///< m per unit of the file
-    std::optional<double> wall;     ///< m: an outside scan, corrected for this wall thickness
-    double volume = 0;              ///< m3 of the closed mesh, after the wall
-    double uncertainty = 0;         ///< m3
-    Profile profile;                ///< along the long axis
-    std::optional<double> longest;  ///< m, longest inner dimension
+    std::string file;                    ///< as named by the user, relative to the project where it can be
+    double unit = 1e-3;                  ///< m per unit of the file
+    std::optional<double> wall;          ///< m: an outside scan, corrected for this wall thickness
+    double volume = 0;                   ///< m3 of the closed mesh, after the wall
+    double uncertainty = 0;              ///< m3
+    Profile profile;                     ///< along the long axis
+    std::optional<double> longest;       ///< m, longest inner dimension
+    std::vector<PartPlace> places = {};  ///< default: the scan's openings, largest first
     bool operator==(const ScanMeasurement&) const = default;
 };
 

@@ -46,7 +46,7 @@ inline constexpr std::array<Word<PartKind>, 3> partWords{
     {{PartKind::capacitor, "capacitor"}, {PartKind::coil, "coil"}, {PartKind::resistor, "resistor"}}};
 
 inline constexpr std::size_t mostDrivers = 500, mostHousings = 500, mostOpenings = 50, mostSeriesParts = 50,
-                             mostBends = 50;
+                             mostBends = 50, mostPortReadings = 100;
 
 template <class Visitor> void describe(Visitor& v, AirConditions& air)
 {
@@ -204,6 +204,15 @@ template <class Visitor> void describe(Visitor& v, Bend& bend)
     v.unknown(bend.unknown);
 }
 
+template <class Visitor> void describe(Visitor& v, PortReading& reading)
+{
+    v.table("port_reading");
+    v.number("length_mm", reading.length);
+    v.number("fb_hz", reading.tuning);
+    v.number("uncertainty_hz", reading.uncertainty);
+    v.unknown(reading.unknown);
+}
+
 template <class Visitor> void describePort(Visitor& v, PortOpening& port)
 {
     std::optional<bool> classical = port.classical ? std::optional(true) : std::nullopt;
@@ -234,6 +243,8 @@ template <class Visitor> void describePort(Visitor& v, PortOpening& port)
     v.number("front_mm", port.front);
     v.number("spacing_mm", port.spacing);
     v.number("separation_k", port.separationK);
+    v.number("wanted_fb_hz", port.wantedTuning);
+    v.list("readings", port.readings, mostPortReadings, Presence::optional);
     port.classical = classical.has_value();
 }
 

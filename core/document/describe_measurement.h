@@ -39,6 +39,8 @@ inline constexpr std::array<Word<SolidKind>, 7> solidWords{{{SolidKind::box, "bo
                                                             {SolidKind::bentTube, "bent-tube"}}};
 inline constexpr std::array<Word<SolidAxis>, 3> solidAxisWords{
     {{SolidAxis::x, "x"}, {SolidAxis::y, "y"}, {SolidAxis::z, "z"}}};
+inline constexpr std::array<Word<PlacedPart>, 2> placedPartWords{
+    {{PlacedPart::driver, "driver"}, {PlacedPart::port, "port"}}};
 inline constexpr std::array<Word<DeductionKind>, 6> deductionWords{{{DeductionKind::driver, "driver"},
                                                                     {DeductionKind::port, "port"},
                                                                     {DeductionKind::brace, "brace"},
@@ -49,7 +51,7 @@ inline constexpr std::array<Word<CavityModel>, 2> cavityModelWords{
     {{CavityModel::lumped, "lumped"}, {CavityModel::segmented, "segmented"}}};
 
 inline constexpr std::size_t mostMeasurements = 50, mostDeductions = 50, mostReadings = 100, mostSections = 200,
-                             mostPoints = 200, mostSolidSteps = 200, mostProfilePoints = 2000;
+                             mostPoints = 200, mostSolidSteps = 200, mostProfilePoints = 2000, mostPlaces = 50;
 
 template <class Visitor> void describeFill(Visitor& v, FillMeasurement& fill)
 {
@@ -177,6 +179,14 @@ template <class Visitor> void describe(Visitor& v, SolidStep& step)
     v.unknown(step.unknown);
 }
 
+template <class Visitor> void describe(Visitor& v, PartPlace& place)
+{
+    v.table("place_inside");
+    v.word("part", place.part, placedPartWords);
+    v.place("at_mm", place.at);
+    v.unknown(place.unknown);
+}
+
 template <class Visitor> void describe(Visitor& v, BottleReading& reading)
 {
     v.table("bottle");
@@ -191,6 +201,7 @@ template <class Visitor> void describeMethod(Visitor& v, SolidsMeasurement& m)
 {
     v.number("length_uncertainty_mm", m.lengthUncertainty);
     v.list("steps", m.steps, mostSolidSteps, Presence::written);
+    v.list("places", m.places, mostPlaces, Presence::optional);
 }
 template <class Visitor> void describeMethod(Visitor& v, ScanMeasurement& m)
 {
@@ -203,6 +214,7 @@ template <class Visitor> void describeMethod(Visitor& v, ScanMeasurement& m)
     v.row("profile_at_mm", m.profile.at, mostProfilePoints);
     v.row("profile_area_cm2", m.profile.area, mostProfilePoints);
     v.row("profile_perimeter_mm", m.profile.perimeter, mostProfilePoints);
+    v.list("places", m.places, mostPlaces, Presence::optional);
 }
 template <class Visitor> void describeMethod(Visitor& v, ResonanceMeasurement& m)
 {

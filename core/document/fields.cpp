@@ -140,6 +140,9 @@ constexpr std::array fields{
               none},
     FieldInfo{"solid", "at_mm", "at", "centre of the base", D::length, 1000, -10000, 10000, "mm", 0.0},
 
+    FieldInfo{"place_inside", "at_mm", "at", "where the part sits, in the coordinates of the solids or the scan",
+              D::length, 1000, -1e5, 1e5, "mm", 0.0},
+
     FieldInfo{"bottle", "bottle_l", "bottle", "outside volume of the sealed bottle inside, 0 for none", D::volume, 1000,
               0, 2000, "L", none},
     FieldInfo{"bottle", "fc_hz", "fc", "closed resonance with it inside", D::frequency, 1, 0, 5000, "Hz", none},
@@ -193,6 +196,16 @@ constexpr std::array fields{
               none},
     FieldInfo{"port", "separation_k", "K", "loss of both ends together, in velocity heads", D::ratio, 1, 0, 4, "",
               none},
+
+    FieldInfo{"port", "wanted_fb_hz", "wanted", "tuning that the port is trimmed to", D::frequency, 1, 5, 2000, "Hz",
+              none},
+
+    FieldInfo{"port_reading", "length_mm", "length", "length of one tube when it was swept, mouth to mouth", D::length,
+              1000, 0, 3000, "mm", none},
+    FieldInfo{"port_reading", "fb_hz", "fb", "tuning measured at that length, 0 where it is cut but not swept yet",
+              D::frequency, 1, 0, 2000, "Hz", none},
+    FieldInfo{"port_reading", "uncertainty_hz", "u(fb)", "standard uncertainty of that tuning, default 0.5 %",
+              D::frequency, 1, 0, 100, "Hz", none},
 
     FieldInfo{"bend", "angle_deg", "angle", "angle that the port bends by", D::angle, 180 / pi, 0, 360, "\u00B0", none},
     FieldInfo{"bend", "radius_mm", "radius", "radius of the bend's centre line", D::length, 1000, 0, 3000, "mm", none},

@@ -13,7 +13,8 @@ namespace portwright {
 struct FieldInfo {
     std::string_view object;   ///< "driver", "cavity", "hole", "leak", "port", "passive", "feed", "high_pass",
                                ///< "amplifier", "series_part", "inductance", "air", "place", "limits", "housing",
-                               ///< "measurement", "section", "solid", "bottle", "deduction", "bend"
+                               ///< "measurement", "section", "solid", "bottle", "deduction", "bend", "port_reading",
+                               ///< "place_inside"
     std::string_view key;      ///< "fs_hz"
     std::string_view symbol;   ///< as printed in the field: "fs"
     std::string_view meaning;  ///< one short phrase for a tool tip

@@ -71,6 +71,14 @@ struct Bend {
     UnknownKeys unknown;
     bool operator==(const Bend&) const = default;
 };
+/// What a sweep showed of the port at one length.
+struct PortReading {
+    double length = 0;                  ///< m, mouth to mouth
+    double tuning = 0;                  ///< Hz; 0: cut, not swept yet
+    std::optional<double> uncertainty;  ///< Hz, standard, default 0.5 % of the tuning
+    UnknownKeys unknown = {};
+    bool operator==(const PortReading&) const = default;
+};
 struct PortOpening {
     PortShape shape = PortShape::round;
     double diameter = 0;           ///< m, round
@@ -95,6 +103,8 @@ struct PortOpening {
                                                    ///< in, default a wall without end
     std::optional<double> spacing;                 ///< m between the centres of `count` tubes, default side by side
     std::optional<double> separationK;             ///< 0..4, sum of both ends' loss coefficients, default by flare
+    std::optional<double> wantedTuning;            ///< Hz that it is trimmed to
+    std::vector<PortReading> readings = {};        ///< as it was trimmed; the last is of the port as it is now
     bool operator==(const PortOpening&) const = default;
 };
 struct PassiveRadiator {

@@ -164,6 +164,14 @@ void addStages(TrimPlan& plan, const TuningOfCut& cut, double target, std::vecto
 
 }  // namespace
 
+std::vector<CutReading> cutReadings(const PortOpening& port)
+{
+    std::vector<CutReading> swept;
+    for (const PortReading& r : port.readings)
+        if (r.tuning != 0) swept.push_back({r.length, r.tuning, r.uncertainty.value_or(0)});
+    return swept;
+}
+
 TrimOptions trimOptions(const PortOpening& port, double volumeUncertainty)
 {
     TrimOptions o;

@@ -16,6 +16,9 @@ struct CutReading {
     double uncertainty = 0;  ///< Hz, standard; 0: the options' share of the tuning
 };
 
+/// What the file holds of a port's readings, those not swept yet left out.
+std::vector<CutReading> cutReadings(const PortOpening& port);
+
 struct TrimOptions {
     /// Before anything is measured, standard: of the net volume as a part of it, and of the air beyond the mouths, m.
     /// Simple shapes and fills give 5 %, common practice; 0.1 of the radius is a fair guess for ends near clutter.

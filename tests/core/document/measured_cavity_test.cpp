@@ -3,6 +3,8 @@
 #include "core/document/describe.h"
 #include "core/document/project_file.h"
 
+#include "tests/core/document/loaded.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -87,6 +89,17 @@ const std::string example = R"({
                 "at_mm": [10.0, -20.0, 0.0],
                 "axis": "x"
               }
+            ],
+            "places": [
+              {
+                "part": "driver",
+                "at_mm": [100.0, 50.0, 0.0]
+              },
+              {
+                "part": "port",
+                "at_mm": [0.0, 0.0, 250.0]
+              },
+              { "part": "port" }
             ]
           },
           {
@@ -98,7 +111,13 @@ const std::string example = R"({
             "uncertainty_l": 0.1,
             "profile_at_mm": [0.0, 100.0],
             "profile_area_cm2": [250.0, 200.0],
-            "profile_perimeter_mm": [640.0, 560.0]
+            "profile_perimeter_mm": [640.0, 560.0],
+            "places": [
+              {
+                "part": "port",
+                "at_mm": [12.5, 0.0, -40.0]
+              }
+            ]
           },
           { "kind": "resonance", "fc_hz": 119.2, "uncertainty_hz": 0.6 },
           {
@@ -137,23 +156,7 @@ const std::string example = R"({
 }
 )";
 
-LoadedProject load(const std::string& text)
-{
-    auto loaded = parseProject(text);
-    INFO((loaded ? "" : loaded.error().field + ": " + loaded.error().message));
-    REQUIRE(loaded);
-    return *loaded;
-}
-
-Error changed(const std::string& from, const std::string& to)
-{
-    std::string text = example;
-    REQUIRE(text.find(from) != std::string::npos);
-    const auto loaded = parseProject(text.replace(text.find(from), from.size(), to));
-    INFO(from << " -> " << to);
-    REQUIRE(!loaded);
-    return loaded.error();
-}
+Error changed(const std::string& from, const std::string& to) { return refusedWith(example, from, to); }
 
 const std::string at = "/housings/0/cavity/measurements/";
 
@@ -183,6 +186,12 @@ TEST_CASE("a measured cavity is read into SI and written back byte for byte")
     CHECK(bend.subtract);
     CHECK(bend.at == Point3{0.01, -0.02, 0});
     CHECK(bend.axis == SolidAxis::x);
+    const auto& places = std::get<SolidsMeasurement>(cavity.measurements[3].method).places;
+    REQUIRE(places.size() == 3);
+    CHECK(places[0] == PartPlace{PlacedPart::driver, {0.1, 0.05, 0}, {}});
+    CHECK(places[1] == PartPlace{PlacedPart::port, {0, 0, 0.25}, {}});
+    CHECK(places[2] == PartPlace{PlacedPart::port, {}, {}});
+    CHECK(std::get<ScanMeasurement>(cavity.measurements[4].method).places[0].at == Point3{0.0125, 0, -0.04});
     CHECK(cavity.measurements[4].unused);
     CHECK(std::get<ScanMeasurement>(cavity.measurements[4].method).unit == 0.0254);
     CHECK(std::get<PortOpening>(loaded.project.housings[0].openings[0].kind).wall == 0.003);
@@ -277,6 +286,10 @@ TEST_CASE("each bad value of a measurement is refused in one sentence: place, fo
          "at_mm has a list of 2 here; 3 numbers in a list are expected"},
         {"\"axis\": \"x\"", "\"axis\": \"up\"", "3/steps/1/axis",
          "axis is the text \"up\"; allowed is \"x\", \"y\" or \"z\""},
+        {"\"part\": \"driver\"", "\"part\": \"cone\"", "3/places/0/part",
+         "part is the text \"cone\"; allowed is \"driver\" or \"port\""},
+        {"[100.0, 50.0, 0.0]", "[100.0, 2e5, 0.0]", "3/places/0/at_mm/1",
+         "at_mm has 2e5 here; allowed is -100000 to 100000 mm"},
         {"\"fc_hz\": 119.2, ", "", "5/fc_hz", "fc_hz is missing; allowed is 0 to 5000 Hz"},
     };
     for (const Case& c : cases) {

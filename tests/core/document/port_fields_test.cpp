@@ -2,6 +2,8 @@
 // The geometry of a port and the inner sizes of its cavity in the file: additive, optional, kept as they are.
 #include "core/document/project_file.h"
 
+#include "tests/core/document/loaded.h"
+
 #include <catch2/catch.hpp>
 
 using namespace portwright;
@@ -51,7 +53,13 @@ const std::string example = R"({
           "obstacle_mm": 42.5,
           "front_mm": 250.0,
           "spacing_mm": 75.0,
-          "separation_k": 0.45
+          "separation_k": 0.45,
+          "wanted_fb_hz": 60.0,
+          "readings": [
+            { "length_mm": 260.0, "fb_hz": 54.3, "uncertainty_hz": 0.5 },
+            { "length_mm": 245.5, "fb_hz": 56.0 },
+            { "length_mm": 230.0, "fb_hz": 0.0 }
+          ]
         },
         {
           "kind": "port",
@@ -69,23 +77,7 @@ const std::string example = R"({
 }
 )";
 
-LoadedProject load(const std::string& text)
-{
-    auto loaded = parseProject(text);
-    INFO((loaded ? "" : loaded.error().field + ": " + loaded.error().message));
-    REQUIRE(loaded);
-    return *loaded;
-}
-
-Error changed(const std::string& from, const std::string& to)
-{
-    std::string text = example;
-    REQUIRE(text.find(from) != std::string::npos);
-    const auto loaded = parseProject(text.replace(text.find(from), from.size(), to));
-    INFO(from << " -> " << to);
-    REQUIRE(!loaded);
-    return loaded.error();
-}
+Error changed(const std::string& from, const std::string& to) { return refusedWith(example, from, to); }
 
 const std::string ports = "/housings/0/openings/";
 
@@ -113,20 +105,26 @@ TEST_CASE("a port's geometry is read into SI and written back byte for byte")
     CHECK(round.spacing == 0.075);
     CHECK(round.separationK == 0.45);
     CHECK(!round.sharedWalls);
+    CHECK(round.wantedTuning == 60.0);
+    REQUIRE(round.readings.size() == 3);
+    CHECK(round.readings[0] == PortReading{0.26, 54.3, 0.5, {}});
+    CHECK(round.readings[1] == PortReading{0.2455, 56.0, {}, {}});
+    CHECK(round.readings[2].tuning == 0);
     CHECK(std::get<PortOpening>(housing.openings[1].kind).sharedWalls == 3);
 }
 
 TEST_CASE("a port without the newer keys is written without them")
 {
     std::string text = example;
-    const std::string first = "\"inner_flare_mm\"", last = "\"separation_k\": 0.45";
+    const std::string first = "\"inner_flare_mm\"", last = "\"fb_hz\": 0.0 }\n          ]";
     text.replace(text.find(first), text.find(last) + last.size() - text.find(first), "\"at_mm\": 0.0");
     const Project project = load(text).project;
     const auto& port = std::get<PortOpening>(project.housings[0].openings[0].kind);
     CHECK((!port.innerFlare && !port.outerFlare && port.bends.empty() && !port.x && !port.y && !port.obstacle &&
-           !port.front && !port.spacing && !port.separationK));
+           !port.front && !port.spacing && !port.separationK && !port.wantedTuning && port.readings.empty()));
     const std::string written = projectText(project);
-    for (const char* key : {"flare", "bends", "x_mm", "y_mm", "obstacle", "front", "spacing", "separation"})
+    for (const char* key :
+         {"flare", "bends", "x_mm", "y_mm", "obstacle", "front", "spacing", "separation", "fb_hz", "readings"})
         CHECK(written.find(key) == std::string::npos);
 }
 
@@ -142,6 +140,41 @@ TEST_CASE("a port's geometry out of range is refused with the range named")
     CHECK(changed("\"separation_k\": 0.45", "\"separation_k\": 4.5").field == ports + "0/separation_k");
     CHECK(changed("\"depth_mm\": 210.5", "\"depth_mm\": 0").field == "/housings/0/cavity/depth_mm");
     CHECK(changed("\"bends\": [", "\"bends\": 3, \"bent\": [").message.find("a list is expected") != std::string::npos);
+}
+
+TEST_CASE("a tuning read at a length out of range is refused with the range named")
+{
+    const std::string readings = ports + "0/readings";
+    CHECK(changed("\"length_mm\": 245.5", "\"length_mm\": 3001") ==
+          Error{readings + "/1/length_mm", "length_mm is 3001; allowed is 0 to 3000 mm"});
+    CHECK(changed("\"length_mm\": 245.5, ", "") ==
+          Error{readings + "/1/length_mm", "length_mm is missing; allowed is 0 to 3000 mm"});
+    CHECK(changed("\"fb_hz\": 54.3", "\"fb_hz\": -1") ==
+          Error{readings + "/0/fb_hz", "fb_hz is -1; allowed is 0 to 2000 Hz"});
+    CHECK(changed("\"fb_hz\": 54.3", "\"fb_hz\": null").field == readings + "/0/fb_hz");
+    CHECK(changed("\"uncertainty_hz\": 0.5", "\"uncertainty_hz\": 101") ==
+          Error{readings + "/0/uncertainty_hz", "uncertainty_hz is 101; allowed is 0 to 100 Hz"});
+    CHECK(changed("\"wanted_fb_hz\": 60.0", "\"wanted_fb_hz\": 4") ==
+          Error{ports + "0/wanted_fb_hz", "wanted_fb_hz is 4; allowed is 5 to 2000 Hz"});
+    CHECK(changed("\"readings\": [", "\"readings\": 54.3, \"kept\": [") ==
+          Error{readings, "readings is 54.3; a list is expected"});
+    std::string many;
+    for (int i = 0; i < 101; ++i)
+        many += "{ \"length_mm\": 260.0, \"fb_hz\": 54.3 }, ";
+    CHECK(changed("\"readings\": [", "\"readings\": [" + many).field == readings);
+}
+
+TEST_CASE("readings that are no numbers never reach the file, and unknown keys of a reading are kept")
+{
+    Project project = load(example).project;
+    auto& port = std::get<PortOpening>(project.housings[0].openings[0].kind);
+    port.readings[0].uncertainty = std::nan("");
+    port.readings[1].unknown.emplace_back("swept", "\"at 1 V\"");
+    const Project back = load(projectText(project)).project;
+    CHECK(back == normalised(project));
+    const auto& read = std::get<PortOpening>(back.housings[0].openings[0].kind).readings;
+    CHECK(!read[0].uncertainty);
+    CHECK(read[1].unknown == port.readings[1].unknown);
 }
 
 TEST_CASE("what a bend does not know is kept where it stands and named")

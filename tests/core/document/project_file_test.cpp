@@ -2,6 +2,7 @@
 #include "core/document/project_file.h"
 
 #include "tests/core/document/arbitrary_project.h"
+#include "tests/core/document/loaded.h"
 
 #include <catch2/catch.hpp>
 #include <clocale>
@@ -74,14 +75,6 @@ const std::string example = R"({
   "place": { "distance_m": 1.0, "space": "half" }
 }
 )";
-
-LoadedProject load(const std::string& text)
-{
-    auto loaded = parseProject(text);
-    INFO((loaded ? "" : loaded.error().field + ": " + loaded.error().message));
-    REQUIRE(loaded);
-    return *loaded;
-}
 
 }  // namespace
 

@@ -3,6 +3,7 @@
 #include "core/document/project_file.h"
 
 #include "tests/core/document/arbitrary_project.h"
+#include "tests/core/document/loaded.h"
 
 #include <catch2/catch.hpp>
 #include <fstream>
@@ -20,20 +21,7 @@ const std::string sound = R"({"format":"portwright-project","version":1,"title":
   "openings":[{"kind":"leak","q":7},{"kind":"port","shape":"round","diameter_mm":54,"length_mm":130,"inner_end":"free","outer_end":"flush"}]}],
  "air":{"temperature_c":20,"altitude_m":0},"feed":{"power_w":10,"into_ohm":4}})";
 
-Error refusal(const std::string& text)
-{
-    const auto loaded = parseProject(text);
-    INFO(text);
-    REQUIRE(!loaded);
-    return loaded.error();
-}
-
-Error changed(const std::string& from, const std::string& to)
-{
-    std::string text = sound;
-    REQUIRE(text.find(from) != std::string::npos);
-    return refusal(text.replace(text.find(from), from.size(), to));
-}
+Error changed(const std::string& from, const std::string& to) { return refusedWith(sound, from, to); }
 
 }  // namespace
 

@@ -183,3 +183,14 @@ TEST_CASE("readings that cannot be are refused in a sentence")
     CHECK(words(70, {{0.2, 300, 0.1}}).find("expected") != std::string::npos);
     CHECK(words(900, {{0.2, 60, 0.1}}).find("no length") != std::string::npos);
 }
+
+TEST_CASE("the readings that a file holds are those swept, each with its own uncertainty or the usual one")
+{
+    PortOpening port = tube(0.05);
+    port.readings = {{0.2, 60, 0.3, {}}, {0.19, 62, {}, {}}, {0.18, 0, {}, {}}};
+    const auto readings = cutReadings(port);
+    REQUIRE(readings.size() == 2);
+    CHECK(readings[0].uncertainty == 0.3);
+    CHECK(readings[1].tuning == 62);
+    CHECK(readings[1].uncertainty == 0);
+}
