@@ -2,6 +2,7 @@
 #include "core/parts/blanks.h"
 
 #include "core/parts/shop_length.h"
+#include "core/port/clearances.h"
 
 #include <algorithm>
 #include <cmath>
@@ -66,7 +67,10 @@ std::vector<double> straights(const PortOpening& port, const PartOptions& option
 {
     const double all = lengthOfStraights(port);
     if (all < roundings && options.cutLong < roundings) return {};
-    std::vector<double> lengths(port.bends.size() + 1, std::max(all, 0.0) / double(port.bends.size() + 1));
+    std::vector<double> lengths = options.legs.size() == port.bends.size() + 1 ? options.legs : equalLegs(port);
+    lengths.front() -= port.outerFlare.value_or(0), lengths.back() -= port.innerFlare.value_or(0);
+    for (double& length : lengths)
+        length = std::max(length, 0.0);
     lengths.back() += options.cutLong;
     return lengths;
 }

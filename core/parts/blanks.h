@@ -34,7 +34,8 @@ struct TubeBlanks {
     double outerFlare = 0, innerFlare = 0;  ///< m, of one port; parts of their own, 0: none
     int ports = 1;
 };
-/// Straights between bends are equal: only their sum counts. Errors: those of checkPort, a slot, no length.
+/// Straights between bends are the options' legs without flares, or equal. Errors: those of checkPort, a slot, no
+/// length.
 Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& options);
 
 struct Panel {

@@ -5,11 +5,14 @@
 #include "core/document/whole_file.h"
 #include "core/parts/dxf.h"
 #include "core/parts/hole_template.h"
+#include "core/parts/leg_plan.h"
 #include "core/parts/part_text.h"
 #include "core/parts/shop_length.h"
 #include "core/parts/svg.h"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <regex>
 #include <system_error>
 #include <unistd.h>
 
@@ -17,6 +20,10 @@ namespace portwright {
 namespace {
 
 namespace fs = std::filesystem;
+
+// Names that parts have.
+constexpr const char* partName =
+    R"(parts\.txt|(port-\d+-)?((tube|panel|printed)-template\.(svg|dxf|pdf)|printed-port(-\d+-of-\d+)?\.stl))";
 
 // A slot whose walls are given is made of panels as thick.
 PartOptions optionsOf(const PortOpening& port, PartOptions options)
@@ -29,13 +36,13 @@ PartOptions optionsOf(const PortOpening& port, PartOptions options)
 struct PortParts {
     const PortOpening& port;
     const PartOptions& options;
-    std::string prefix;
+    std::string title, prefix;  // "port 2" and "port-2-" where there are several
     PartSet& set;
 
-    void remark(const Error& error) const
+    void remark(const Error& error, const char* head = "Not made") const
     {
-        set.remarks.push_back(fmt::format("{}{}.", prefix.empty() ? "" : prefix + ": ", error.message));
-        set.text += fmt::format("  Not made: {}.\n", error.message);
+        set.remarks.push_back(fmt::format("{}{}.", title.empty() ? "" : title + ": ", error.message));
+        set.text += fmt::format("  {}: {}.\n", head, error.message);
     }
     Result<void> addTemplate(const std::string& name, PortMaking making) const;
     Result<void> addStock() const;
@@ -112,12 +119,41 @@ Result<void> PortParts::addPrinted() const
     return addTemplate("printed-template", PortMaking::printed);
 }
 
-std::vector<PortOpening> portsOf(const Housing& housing)
+struct HousedPort {
+    const PortOpening* port;
+    const Cavity* cavity;
+    int opening, number;  // index among the openings; counted from 1 among the ports
+};
+
+std::vector<HousedPort> portsOf(const Housing& housing)
 {
-    std::vector<PortOpening> ports;
-    for (const Opening& opening : housing.openings)
-        if (const auto* port = std::get_if<PortOpening>(&opening.kind)) ports.push_back(*port);
+    std::vector<HousedPort> ports;
+    for (std::size_t i = 0; i < housing.openings.size(); ++i) {
+        const Opening& opening = housing.openings[i];
+        const auto* port = std::get_if<PortOpening>(&opening.kind);
+        if (!port) continue;
+        const bool second = opening.cavity == CavityId::second && housing.secondCavity;
+        ports.push_back(
+            {port, second ? &housing.secondCavity->cavity : &housing.cavity, int(i), int(ports.size()) + 1});
+    }
     return ports;
+}
+
+Result<void> addPort(PartSet& set, const HousedPort& housed, bool several, const PartOptions& options)
+{
+    const PortOpening& port = *housed.port;
+    if (const auto fine = checkPort(port); !fine) return fine;
+    PartOptions own = optionsOf(port, options);
+    const PortParts parts{port, own, several ? fmt::format("port {}", housed.number) : "",
+                          several ? fmt::format("port-{}-", housed.number) : "", set};
+    set.text += fmt::format("\nPort {}: {}\n", housed.number, portText(port, options.units));
+    if (const auto plan = legPlan(port, *housed.cavity, own)) {
+        own.legs = plan->legs;
+        set.text += "  " + plan->words + "\n";
+        if (plan->trouble) parts.remark({"", *plan->trouble}, "Note");
+    }
+    if (const auto stock = parts.addStock(); !stock) return stock;
+    return parts.addPrinted();
 }
 
 /// A folder for files that are not all there yet; removed with what is left in it.
@@ -211,27 +247,39 @@ std::vector<std::string> partCautions(UnitSystem units)
     return list;
 }
 
-Result<PartSet> partsOf(const Housing& housing, const PartOptions& options)
+Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std::optional<int> opening)
 {
-    const std::vector<PortOpening> ports = portsOf(housing);
+    std::vector<HousedPort> ports = portsOf(housing);
+    const bool several = ports.size() > 1;
+    if (opening) std::erase_if(ports, [&](const HousedPort& p) { return p.opening != *opening; });
     if (ports.empty()) return fail("openings", "this housing has no port, so there are no parts to make");
     if (const auto fine = checkOptions(options); !fine) return tl::unexpected(fine.error());
     PartSet set;
     set.text = fmt::format("Parts for \"{}\"\n", housing.name);
-    for (std::size_t i = 0; i < ports.size(); ++i) {
-        const std::string prefix = ports.size() == 1 ? "" : fmt::format("port-{}-", i + 1);
-        if (const auto fine = checkPort(ports[i]); !fine) return tl::unexpected(fine.error());
-        set.text += fmt::format("\nPort {}: {}\n", i + 1, portText(ports[i], options.units));
-        const PartOptions own = optionsOf(ports[i], options);
-        const PortParts parts{ports[i], own, prefix, set};
-        if (const auto stock = parts.addStock(); !stock) return tl::unexpected(stock.error());
-        if (const auto printed = parts.addPrinted(); !printed) return tl::unexpected(printed.error());
-    }
+    for (const HousedPort& port : ports)
+        if (const auto added = addPort(set, port, several, options); !added) return tl::unexpected(added.error());
     set.text += "\nCautions\n";
     for (const std::string& caution : partCautions(options.units))
         set.text += "  " + caution + "\n";
     set.files.insert(set.files.begin(), PartFile{"parts.txt", set.text});
     return set;
+}
+
+FolderBefore folderBefore(const fs::path& folder, const std::vector<PartFile>& files)
+{
+    FolderBefore before;
+    std::error_code trouble;
+    for (const fs::directory_entry& entry : fs::directory_iterator(folder, trouble)) {
+        const std::string name = entry.path().filename().string();
+        const bool ours = std::any_of(files.begin(), files.end(), [&](const PartFile& f) { return f.name == name; });
+        if (ours)
+            before.replaced.push_back(name);
+        else if (std::regex_match(name, std::regex(partName)))
+            before.leftOver.push_back(name);
+    }
+    std::sort(before.replaced.begin(), before.replaced.end());
+    std::sort(before.leftOver.begin(), before.leftOver.end());
+    return before;
 }
 
 Result<std::vector<std::string>> writeParts(const fs::path& folder, const std::vector<PartFile>& files)

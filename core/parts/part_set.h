@@ -8,6 +8,7 @@
 #include "core/result.h"
 
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,13 +29,21 @@ struct PartSet {
     std::vector<std::string> remarks;     ///< sentences: what was left out and why
 };
 
-/// Parts of all ports of a housing. From stock: tube pieces, or panels, planned on the stock; printed: pieces; and the
-/// template of each way. A way that a port does not allow (bent, shared walls, too little stock) is a remark.
-/// Errors: no port; checkPort's and checkOptions'; openings that overlap.
-Result<PartSet> partsOf(const Housing& housing, const PartOptions& options);
+/// Parts of all ports of a housing, or of the one opening (index) asked for. From stock: tube pieces, or panels,
+/// planned on the stock; printed: pieces; and the template of each way. A way that a port does not allow (bends too
+/// tight, shared walls, too little stock) is a remark, and so are legs that do not fit the room. Errors: no port;
+/// checkPort's and checkOptions'; openings that overlap.
+Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std::optional<int> opening = {});
 
 /// Cautions that go with parts; common practice and published limits, whole sentences.
 std::vector<std::string> partCautions(UnitSystem units);
+
+/// Names in a folder before parts are written into it, sorted: those that will be replaced, and parts of an earlier set
+/// that will stay and are none of these. Both empty if there is no such folder.
+struct FolderBefore {
+    std::vector<std::string> replaced, leftOver;
+};
+FolderBefore folderBefore(const std::filesystem::path& folder, const std::vector<PartFile>& files);
 
 /// Writes all files or none: made in a folder beside them, then moved into place; older files of these names are
 /// replaced. The folder is made if the one above is there. Returns the paths written. Errors: field is the path; no

@@ -68,7 +68,7 @@ std::string tubeText(const TubeBlanks& blanks, const PartOptions& options)
     for (const CutPiece& piece : blanks.straights)
         text += fmt::format("  {} x {}, {}\n", piece.count, piece.name, mm(piece.length));
     if (!blanks.bends.empty())
-        text += "  Lengths are along the centre line; the straights may be shared out otherwise if their sum stays.\n";
+        text += "  Lengths are along the centre line, and together with bends and flares the port's.\n";
     for (const BendBlank& bend : blanks.bends)
         text += fmt::format("  {} x bend of {}, centre-line radius {}, {} along the centre line\n", blanks.ports,
                             degrees(bend.angle), mm(bend.radius), mm(bend.length));
@@ -101,6 +101,16 @@ std::string printText(const PortBody& body, const std::vector<PrintedPiece>& pie
                             mm(2 * body.screwRadius));
     text += fmt::format(". Facets within {:.3f}\u00A0mm of the round.\n", options.chord * 1e3);
     if (body.flange == 0) text += "  No flange: the port is glued into its hole.\n";
+    if (options.cutLong > 0)
+        text += body.innerFlare > 0
+                    ? fmt::format("  Not printed {} long: with a flare at its inner end it cannot be trimmed. Trim a "
+                                  "tube first, or print without that flare.\n",
+                                  mm(options.cutLong))
+                    : fmt::format("  The inner end is printed {} long, {} in all: sweep, then trim in steps.\n",
+                                  mm(options.cutLong), mm(body.length));
+    if (!body.bends.empty())
+        text += "  Bends overhang: print with supports, and clear them out of the bore. The port goes into its hole "
+                "inner end first, turned around the bend; try that before pieces are glued.\n";
     for (std::size_t i = 0; i < pieces.size(); ++i)
         text += fmt::format("  Piece {} of {}: {} high, {:.0f}\u00A0cm\u00B3 of material{}\n", i + 1, pieces.size(),
                             mm(pieces[i].height), volumeOf(pieces[i].mesh) * 1e6,
@@ -109,6 +119,8 @@ std::string printText(const PortBody& body, const std::vector<PrintedPiece>& pie
         text +=
             fmt::format("  Pieces are joined by lips {} high with {:.2f}\u00A0mm of clearance; glue them airtight.\n",
                         mm(options.lip), options.lipClearance * 1e3);
+    if (pieces.size() > 1 && body.bends.size() > 1)
+        text += "  All bends lie in one plane: glue the pieces lying on a flat table.\n";
     if (ports > 1) text += fmt::format("  Print {} of each.\n", ports);
     return text;
 }

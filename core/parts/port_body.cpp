@@ -3,6 +3,7 @@
 
 #include "core/parts/blanks.h"
 #include "core/parts/shop_length.h"
+#include "core/port/clearances.h"
 
 #include <algorithm>
 #include <cmath>
@@ -73,7 +74,112 @@ Result<void> addFlange(PortBody& body, const PartOptions& options)
     return {};
 }
 
+/// m from the centre line to the outside, in the plane of the bends.
+double halfInPlane(const PortBody& body, double offset)
+{
+    return (body.shape == PortShape::round ? body.radius : body.halfHeight) + offset;
+}
+
+/// The same body seen from its inner mouth.
+PortBody turnedAround(PortBody body)
+{
+    std::swap(body.outerFlare, body.innerFlare);
+    body.flange = 0;
+    std::reverse(body.bends.begin(), body.bends.end());
+    for (BodyBend& bend : body.bends)
+        bend.from = body.length - bend.to();
+    return body;
+}
+
+/// Whether what comes after the first bend stays clear of what stands wide at the outer mouth. Seen in the plane of the
+/// bends, of which the sections are lines: exact for straights, and close enough steps in bends.
+bool comesBackInto(const PortBody& body, double high, double half)
+{
+    if (!(high > 0)) return false;
+    const double start = body.bends.front().from, plain = halfInPlane(body, body.wall);
+    constexpr int steps = 400;
+    for (int i = 1; i <= steps; ++i) {
+        const double along = start + (body.length - start) * i / steps, left = body.length - along;
+        const BodyFrame f = frameAt(body, along);
+        const double reach = left < body.innerFlare ? halfInPlane(body, std::max(body.innerFlare, body.wall)) : plain;
+        const double low = f.z - std::abs(std::sin(f.turn)) * reach, near = f.y - std::abs(std::cos(f.turn)) * reach;
+        if (low < high - 1e-9 && near < half) return true;
+    }
+    return false;
+}
+
+Result<void> checkSpread(const PortBody& body)
+{
+    const std::string advice = "give the bends a wider radius or the legs another length";
+    const bool flange = body.flange > 0;
+    const double mouth = std::max(body.outerFlare, body.wall);
+    if (comesBackInto(body, flange ? std::max(body.flange, body.outerFlare) : body.outerFlare,
+                      halfInPlane(body, flange ? body.rim : mouth)))
+        return fail("bends",
+                    fmt::format("the port leads back into its own {}; {}", flange ? "flange" : "outer flare", advice));
+    if (comesBackInto(turnedAround(body), body.innerFlare, halfInPlane(body, std::max(body.innerFlare, body.wall))))
+        return fail("bends", fmt::format("the port's inner flare stands in its own first leg; {}", advice));
+    return {};
+}
+
+Result<void> addBends(PortBody& body, const PortOpening& port, const PartOptions& options)
+{
+    if (port.bends.empty()) return {};
+    constexpr double least = 1e-3;  // m, so that the inside of a bend is a face and no crease
+    const auto mm = [&](double length) { return shopLength(length, options.units); };
+    const bool given = options.legs.size() == port.bends.size() + 1;
+    const std::vector<double> legs = given ? options.legs : equalLegs(port);
+    double at = 0, turn = 0;
+    for (std::size_t i = 0; i < port.bends.size(); ++i) {
+        const Bend& bend = port.bends[i];
+        at += legs[i], turn += bend.angle;
+        const double needed = halfInPlane(body, body.wall) + least;
+        if (bend.radius < needed)
+            return fail(fmt::format("bends/{}", i),
+                        fmt::format("a bend of {} about its centre line leaves no room for a wall of {} on its inside; "
+                                    "{} or more can be printed",
+                                    mm(bend.radius), mm(body.wall), mm(needed)));
+        body.bends.push_back({at, bend.angle, bend.radius});
+        at += bend.angle * bend.radius;
+    }
+    if (turn > pi + 1e-6)
+        return fail("bends", fmt::format("the bends turn by {:.0f}\u00B0 in all; up to 180\u00B0 is printed, and what "
+                                         "turns farther is made of straight pieces and stock bends",
+                                         turn * 180 / pi));
+    const double first = std::max(body.flange > 0 ? body.flange + least : 0, body.outerFlare);
+    if (legs.front() < first - 1e-9)
+        return fail("bends", fmt::format("the leg before the bend is {} long and must hold flange and flare, {}",
+                                         mm(legs.front()), mm(first)));
+    if (legs.back() < body.innerFlare - 1e-9)
+        return fail("bends", fmt::format("the leg after the bend is {} long and must hold the flare of {}",
+                                         mm(legs.back()), mm(body.innerFlare)));
+    return checkSpread(body);
+}
+
 }  // namespace
+
+std::array<double, 3> BodyFrame::at(const Point2& p) const
+{
+    return {p[0], y + p[1] * std::cos(turn), z - p[1] * std::sin(turn)};
+}
+
+BodyFrame frameAt(const PortBody& body, double along)
+{
+    BodyFrame f;
+    double from = 0;
+    const auto straight = [&](double length) { f.y += length * std::sin(f.turn), f.z += length * std::cos(f.turn); };
+    for (const BodyBend& bend : body.bends) {
+        if (along <= bend.from) break;
+        straight(bend.from - from);
+        const double turned = f.turn + std::min(along - bend.from, bend.to() - bend.from) / bend.radius;
+        f.y += bend.radius * (std::cos(f.turn) - std::cos(turned));
+        f.z += bend.radius * (std::sin(turned) - std::sin(f.turn));
+        f.turn = turned;
+        from = bend.to();
+    }
+    if (along > from) straight(along - from);
+    return f;
+}
 
 double boreOfFlare(double flare, double z)
 {
@@ -105,8 +211,6 @@ Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options
 {
     if (const auto fine = checkPort(port); !fine) return tl::unexpected(fine.error());
     if (const auto fine = checkOptions(options); !fine) return tl::unexpected(fine.error());
-    if (!port.bends.empty())
-        return fail("bends", "a bent port is not printed in one piece; it is made of straight pieces and stock bends");
     if (port.sharedWalls.value_or(0) > 0)
         return fail("shared_walls",
                     "a slot that shares walls of the cavity is built in place from panels, not printed");
@@ -117,7 +221,8 @@ Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options
         body.radius = port.diameter / 2;
     else
         body.halfWidth = port.width / 2, body.halfHeight = port.height / 2;
-    body.length = port.length;
+    const bool flared = port.innerFlare.value_or(0) > 0;
+    body.length = port.length + (flared ? 0 : options.cutLong);
     body.wall = options.wall.value_or(port.wall.value_or(0) > 0 ? *port.wall : usualWall);
     if (!(body.wall >= 0.8e-3 && body.wall <= 20e-3))
         return fail("wall_mm", fmt::format("a wall of {} is not printed; allowed is 0.8 to 20 mm",
@@ -125,9 +230,10 @@ Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options
     body.outerFlare = port.outerFlare.value_or(0), body.innerFlare = port.innerFlare.value_or(0);
     if (!options.flange || port.outerEnd != TubeEnd::flush) {
         body.hole = std::max(std::min(body.outerFlare, body.innerFlare), body.wall) + options.fit / 2;
-        return body;
+    } else if (const auto fine = addFlange(body, options); !fine) {
+        return tl::unexpected(fine.error());
     }
-    if (const auto fine = addFlange(body, options); !fine) return tl::unexpected(fine.error());
+    if (const auto fine = addBends(body, port, options); !fine) return tl::unexpected(fine.error());
     return body;
 }
 

@@ -16,11 +16,18 @@ namespace portwright {
 
 using Point2 = std::array<double, 2>;
 
+/// A bend about the width: its centre line turns towards +y.
+struct BodyBend {
+    double from = 0;  ///< m along the centre line from the outer mouth, where it begins
+    double angle = 0, radius = 0;
+    double to() const { return from + angle * radius; }
+};
+
 struct PortBody {
     PortShape shape = PortShape::round;
     double radius = 0;                      ///< m, of the bore; slot: 0
     double halfWidth = 0, halfHeight = 0;   ///< m, of the bore; round: 0
-    double length = 0;                      ///< m
+    double length = 0;                      ///< m, along the centre line, what is cut long included
     double wall = 0;                        ///< m
     double outerFlare = 0, innerFlare = 0;  ///< m
     double flange = 0;                      ///< m, thickness; 0: none
@@ -28,11 +35,23 @@ struct PortBody {
     double screw = 0, rim = 0;              ///< m, offsets of screw centres and of the flange's rim; 0 without flange
     double screwRadius = 0;                 ///< m
     std::vector<Point2> screws;             ///< m, centres
+    std::vector<BodyBend> bends;            ///< from the outer mouth in
 };
 
-/// The printed port. The hole lets through all that stands behind the flange, inner flare included; without a flange
-/// the smaller of both ends. A port has a flange if it is wanted and its outer end is flush.
-/// Errors: checkPort's and checkOptions'; a bent port; a port shorter than its flange; walls shared with the cavity.
+/// The section at a length along the centre line: where its centre is (x is 0), and how far it is turned about x.
+struct BodyFrame {
+    double y = 0, z = 0;  ///< m
+    double turn = 0;      ///< rad, heading from +z towards +y
+    std::array<double, 3> at(const Point2& inSection) const;
+};
+BodyFrame frameAt(const PortBody& body, double along);
+
+/// The printed port, straight or bent, its bends between the options' legs. What is cut long is added at its inner end
+/// unless that is flared: a flare in one piece with the port cannot be trimmed. The hole lets through all that stands
+/// behind the flange, inner flare included; without a flange the smaller of both ends. A port has a flange if it is
+/// wanted and its outer end is flush. Errors: checkPort's and checkOptions'; bends too tight for the wall, turning by
+/// more than half a turn, too near the flange, or leading back into it or a flare; a port shorter than its flange;
+/// walls shared with the cavity.
 Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options);
 
 /// Offset of the outside at a height z above the mouth of a flare of this radius: the wall follows the flare, and ends

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <optional>
 
 namespace portwright {
 namespace {
@@ -77,8 +78,14 @@ public:
     /// Sides along a profile in its order; where it runs up, they face the axis.
     void addSides(const std::vector<ProfilePoint>& profile)
     {
-        for (std::size_t i = 0; i + 1 < profile.size(); ++i)
-            addBand(ring(profile[i].offset), profile[i].z, ring(profile[i + 1].offset), profile[i + 1].z);
+        for (std::size_t i = 0; i + 1 < profile.size(); ++i) {
+            ProfilePoint before = profile[i];
+            for (const double z : stations(before.z, profile[i + 1].z)) {
+                addBand(ring(before.offset), before.z, ring(before.offset), z);
+                before.z = z;
+            }
+            addBand(ring(before.offset), before.z, ring(profile[i + 1].offset), profile[i + 1].z);
+        }
     }
     /// A flat face of the flange from an outline to the rim, with its screw holes.
     Result<void> addFlangeFace(double inner, double z, bool facesUp)
@@ -105,6 +112,31 @@ public:
     const Mesh& mesh() const { return mesh_; }
 
 private:
+    /// Where bends are broken into chords between two places; the outline is plain there.
+    std::vector<double> stations(double from, double to) const
+    {
+        constexpr double shortestEdge = 30e-6;  // m, see slotPolygon
+        const double half = body_.wall + (body_.shape == PortShape::round ? body_.radius : body_.halfHeight);
+        std::vector<double> places;
+        for (const BodyBend& bend : body_.bends) {
+            const int most = std::max(1, int((bend.radius - half) * bend.angle / shortestEdge));
+            const int steps = std::min(stepsOf(bend.radius + half, bend.angle, chord_), most);
+            for (int i = 0; i <= steps; ++i) {
+                const double at = bend.from + (bend.to() - bend.from) * i / steps;
+                if (at > std::min(from, to) + shortestEdge && at < std::max(from, to) - shortestEdge)
+                    places.push_back(at);
+            }
+        }
+        const auto close = [](double a, double b) { return b - a < shortestEdge; };  // bends without a leg between
+        places.erase(std::unique(places.begin(), places.end(), close), places.end());
+        if (from > to) std::reverse(places.begin(), places.end());
+        return places;
+    }
+    Point3 placed(const Point2& p, double along) const
+    {
+        const Point3 at = frameAt(body_, along).at(p);
+        return {snapped(at[0]), snapped(at[1]), snapped(at[2])};
+    }
     std::vector<Point2> screwRing(const Point2& screw) const
     {
         return circlePolygon(screw, body_.screwRadius, roundSides(body_.screwRadius, chord_));
@@ -119,8 +151,7 @@ private:
     }
     void add(const Point2& a, double za, const Point2& b, double zb, const Point2& c, double zc)
     {
-        const std::array<Point3, 3> corners{Point3{a[0], a[1], snapped(za)}, Point3{b[0], b[1], snapped(zb)},
-                                            Point3{c[0], c[1], snapped(zc)}};
+        const std::array<Point3, 3> corners{placed(a, za), placed(b, zb), placed(c, zc)};
         if (corners[0] == corners[1] || corners[1] == corners[2] || corners[2] == corners[0]) return;
         const auto first = static_cast<std::uint32_t>(mesh_.points.size());
         mesh_.points.insert(mesh_.points.end(), corners.begin(), corners.end());
@@ -232,14 +263,160 @@ Result<Mesh> Making::piece(double from, double to, bool first, bool last) const
 }
 
 /// Stands the piece on the bed, upside down if it is better printed so.
-void place(PrintedPiece& piece)
+void place(PrintedPiece& piece, const PortBody& body)
 {
-    const Bounds bounds = boundsOf(piece.mesh);
-    piece.height = bounds.high[2] - bounds.low[2];
-    for (Point3& p : piece.mesh.points)
-        p = piece.turned ? Point3{p[0], -p[1], snapped(bounds.high[2] - p[2])}
-                         : Point3{p[0], p[1], snapped(p[2] - bounds.low[2])};
+    const BodyFrame f = frameAt(body, piece.turned ? piece.to : piece.from);
+    const double sign = piece.turned ? -1 : 1, sine = std::sin(f.turn), cosine = std::cos(f.turn);
+    for (Point3& p : piece.mesh.points) {
+        const double y = p[1] - f.y, z = p[2] - f.z;
+        p = {p[0], snapped(sign * (y * cosine - z * sine)), snapped(sign * (y * sine + z * cosine))};
+    }
+    piece.height = boundsOf(piece.mesh).high[2];
 }
+
+// --- Where a bent port is split ---
+
+/// How high a part of a bent port stands, and whether all of it is above its foot.
+struct Standing {
+    double low = 0, high = 0;  // m
+};
+
+class BentSplits {
+public:
+    BentSplits(const PortBody& body, const PartOptions& options) : body_(body), options_(options)
+    {
+        const double depth = lipJoint(body, options).depth;
+        double from = std::max({body.outerFlare, body.flange, body.wall});
+        places_.push_back(0);
+        for (std::size_t i = 0; i <= body.bends.size(); ++i) {
+            const bool last = i == body.bends.size();
+            const double to = last ? body.length - std::max(body.innerFlare, body.wall) : body.bends[i].from;
+            addPlaces(from + (i > 0 ? spare : 0), to - depth - (last ? 0 : spare));
+            if (!last) from = body.bends[i].to();
+        }
+        places_.push_back(body.length);
+    }
+
+    /// Fewest pieces, of these the lowest.
+    Result<std::vector<double>> best() const
+    {
+        const std::size_t n = places_.size();
+        std::vector<Way> ways(n);
+        ways[0] = {0, 0, 0};
+        for (std::size_t k = 1; k < n; ++k)
+            for (std::size_t i = 0; i < k; ++i) {
+                const double height = heightOf(i, k);
+                if (ways[i].pieces > mostPieces || height > options_.printerHeight) continue;
+                const Way way{ways[i].pieces + 1, std::max(ways[i].highest, height), i};
+                if (std::pair(way.pieces, way.highest) < std::pair(ways[k].pieces, ways[k].highest)) ways[k] = way;
+            }
+        if (ways.back().pieces > mostPieces) return tooHigh();
+        std::vector<double> splits;
+        for (std::size_t k = ways.back().before; k > 0; k = ways[k].before)
+            splits.insert(splits.begin(), places_[k]);
+        return splits;
+    }
+
+    /// Stands on its inner mouth; else on its outer end.
+    bool standsTurned(double from, double to) const
+    {
+        const double turned = heightStanding(from, to, true), upright = heightStanding(from, to, false);
+        return from > 0 ? turned <= upright && turned < 1e9 : turned < upright;
+    }
+
+private:
+    static constexpr double spare = 1e-3;  // m of plain straight between a bend and a joint
+    struct Way {
+        int pieces = mostPieces + 1;
+        double highest = 1e9;  // m
+        std::size_t before = 0;
+    };
+
+    void addPlaces(double from, double to)
+    {
+        constexpr double apart = 5e-3;  // m
+        if (to < from) return;
+        const int steps = std::max(1, int(std::ceil((to - from) / apart)));
+        for (int i = 0; i <= steps; ++i)
+            places_.push_back(from + (to - from) * i / steps);
+    }
+
+    double heightOf(std::size_t i, std::size_t k) const
+    {
+        const double from = places_[i], to = places_[k];
+        const bool first = i == 0, last = k + 1 == places_.size();
+        if (!first && !last && to - from < lipJoint(body_, options_).depth + 2e-3) return 1e9;
+        return std::min(heightStanding(from, to, false), heightStanding(from, to, true));
+    }
+
+    double heightStanding(double from, double to, bool turned) const
+    {
+        const bool last = to >= body_.length;
+        if (turned && !last) return 1e9;  // on its lip
+        const Standing s = standing(from, to + (last ? 0 : options_.lip), turned);
+        return s.low > -1e-9 ? s.high : 1e9;  // else a leg came below its foot
+    }
+
+    Standing standing(double from, double to, bool turned) const
+    {
+        const BodyFrame foot = frameAt(body_, turned ? to : from);
+        const double sign = turned ? -1 : 1, sine = std::sin(foot.turn), cosine = std::cos(foot.turn);
+        Standing s;
+        const auto note = [&](double along) {
+            const BodyFrame f = frameAt(body_, along);
+            const double up = sign * ((f.y - foot.y) * sine + (f.z - foot.z) * cosine);
+            const double reach = std::abs(std::sin(f.turn - foot.turn)) * halfAt(along);
+            s.low = std::min(s.low, up - reach), s.high = std::max(s.high, up + reach);
+        };
+        for (const double along : {from, to, body_.flange, body_.length - body_.innerFlare, body_.outerFlare})
+            if (along >= from && along <= to) note(along);
+        for (const BodyBend& bend : body_.bends)
+            if (bend.from >= from && bend.to() <= to) {
+                const double entered = frameAt(body_, bend.from).turn - foot.turn;
+                for (const double turn : {0.0, bend.angle, pi / 2 - entered, -pi / 2 - entered})
+                    if (turn >= 0 && turn <= bend.angle) note(bend.from + turn * bend.radius);
+            }
+        return s;
+    }
+
+    /// In the plane of the bends, corners of the polygons and all.
+    double halfAt(double along) const
+    {
+        double offset = body_.wall;
+        if (along <= body_.flange && body_.flange > 0)
+            offset = body_.rim;
+        else if (along <= body_.outerFlare)
+            offset = std::max(offset, body_.outerFlare);
+        if (body_.length - along <= body_.innerFlare) offset = std::max(offset, body_.innerFlare);
+        constexpr double corners = 1.006;  // 24 sides with the circle's area
+        return (body_.shape == PortShape::round ? corners * body_.radius : body_.halfHeight) + corners * offset;
+    }
+
+    tl::unexpected<Error> tooHigh() const
+    {
+        const auto mm = [&](double metres) { return shopLength(metres, options_.units); };
+        double needed = 0;  // of the bend, or the end, that wants most
+        for (const BodyBend& bend : body_.bends) {
+            double least = 1e9;
+            for (std::size_t k = 1; k < places_.size(); ++k)
+                for (std::size_t i = 0; i < k; ++i)
+                    if (places_[i] <= bend.from && places_[k] >= bend.to()) least = std::min(least, heightOf(i, k));
+            needed = std::max(needed, least);
+        }
+        if (needed > 1e6 || needed <= options_.printerHeight)
+            return tl::unexpected(Error{"", fmt::format("bends, flange, flares and lips leave no way to split the port "
+                                                        "for a printer's height of {}; give the legs more length",
+                                                        mm(options_.printerHeight))});
+        return tl::unexpected(
+            Error{"", fmt::format("a bend with its joints stands {} high, and the printer's height is "
+                                  "{}; take a tighter bend or a taller printer",
+                                  mm(needed), mm(options_.printerHeight))});
+    }
+
+    const PortBody& body_;
+    const PartOptions& options_;
+    std::vector<double> places_;
+};
 
 }  // namespace
 
@@ -261,13 +438,17 @@ LipJoint lipJoint(const PortBody& body, const PartOptions& options)
 Result<std::vector<double>> splitHeights(const PortBody& body, const PartOptions& options)
 {
     const double room = options.printerHeight, lip = options.lip, length = body.length;
-    if (length <= room) return std::vector<double>{};
+    const bool bent = !body.bends.empty();
+    std::optional<Result<std::vector<double>>> places;
+    if (bent) places = BentSplits(body, options).best();
+    if (bent ? *places && (*places)->empty() : length <= room) return std::vector<double>{};
     const auto mm = [&](double metres) { return shopLength(metres, options.units); };
     if (body.wall < thinnestForLip)
         return fail("wall_mm",
                     fmt::format("the port is higher than the printer's {} and must be split, and a wall of {} "
                                 "is too thin for a register lip; 2 mm or more is needed",
                                 mm(room), mm(body.wall)));
+    if (bent) return *places;
     const double lowest = std::max({body.outerFlare, body.flange, body.wall});
     const double highest = length - std::max(body.innerFlare, body.wall) - lipJoint(body, options).depth;
     const double least = lipJoint(body, options).depth + 2e-3;  // m, between two splits
@@ -302,11 +483,13 @@ Result<std::vector<PrintedPiece>> printedPieces(const PortBody& body, const Part
         const bool first = i == 0, last = i == splits->size();
         PrintedPiece piece;
         piece.from = first ? 0 : (*splits)[i - 1], piece.to = last ? body.length : (*splits)[i];
-        piece.turned = last && !first;  // its mouth lies flat on the bed, its recess looks up
+        // On its inner mouth: that lies flat on the bed, and its recess looks up.
+        piece.turned =
+            body.bends.empty() ? last && !first : BentSplits(body, options).standsTurned(piece.from, piece.to);
         auto mesh = making.piece(piece.from, piece.to, first, last);
         if (!mesh) return tl::unexpected(mesh.error());
         piece.mesh = std::move(*mesh);
-        place(piece);
+        place(piece, body);
         pieces.push_back(std::move(piece));
     }
     return pieces;

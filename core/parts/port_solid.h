@@ -11,10 +11,11 @@
 
 namespace portwright {
 
-/// One piece as it stands on the printer's bed: z from 0 up, axis through x = y = 0.
+/// One piece as it stands on the printer's bed: z from 0 up, axis of its lower mouth through x = y = 0, a bend turning
+/// towards +y (turned: -y).
 struct PrintedPiece {
     Mesh mesh;            ///< m, closed, outward
-    double from = 0;      ///< m, of the port, from its outer mouth: where the piece's outside begins...
+    double from = 0;      ///< m along the port, from its outer mouth: where the piece's outside begins...
     double to = 0;        ///< m: ... and ends, without the lip
     double height = 0;    ///< m, lip included
     bool turned = false;  ///< stands on the inner mouth instead of the outer
@@ -29,15 +30,16 @@ struct LipJoint {
 };
 LipJoint lipJoint(const PortBody& body, const PartOptions& options);
 
-/// Heights [m from the outer mouth] at which the port is split, none if it fits the printer: as few and as equal pieces
-/// as there can be, flares and flange whole. Errors: flare, flange and lip higher than the printer; a wall under 2 mm,
-/// too thin for a lip.
+/// Places [m along the port from its outer mouth] at which it is split, none if it fits the printer: as few and as
+/// equal pieces as there can be, flares, flange and bends whole, lips in straight legs only. A piece stands on its
+/// outer end, the last also on its inner mouth. Errors: flare, flange, bend and lip higher than the printer; a wall
+/// under 2 mm, too thin for a lip.
 Result<std::vector<double>> splitHeights(const PortBody& body, const PartOptions& options);
 
 /// The pieces from the outer end to the inner. Facets: as many around as keep the widest outline within the chord
 /// tolerance; a circle's polygon has the circle's area, so that the bore is exact; a flare's steps stay within the
-/// tolerance. Corners lie on a grid of 0.1 um, which single precision of an STL file keeps apart.
-/// Errors: those of splitHeights.
+/// tolerance, and a bend's (unless edges on its inside came under 30 um). Corners lie on a grid of 0.1 um, which single
+/// precision of an STL file keeps apart. Errors: those of splitHeights.
 Result<std::vector<PrintedPiece>> printedPieces(const PortBody& body, const PartOptions& options);
 
 /// The outline at an offset as a polygon, counterclockwise, from +x on; the same number of corners at each offset.

@@ -35,6 +35,14 @@ Outline placeFor(const PortSpace& s)
     return {s.mouthWidth.value_or(width), s.mouthHeight.value_or(height)};
 }
 
+double legsLength(const PortOpening& port)
+{
+    double length = port.length;
+    for (const Bend& bend : port.bends)
+        length -= bend.angle * bend.radius;
+    return length;
+}
+
 // Room that one tube needs in the wall, flares and the gap to its neighbour with it.
 Outline needed(const PortOpening& port)
 {
@@ -63,20 +71,71 @@ double acrossRun(const PortSpace& s)
 
 double freeBefore(const PortOpening& port, const PortSpace& s) { return s.clearance * 2 * radiusOf(port); }
 
+std::vector<LegRoom> legRoom(const PortOpening& port, double through, const PortSpace& s)
+{
+    const double free = freeBefore(port, s), half = thickness(port) / 2, straight = straightRun(s);
+    const std::size_t bends = port.bends.size();
+    if (bends < 1 || bends > 2) return {};
+    for (const Bend& bend : port.bends)
+        if (std::abs(bend.angle - quarterTurn) > 1e-3 || !(bend.radius > half)) return {};
+    const double first = port.bends.front().radius, last = port.bends.back().radius;
+    const double down = straight - first - half;  // to the first bend, its outside at the wall opposite
+    if (down < 0) return {};
+    std::vector<LegRoom> legs{{std::max(through, port.outerFlare.value_or(0)), through + down}};
+    if (bends == 2) legs.push_back({0, acrossRun(s) - 2 * half - first - last});
+    // Of two bends the last leg comes back towards the port's own wall.
+    legs.push_back(
+        {port.innerFlare.value_or(0), bends == 1 ? acrossRun(s) - half - first - free : down + first - last - free});
+    return std::any_of(legs.begin() + 1, legs.end(), [](const LegRoom& leg) { return leg.longest < 0; })
+               ? std::vector<LegRoom>{}
+               : legs;
+}
+
+std::vector<double> equalLegs(const PortOpening& port)
+{
+    const double outer = port.outerFlare.value_or(0), inner = port.innerFlare.value_or(0);
+    const double share = (legsLength(port) - outer - inner) / double(port.bends.size() + 1);
+    std::vector<double> legs(port.bends.size() + 1, share);
+    legs.front() += outer, legs.back() += inner;
+    return legs;
+}
+
+std::optional<std::vector<double>> legsIn(const PortOpening& port, const PortSpace& s)
+{
+    constexpr double slack = 1e-9;
+    const double through = port.length - insideOf(port), all = legsLength(port);
+    const std::vector<LegRoom> room = legRoom(port, through, s);
+    if (room.empty()) return std::nullopt;
+    std::vector<double> legs = equalLegs(port);
+    const LegRoom &first = room.front(), &last = room.back();
+    const LegRoom middle = room.size() == 3 ? room[1] : LegRoom{0, 0};
+    // What comes back must end a clearance before the port's own wall: that far it may be longer than the first leg.
+    const double more = room.size() == 3 ? last.longest - first.longest : 1e9;
+    const double low = std::max(
+        {first.shortest, all - middle.longest - last.longest, last.shortest - more, (all - middle.longest - more) / 2});
+    const double high = std::min(first.longest, all - middle.shortest - last.shortest);
+    if (low > high + slack) return std::nullopt;
+    legs.front() = std::clamp(legs.front(), std::min(low, high), high);
+    const double rest = all - legs.front(), longestLast = std::min(last.longest, legs.front() + more);
+    if (room.size() == 3) {
+        const double least = std::max(middle.shortest, rest - longestLast);
+        legs[1] = std::clamp(legs[1], least, std::max(least, std::min(middle.longest, rest - last.shortest)));
+    }
+    legs.back() = rest - (room.size() == 3 ? legs[1] : 0);
+    return legs;
+}
+
 double longestPort(const PortOpening& port, int bends, double R, const PortSpace& s)
 {
-    const double free = freeBefore(port, s), half = thickness(port) / 2, through = s.wall + s.outside;
-    const double straight = straightRun(s);
-    if (bends == 0) return std::max(straight - free, 0.0) + through;
-    if (!(R > half)) return 0;
-    const double down = straight - R - half;  // to the first bend, its outside at the wall opposite
-    if (down < 0) return 0;
-    if (bends == 1) {
-        const double on = acrossRun(s) - half - R - free;
-        return on < 0 ? 0 : through + down + quarterTurn * R + on;
-    }
-    const double over = acrossRun(s) - 2 * half - 2 * R, back = down - free;
-    return over < 0 || back < 0 ? 0 : through + down + 2 * quarterTurn * R + over + back;
+    const double through = s.wall + s.outside;
+    if (bends == 0) return std::max(straightRun(s) - freeBefore(port, s), 0.0) + through;
+    PortOpening bent = port;
+    bent.bends.assign(std::size_t(bends), Bend{quarterTurn, R, {}});
+    double longest = bends * quarterTurn * R;
+    const std::vector<LegRoom> legs = legRoom(bent, through, s);
+    for (const LegRoom& leg : legs)
+        longest += leg.longest;
+    return legs.empty() ? 0 : longest;
 }
 
 double shortestPort(int bends, double R, const PortSpace& s)
@@ -108,8 +167,9 @@ PortOpening madePort(PortOpening port, double length, int bends, double bendRadi
 {
     port.length = length;
     port.bends.assign(std::size_t(bends), Bend{quarterTurn, bendRadius, {}});
-    // As much of it outside as may be: inside it takes volume and room.
-    const double out = std::min(length, s.wall + s.outside);
+    // As much of it outside as may be, bends inside: inside it takes volume and room.
+    const double beyond = bends > 0 ? bends * quarterTurn * bendRadius + port.innerFlare.value_or(0) : 0;
+    const double out = std::clamp(length - beyond, 0.0, s.wall + s.outside);
     port.inside = length - out;
     port.innerEnd = *port.inside > 0 ? TubeEnd::free : TubeEnd::flush;
     port.outerEnd = s.outside > 0 ? TubeEnd::free : TubeEnd::flush;

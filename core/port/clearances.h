@@ -7,6 +7,7 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace portwright {
 
@@ -30,6 +31,24 @@ struct PortSpace {
 double straightRun(const PortSpace& space);
 double acrossRun(const PortSpace& space);
 double freeBefore(const PortOpening& port, const PortSpace& space);  ///< that must stay clear before the inner mouth
+
+/// What the room allows one straight leg of a bent port, mouths and bends between them as its ends, flares included, m.
+struct LegRoom {
+    double shortest = 0, longest = 0;
+};
+
+/// Legs of a port with one or two right-angled bends, from the outer mouth in: through the wall and down, across, and
+/// back. Empty where such bends do not go in, or the port is not bent so. `through`: of the port, in the wall and
+/// outside it, before which no bend can be.
+std::vector<LegRoom> legRoom(const PortOpening& port, double through, const PortSpace& space);
+
+/// The legs of a port as it is made, as equal (flares left out) as the room lets them be. Nothing where legRoom is
+/// empty or they do not fit.
+std::optional<std::vector<double>> legsIn(const PortOpening& port, const PortSpace& space);
+
+/// Legs as equal as can be, flares left out: where nothing is known of the room. Their sum and the bends' arcs are the
+/// port's length.
+std::vector<double> equalLegs(const PortOpening& port);
 
 /// The longest the port can be with that many right-angled bends of a centre-line radius, mouth to mouth, wall and what
 /// may stand out included; 0 where such bends do not go in.

@@ -139,10 +139,6 @@ TEST_CASE("several ports keep the spacing of the file, and one too small is refu
 
 TEST_CASE("what cannot be printed is a sentence")
 {
-    PortOpening bent = roundPort(0.05, 0.3);
-    bent.bends = {{1.5, 0.05, {}}};
-    CHECK(printedBody(bent, {}).error().message ==
-          "a bent port is not printed in one piece; it is made of straight pieces and stock bends");
     PortOpening shelf = slotPort(0.1, 0.03, 0.2);
     shelf.sharedWalls = 3;
     CHECK(printedBody(shelf, {}).error().message ==

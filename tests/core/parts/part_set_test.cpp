@@ -80,19 +80,20 @@ TEST_CASE("a round port comes as cut list, templates of both ways and printed pi
         CHECK(has(set->text, words));
     const auto mesh = meshFromBinaryStl(fileNamed(*set, "printed-port-1-of-2.stl")->bytes);
     REQUIRE(mesh);
-    CHECK(boundsOf(*mesh).high[2] == Approx((163 - 8) / 2.0 + 8).epsilon(1e-6));  // mm in the file
+    CHECK(boundsOf(*mesh).high[2] == Approx((183 - 8) / 2.0 + 8).epsilon(1e-6));  // mm in the file, 20 mm cut long
 }
 
 TEST_CASE("what a port does not allow is told, and the rest is made")
 {
     PortOpening bent = roundPort(0.05, 0.3);
-    bent.bends = {{pi / 2, 0.06, {}}};
+    bent.bends = {{pi / 2, 0.027, {}}};
     const auto set = partsOf(housingWith({bent}), {});
     REQUIRE(set);
     REQUIRE(set->remarks.size() == 1);
-    CHECK(set->remarks[0] == "a bent port is not printed in one piece; it is made of straight pieces and stock bends.");
+    CHECK(has(set->remarks[0], "leaves no room for a wall of 3.0\u00A0mm on its inside"));
     CHECK(
-        has(set->text, "1 x bend of 90.0\u00B0, centre-line radius 60.0\u00A0mm, 94.2\u00A0mm along the centre line"));
+        has(set->text, "1 x bend of 90.0\u00B0, centre-line radius 27.0\u00A0mm, 42.4\u00A0mm along the centre line"));
+    CHECK(has(set->text, "How far the port may run behind its wall and across is not known"));
     CHECK(fileNamed(*set, "tube-template.dxf"));
     CHECK_FALSE(fileNamed(*set, "printed-template.dxf"));
 
@@ -115,7 +116,13 @@ TEST_CASE("two ports of a housing keep apart by name, and a slot comes from pane
     CHECK(fileNamed(*set, "port-2-panel-template.svg"));
     CHECK(has(set->text, "3 walls shared with the cavity"));
     CHECK(has(set->text, "1 x broad wall, 120.0\u00A0mm by 250.0\u00A0mm"));
-    CHECK(has(set->remarks.at(0), "port-2"));
+    CHECK(has(set->remarks.at(0), "port 2: "));
+    const auto one = partsOf(housingWith({roundPort(0.05, 0.1), shelf}), {}, 1);
+    REQUIRE(one);
+    CHECK(fileNamed(*one, "port-2-panel-template.svg"));
+    CHECK_FALSE(fileNamed(*one, "port-1-tube-template.svg"));
+    CHECK(has(one->text, "Port 2: "));
+    CHECK_FALSE(has(one->text, "Port 1: "));
     CHECK(has(set->text, "Panels 12.0\u00A0mm thick"));
     PortOpening thin = slotPort(0.08, 0.012, 0.2);
     thin.wall = 4e-3;  // as a search found it in stock
@@ -157,6 +164,44 @@ TEST_CASE("parts are written into a folder, made if the one above is there; olde
     REQUIRE(writeParts(folder, {{"a.txt", "new"}}));
     CHECK(contents(folder / "a.txt") == "new");
     CHECK(namesIn(folder) == std::set<std::string>{"a.txt", "b.dxf", "own.txt"});
+}
+
+TEST_CASE("what a folder already holds is told before parts are written")
+{
+    const MeshFolder base;
+    const std::vector<PartFile> files{{"parts.txt", "x"}, {"tube-template.svg", "x"}};
+    for (const char* name :
+         {"parts.txt", "printed-port-1-of-2.stl", "port-2-panel-template.dxf", "own.txt", "parts.bak"})
+        base.write(name, "old");
+    const FolderBefore before = folderBefore(base.path(), files);
+    CHECK(before.replaced == std::vector<std::string>{"parts.txt"});
+    CHECK(before.leftOver == std::vector<std::string>{"port-2-panel-template.dxf", "printed-port-1-of-2.stl"});
+    const FolderBefore none = folderBefore(base.path() / "not there", files);
+    CHECK(none.replaced.empty());
+    CHECK(none.leftOver.empty());
+}
+
+TEST_CASE("a bent port comes as sawn pieces and as printed ones, its legs by the cavity")
+{
+    PortOpening bent = roundPort(0.05, 0.35);
+    bent.wall = 2.5e-3;
+    bent.bends = {{pi / 2, 0.06, {}}};
+    Housing housing = housingWith({bent});
+    housing.cavity.netVolume = 0.012;
+    housing.cavity.width = 0.3, housing.cavity.breadth = 0.2, housing.cavity.depth = 0.2;
+    const auto set = partsOf(housing, {});
+    REQUIRE(set);
+    CHECK(set->remarks.empty());
+    CHECK(has(set->text, "Legs keep to 200.0\u00A0mm behind the wall and 300.0\u00A0mm across"));
+    CHECK(has(set->text, "1 x tube, outer end, 112.5\u00A0mm"));  // 200 - 60 - 27.5
+    CHECK(has(set->text, "1 x tube, inner end, 143.3\u00A0mm"));
+    CHECK(fileNamed(*set, "printed-template.dxf"));
+    CHECK(fileNamed(*set, "printed-port-1-of-2.stl"));
+    PartOptions options;
+    options.straight = 0.1;
+    const auto tight = partsOf(housing, options);
+    REQUIRE(tight);
+    CHECK(has(tight->remarks.at(0), "does not go into"));
 }
 
 TEST_CASE("a folder that cannot be is one sentence")

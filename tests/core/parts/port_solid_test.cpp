@@ -2,21 +2,17 @@
 // Volumes against closed forms, faults against admesh and CGAL.
 #include "core/parts/port_solid.h"
 
-#include "core/cavity/mesh_formats.h"
-#include "core/cavity/mesh_surface.h"
 #include "core/cavity/scan.h"
 #include "core/constants.h"
 #include "tests/core/cavity/mesh_makers.h"
 #include "tests/core/parts/random_port.h"
+#include "tests/core/parts/solid_checks.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <cstdio>
 #include <fmt/format.h>
-#include <memory>
 #include <numeric>
 #include <rapidcheck/catch.h>
-#include <regex>
 
 using namespace portwright;
 using namespace portwright::test;
@@ -108,33 +104,6 @@ SectionAreas sectionOf(const Mesh& mesh, const PortBody& body, double height)
         if (out < body.wall / 2) areas.bore += area;
     }
     return {std::abs(areas.bore), std::abs(areas.material)};
-}
-
-bool watertight(const Mesh& mesh)
-{
-    const auto surface = surfaceOf(mesh);
-    return surface && surface->pieces == 1 && rimsOf(*surface).empty() && surface->duplicateFaces == 0 &&
-           surface->degenerateFaces == 0 && surface->turnedFaces == 0 && surface->crowdedEdges == 0;
-}
-
-/// What admesh counts, or -1 where it says nothing of it.
-int counted(const std::string& report, const std::string& what)
-{
-    std::smatch found;
-    return std::regex_search(report, found, std::regex(what + R"(\s*:\s*(\d+))")) ? std::stoi(found[1]) : -1;
-}
-
-/// Empty if admesh finds no fault in the file, else its report.
-std::string faults(const Mesh& mesh)
-{
-    const MeshFolder folder;
-    const auto file = folder.write("piece.stl", stlBytes(mesh, 1e-3));
-    const std::string report = outputOf(fmt::format("LC_ALL=C admesh '{}'", file.string()));
-    bool fine = counted(report, "Number of parts") == 1;
-    for (const char* fault : {"Degenerate facets", "Edges fixed", "Facets removed", "Facets added", "Facets reversed",
-                              "Backwards edges", "Normals fixed", "Total disconnected facets"})
-        fine = fine && counted(report, fault) == 0;
-    return fine ? "" : report;
 }
 
 std::vector<PrintedPiece> piecesOf(const PortOpening& port, const PartOptions& options)

@@ -1,0 +1,107 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/parts/leg_plan.h"
+
+#include "core/parts/shop_length.h"
+#include "core/port/clearances.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace portwright {
+namespace {
+
+struct KnownRoom {
+    PortSpace space;
+    bool straight = false, across = false;
+};
+
+KnownRoom roomFor(const PortOpening& port, const Cavity& cavity, const PartOptions& options)
+{
+    KnownRoom room;
+    PortSpace& s = room.space;
+    s.empty = roomOf(cavity);
+    if (s.empty.netVolume > 0) s.empty.netVolume += outlineVolume(port);
+    s.straight = options.straight, s.across = options.across, s.clearance = options.clearance;
+    const CavityRoom& sizes = s.empty;
+    const bool section = sizes.width > 0 && sizes.breadth > 0 && sizes.netVolume > 0;
+    room.straight = options.straight || sizes.depth > 0 || section;
+    room.across = options.across || sizes.width > 0 || sizes.breadth > 0;
+    return room;
+}
+
+/// With what is cut long at its inner end.
+PortOpening cutLongBy(PortOpening port, double more)
+{
+    port.inside = insideOf(port) + more;
+    port.length += more;
+    port.innerFlare = port.innerFlare.value_or(0) + more;  // stays a straight piece of the last leg
+    return port;
+}
+
+std::string rangeWords(const PortOpening& port, const KnownRoom& room, const PartOptions& options)
+{
+    const auto mm = [&](double length) { return shopLength(length, options.units); };
+    std::string words = fmt::format("Legs keep to {} behind the wall and {} across", mm(straightRun(room.space)),
+                                    mm(acrossRun(room.space)));
+    if (port.bends.size() > 1) return words + "; measure before sawing.";
+    const auto legs = legRoom(port, port.length - insideOf(port), room.space);
+    const double all = port.length - port.bends[0].angle * port.bends[0].radius, flare = port.outerFlare.value_or(0);
+    const double low = std::max(legs[0].shortest, all - legs[1].longest) - flare;
+    const double high = std::min(legs[0].longest, all - legs[1].shortest) - flare;
+    return words + fmt::format("; the straight before the bend may be {} to {}, if the one after it makes up for it.",
+                               mm(std::max(low, 0.0)), mm(std::max(high, 0.0)));
+}
+
+bool isNoRightAngle(const Bend& bend) { return std::abs(bend.angle - pi / 2) > 1e-3; }
+
+}  // namespace
+
+std::optional<LegPlan> legPlan(const PortOpening& port, const Cavity& cavity, const PartOptions& options)
+{
+    if (port.bends.empty()) return std::nullopt;
+    const KnownRoom room = roomFor(port, cavity, options);
+    LegPlan plan{equalLegs(port), {}, {}};
+    if (!room.straight || !room.across) {
+        plan.words = fmt::format("{} is not known: the straights are equal, and may be shared out otherwise if their "
+                                 "sum stays.",
+                                 room.straight ? "How far the port may run across"
+                                 : room.across ? "How far the port may run behind its wall"
+                                               : "How far the port may run behind its wall and across");
+        return plan;
+    }
+    if (port.bends.size() > 2 || std::any_of(port.bends.begin(), port.bends.end(), isNoRightAngle)) {
+        plan.words = "Bends other than one or two right angles are not laid out in the room: the straights are equal, "
+                     "and may be shared out otherwise if their sum stays.";
+        return plan;
+    }
+    if (const auto longer = legsIn(cutLongBy(port, options.cutLong), room.space)) {
+        plan.legs = *longer;
+        plan.legs.back() -= options.cutLong;
+        plan.words = rangeWords(port, room, options);
+        return plan;
+    }
+    const auto mm = [&](double length) { return shopLength(length, options.units); };
+    const std::string run = fmt::format("the {} behind the wall and {} across that there are",
+                                        mm(straightRun(room.space)), mm(acrossRun(room.space)));
+    if (const auto legs = legsIn(port, room.space)) {
+        plan.legs = *legs;
+        plan.words = rangeWords(port, room, options);
+        plan.trouble =
+            fmt::format("cut long by {} the port does not go into {}; cut it less long", mm(options.cutLong), run);
+        return plan;
+    }
+    const int bends = int(port.bends.size());
+    PortSpace space = room.space;
+    space.outside = port.length - insideOf(port);
+    const double longest = longestPort(port, bends, port.bends.front().radius, space);
+    plan.words = "The straights are equal and do not fit.";
+    plan.trouble = longest > 0
+                       ? fmt::format("the bent port does not go into {}: {} is the longest that does, and it is "
+                                     "{} long",
+                                     run, mm(longest), mm(port.length))
+                       : fmt::format("bends of {} do not go into {}", mm(port.bends.front().radius), run);
+    return plan;
+}
+
+}  // namespace portwright
