@@ -3,6 +3,8 @@
 
 #include "plots/chart_state.h"
 #include "plots/drawing_parts.h"
+#include "plots/line_clip.h"
+#include "plots/scatter_labels.h"
 
 #include <QHelpEvent>
 #include <QKeyEvent>
@@ -15,21 +17,16 @@
 
 namespace portwright {
 
-AxisRange scatterRange(const std::vector<double>& values, bool fromZero)
+AxisRange scatterRange(const std::vector<double>& values)
 {
-    double least = fromZero ? 0 : 1e300, most = fromZero ? 0 : -1e300;
+    double least = 1e300, most = -1e300;
     for (const double v : values)
         if (std::isfinite(v)) least = std::min(least, v), most = std::max(most, v);
     if (least > most) return {0, 1};
-    const double width =
-        most - least > 1e-9 * std::max(std::abs(most), 1.0) ? most - least : std::max(1.0, std::abs(most) * 0.1);
+    const double size = std::max(std::abs(least), std::abs(most));
+    const double width = most - least > 1e-9 * size ? most - least : std::max(0.1 * size, 1e-6);
     const double middle = (least + most) / 2;
-    AxisRange range{middle - 0.62 * width, middle + 0.62 * width};
-    const auto ticks = valueTicks(range, 6);
-    const double step = ticks.size() > 1 ? ticks[1] - ticks[0] : width;
-    range = {std::floor(range.lower / step) * step, std::ceil(range.upper / step) * step};
-    if (fromZero) range.lower = 0;
-    return range;
+    return {middle - 0.58 * width, middle + 0.58 * width};
 }
 
 ScatterView::ScatterView(const QString& accessibleName, QWidget* parent) : QWidget(parent)
@@ -50,17 +47,32 @@ void ScatterView::setPoints(std::vector<ScatterPoint> points)
 {
     if (points == points_) return;
     points_ = std::move(points);
-    std::vector<double> xs, ys;
-    for (const ScatterPoint& p : points_)
-        xs.push_back(p.x), ys.push_back(p.y);
-    shownX_ = scatterRange(xs, false);
-    shownX_.lower = std::max(0.0, shownX_.lower);
-    shownY_ = scatterRange(ys, false);
     const int count = int(points_.size());
     if (current_ >= count) current_ = -1;
     if (hovered_ >= count) hovered_ = -1;
+    fit();
     describe();
     update();
+}
+
+void ScatterView::setLimit(const std::optional<ScatterLimit>& limit)
+{
+    if (limit == limit_) return;
+    limit_ = limit;
+    fit();
+    describe();
+    update();
+}
+
+void ScatterView::fit()
+{
+    std::vector<double> xs, ys;
+    for (const ScatterPoint& p : points_)
+        xs.push_back(p.x), ys.push_back(p.y);
+    if (limit_) xs.push_back(limit_->x);
+    shownX_ = scatterRange(xs);
+    shownX_.lower = std::max(0.0, shownX_.lower);
+    shownY_ = scatterRange(ys);
 }
 
 void ScatterView::setEmptyWords(const QString& words)
@@ -131,7 +143,7 @@ void ScatterView::paintAxes(QPainter& painter, const QRectF& box) const
     painter.setRenderHint(QPainter::Antialiasing, false);
     painter.setFont(small);
     for (const double x : xs) {
-        const double at = placeIn(box, {x, shownY_.lower, {}, false}).x();
+        const double at = placeIn(box, {x, shownY_.lower, {}}).x();
         painter.setPen(grid);
         painter.drawLine(QLineF(at, box.top(), at, box.bottom()));
         painter.setPen(palette_.dim);
@@ -139,7 +151,7 @@ void ScatterView::paintAxes(QPainter& painter, const QRectF& box) const
                          valueTickLabel(x, xs, shown));
     }
     for (const double y : ys) {
-        const double at = placeIn(box, {shownX_.lower, y, {}, false}).y();
+        const double at = placeIn(box, {shownX_.lower, y, {}}).y();
         painter.setPen(grid);
         painter.drawLine(QLineF(box.left(), at, box.right(), at));
         painter.setPen(palette_.dim);
@@ -165,15 +177,44 @@ void ScatterView::paintAxes(QPainter& painter, const QRectF& box) const
           Qt::AlignRight, x_);
 }
 
+/// As in the charts: line, words, and a hatch over what is past it.
+void ScatterView::paintLimit(QPainter& painter, const QRectF& box) const
+{
+    if (!limit_) return;
+    const double em = emOf(font()), x = placeIn(box, {limit_->x, 0, {}}).x();
+    if (x < box.left() || x > box.right()) return;
+    QRectF beyond = box;
+    beyond.setLeft(x);
+    painter.setPen(QPen(blended(palette_.over, palette_.base, 0.2), 1));
+    painter.drawLines(hatchOf(beyond, 7 * em * std::sqrt(2.0)));
+    painter.setRenderHint(QPainter::Antialiasing, false);
+    painter.setPen(QPen(palette_.over, 1.5));
+    painter.drawLine(QLineF(x, box.top(), x, box.bottom()));
+    painter.setRenderHint(QPainter::Antialiasing, true);
+    const QFont small = sizedFont(font(), 0.92);
+    const QFontMetricsF metrics(small);
+    const QSizeF size(metrics.horizontalAdvance(limit_->words) + 6 * em, metrics.height());
+    const double left = x + 4 * em + size.width() <= box.right() ? x + 4 * em : x - 4 * em - size.width();
+    const QRectF patch(QPointF(left, box.top() + 2 * em), size);
+    painter.fillRect(patch, palette_.base);
+    painter.setFont(small);
+    painter.setPen(palette_.over);
+    painter.drawText(patch, Qt::AlignCenter, limit_->words);
+}
+
+double ScatterView::markRadius() const { return 4.5 * emOf(font()); }
+
 void ScatterView::paintPoint(QPainter& painter, const QRectF& box, int index) const
 {
     const ScatterPoint& p = points_[std::size_t(index)];
     const QPointF at = placeIn(box, p);
-    const double em = emOf(font()), r = 4.5 * em;
+    const double em = emOf(font()), r = markRadius();
     const QColor colour = p.over ? palette_.over : palette_.ink;
     painter.setPen(QPen(colour, 1.6));
     painter.setBrush(p.over ? palette_.base : colour);
-    if (p.over) {
+    if (p.standing) {
+        painter.drawRect(QRectF(at - QPointF(r, r), QSizeF(2 * r, 2 * r)));
+    } else if (p.over) {
         QPolygonF corners;
         for (int k = 0; k < 8; ++k) {
             const double angle = M_PI / 8 + k * M_PI / 4;
@@ -195,46 +236,36 @@ void ScatterView::paintPoint(QPainter& painter, const QRectF& box, int index) co
     }
 }
 
-/// Numbers beside their points, each where no mark and no other number stands; farther away with a line to it.
-void ScatterView::paintNumbers(QPainter& painter, const QRectF& box) const
+QString ScatterView::labelOf(int index) const
+{
+    const QString& own = points_[std::size_t(index)].label;
+    return own.isEmpty() ? QString::number(index + 1) : own;
+}
+
+void ScatterView::paintLabels(QPainter& painter, const QRectF& box) const
 {
     const double em = emOf(font());
     const QFont bold = sizedFont(font(), 1, QFont::DemiBold);
     const QFontMetricsF metrics(bold);
+    std::vector<MarkToLabel> marks;
+    for (int i = 0; i < int(points_.size()); ++i)
+        marks.push_back({placeIn(box, points_[std::size_t(i)]),
+                         {metrics.horizontalAdvance(labelOf(i)) + 2, metrics.capHeight() + 2}});
+    const auto places = placedLabels(marks, box.adjusted(-2, -6 * em, 10 * em, -1), markRadius() + 1);
     painter.setFont(bold);
-    std::vector<QRectF> taken;
-    for (const ScatterPoint& p : points_)
-        taken.push_back(QRectF(placeIn(box, p) - QPointF(5, 5) * em, QSizeF(10, 10) * em));
     for (int i = 0; i < int(points_.size()); ++i) {
-        const QString number = QString::number(i + 1);
-        const QSizeF size(metrics.horizontalAdvance(number), metrics.capHeight() + 2);
-        const QPointF at = placeIn(box, points_[std::size_t(i)]);
-        const QRectF place = freePlace(at, size, box, taken);
-        taken.push_back(place);
+        const auto& place = places[std::size_t(i)];
+        const bool told = i == current_ || i == hovered_;
+        if (!place && !told) continue;
+        const MarkToLabel& mark = marks[std::size_t(i)];
+        const QRectF label =
+            place ? place->box : QRectF(mark.at + QPointF(markRadius() + 5 * em, -mark.label.height() / 2), mark.label);
+        if (!place) painter.fillRect(label.adjusted(-2, -2, 2, 2), palette_.base);
         painter.setPen(QPen(palette_.dim, 1));
-        const QLineF line(at, place.center());
-        if (line.length() > 22 * em)
-            painter.drawLine(QLineF(line.pointAt(6 * em / line.length()), line.pointAt(1 - 8 * em / line.length())));
-        painter.setPen(i == current_ || i == hovered_ ? palette_.accent : palette_.text);
-        painter.drawText(place.bottomLeft(), number);
+        if (place && !place->leader.isNull()) painter.drawLine(place->leader);
+        painter.setPen(told ? palette_.accent : palette_.text);
+        painter.drawText(label.bottomLeft() + QPointF(1, -1), labelOf(i));
     }
-}
-
-QRectF ScatterView::freePlace(const QPointF& at, const QSizeF& size, const QRectF& box,
-                              const std::vector<QRectF>& taken) const
-{
-    const double em = emOf(font());
-    const QRectF allowed = box.adjusted(-20, -8, 12, 8);
-    for (const double away : {12 * em, 20 * em, 30 * em, 42 * em})
-        for (int k = 0; k < 12; ++k) {
-            const double angle = k * M_PI / 6;
-            const QPointF middle = at + away * QPointF(std::cos(angle), std::sin(angle));
-            const QRectF there(middle - QPointF(size.width(), size.height()) / 2, size);
-            const bool free =
-                std::none_of(taken.begin(), taken.end(), [&](const QRectF& t) { return t.intersects(there); });
-            if (free && allowed.contains(there)) return there;
-        }
-    return {at + QPointF(7 * em, -size.height() / 2), size};
 }
 
 void ScatterView::paintTo(QPainter& painter, const QSizeF& size) const
@@ -248,9 +279,10 @@ void ScatterView::paintTo(QPainter& painter, const QSizeF& size) const
     } else {
         const QRectF box = plotBox(size);
         paintAxes(painter, box);
+        paintLimit(painter, box);
         for (int i = 0; i < int(points_.size()); ++i)
             paintPoint(painter, box, i);
-        paintNumbers(painter, box);
+        paintLabels(painter, box);
     }
     painter.restore();
 }
@@ -354,11 +386,12 @@ bool ScatterView::event(QEvent* event)
 void ScatterView::describe()
 {
     QString words = points_.empty() ? empty_ : tr("%1 points, %2 over %3.").arg(points_.size()).arg(y_.title, x_.title);
+    if (limit_ && !points_.empty()) words += QLatin1Char(' ') + limit_->words + QLatin1Char('.');
     if (current_ >= 0) {
         const ScatterPoint& p = points_[std::size_t(current_)];
         words += tr(" Chosen %1: %2, %3\u00A0%4 at %5\u00A0%6.")
-                     .arg(current_ + 1)
-                     .arg(p.words, readoutText(p.y, locale()), y_.unit, readoutText(p.x, locale()), x_.unit);
+                     .arg(labelOf(current_), p.words, readoutText(p.y, locale()), y_.unit, readoutText(p.x, locale()),
+                          x_.unit);
     }
     setAccessibleDescription(words);
 }

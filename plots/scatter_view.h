@@ -18,18 +18,28 @@ namespace portwright {
 
 struct ScatterPoint {
     double x = 0, y = 0;
-    QString words;      ///< what it is, for the tip and for those who hear the picture
-    bool over = false;  ///< past a limit: an open eight-corner instead of a disc
+    QString words;          ///< what it is, for the tip and for those who hear the picture
+    bool over = false;      ///< past a limit: open instead of filled, an eight-corner instead of a disc
+    QString label = {};     ///< beside the mark; empty: its number in the list, from 1
+    bool standing = false;  ///< what is there already, not one to be chosen from: a square
     bool operator==(const ScatterPoint&) const = default;
+};
+
+/// A limit of x: what lies to the right of it is past it.
+struct ScatterLimit {
+    double x = 0;
+    QString words;
+    bool operator==(const ScatterLimit&) const = default;
 };
 
 struct ScatterAxis {
     QString title, unit;
 };
 
-/// A range of 5 ticks or so that holds all values, with a margin for the marks; `fromZero`: its foot is 0.
-AxisRange scatterRange(const std::vector<double>& values, bool fromZero);
+/// A range that holds all values, with a margin for the marks.
+AxisRange scatterRange(const std::vector<double>& values);
 
+/// Points with labels where there is room for them; one that has none shows it while it is chosen or pointed at.
 /// Up and Down go through the list, Left and Right to the next point along the picture; Return takes the chosen one.
 class ScatterView : public QWidget {
     Q_OBJECT
@@ -39,8 +49,9 @@ public:
     void setAxes(const ScatterAxis& x, const ScatterAxis& y);  ///< x is never shown below 0
     void setPoints(std::vector<ScatterPoint> points);          ///< in the list's order; numbers are 1, 2 ...
     const std::vector<ScatterPoint>& points() const { return points_; }
-    void setEmptyWords(const QString& words);  ///< where there is no point
-    void setCurrent(int index);                ///< emits nothing; -1: none
+    void setLimit(const std::optional<ScatterLimit>& limit);  ///< always in the picture
+    void setEmptyWords(const QString& words);                 ///< where there is no point
+    void setCurrent(int index);                               ///< emits nothing; -1: none
     int current() const { return current_; }
     void setHovered(int index);  ///< emits nothing; -1: none
     int hovered() const { return hovered_; }
@@ -75,12 +86,16 @@ private:
     void describe();
     void paintAxes(QPainter& painter, const QRectF& box) const;
     void paintPoint(QPainter& painter, const QRectF& box, int index) const;
-    void paintNumbers(QPainter& painter, const QRectF& box) const;
-    QRectF freePlace(const QPointF& at, const QSizeF& size, const QRectF& box, const std::vector<QRectF>& taken) const;
+    void fit();
+    QString labelOf(int index) const;
+    double markRadius() const;  ///< px
+    void paintLimit(QPainter& painter, const QRectF& box) const;
+    void paintLabels(QPainter& painter, const QRectF& box) const;
 
     std::vector<ScatterPoint> points_;
     ScatterAxis x_, y_;
     AxisRange shownX_, shownY_;
+    std::optional<ScatterLimit> limit_;
     QString empty_;
     PlotPalette palette_ = lightPalette();
     int current_ = -1, hovered_ = -1;

@@ -35,6 +35,24 @@ void followPorts(std::vector<Deduction>& deductions)
     deductions.erase(std::remove_if(first + 1, deductions.end(), isPortDeduction), deductions.end());
 }
 
+bool hasPort(const Housing& housing, CavityId cavity)
+{
+    return std::any_of(housing.openings.begin(), housing.openings.end(), [cavity](const Opening& o) {
+        return std::holds_alternative<PortOpening>(o.kind) && o.cavity.value_or(CavityId::main) == cavity;
+    });
+}
+
+Housing withOpening(Housing housing, int opening, const PortOpening* old, const std::optional<PortOpening>& port)
+{
+    if (port && old)
+        housing.openings[std::size_t(opening)].kind = *port;
+    else if (port)
+        housing.openings.push_back({*port, {}, {}});
+    else if (old)
+        housing.openings.erase(housing.openings.begin() + opening);
+    return housing;
+}
+
 bool sawEverything(const NetVolume& net)
 {
     return std::any_of(net.readings.begin(), net.readings.end(),
@@ -56,13 +74,13 @@ std::string statedNote(double before, double given, double taken, double now, Un
     const auto litres = [units](double v) { return formatQuantity(v, Dimension::volume, units); };
     std::string sum = litres(before);
     if (given > 0) sum += fmt::format(" + {} of the old port", litres(given));
-    sum += fmt::format(" \u2212 {} of the new one", litres(taken));
-    return fmt::format("Its net volume is stated: {} = {}. Measure again once the port is in.", litres(now), sum);
+    if (taken > 0) sum += fmt::format(" \u2212 {} of the new one", litres(taken));
+    return fmt::format("Its net volume is stated: {} = {}. Measure again once it is built.", litres(now), sum);
 }
 
 }  // namespace
 
-Result<PortExchange> exchangedPort(const Housing& housing, int opening, const PortOpening& port,
+Result<PortExchange> exchangedPort(const Housing& housing, int opening, const std::optional<PortOpening>& port,
                                    const CompleteDriver& driver, const Air& air, UnitSystem units)
 {
     const PortOpening* old = portAt(housing, opening);
@@ -77,20 +95,19 @@ Result<PortExchange> exchangedPort(const Housing& housing, int opening, const Po
     };
     const auto before = netOf(housing);
     if (!before) return fail(key + before.error().field, before.error().message);
-    const double given = old ? outlineVolume(*old) : 0, taken = outlineVolume(port);
+    const double given = old ? outlineVolume(*old) : 0, taken = port ? outlineVolume(*port) : 0;
     const double now = before->value + given - taken;
     if (!(now > 0))
         return fail(key + "net_volume_l", fmt::format("the port takes {} of the {} there are; no air is left",
                                                       formatQuantity(taken, Dimension::volume, units),
                                                       formatQuantity(before->value + given, Dimension::volume, units)));
 
-    PortExchange result{housing, {}};
-    if (old)
-        result.housing.openings[std::size_t(opening)].kind = port;
-    else
-        result.housing.openings.push_back({port, {}, {}});
+    PortExchange result{withOpening(housing, opening, old, port), {}};
     Cavity& cavity = second ? result.housing.secondCavity->cavity : result.housing.cavity;
-    if (!cavity.measurements.empty()) followPorts(cavity.deductions);
+    if (!hasPort(result.housing, id))
+        std::erase_if(cavity.deductions, isPortDeduction);
+    else if (!cavity.measurements.empty())
+        followPorts(cavity.deductions);
     if (before->stated || sawEverything(*before)) {
         cavity.netVolume = now;
         if (before->uncertainty) cavity.netUncertainty = std::hypot(*before->uncertainty, 0.1 * (given - taken));

@@ -16,9 +16,9 @@ namespace {
 
 std::vector<ScatterPoint> somePoints()
 {
-    return {{12.0, 96.0, QStringLiteral("first"), false},
+    return {{12.0, 96.0, QStringLiteral("first")},
             {18.5, 98.2, QStringLiteral("second"), true},
-            {9.4, 93.1, QStringLiteral("third"), false}};
+            {9.4, 93.1, QStringLiteral("third")}};
 }
 
 struct Shown {
@@ -42,18 +42,16 @@ TEST_CASE("a scatter's range holds all its values with room about them, whatever
         const double scale = std::pow(10, std::uniform_real_distribution<>(-3, 4)(random));
         for (int i = 0, n = 1 + int(random() % 9); i < n; ++i)
             values.push_back(scale * std::uniform_real_distribution<>(0.1, 1)(random));
-        for (const bool fromZero : {true, false}) {
-            const AxisRange range = scatterRange(values, fromZero);
-            REQUIRE(range.upper > range.lower);
-            for (const double v : values) {
-                REQUIRE(v >= range.lower);
-                REQUIRE(v <= range.upper);
-            }
-            if (fromZero) REQUIRE(range.lower == 0);
-        }
+        const AxisRange range = scatterRange(values);
+        const auto [least, most] = std::minmax_element(values.begin(), values.end());
+        const double width = range.upper - range.lower;
+        REQUIRE(width > 0);
+        CHECK(*least >= range.lower + 0.05 * width);
+        CHECK(*most <= range.upper - 0.05 * width);
+        if (values.size() > 1) CHECK(*most - *least >= 0.8 * width);  // the picture is theirs
     }
-    CHECK(scatterRange({}, false) == AxisRange{0, 1});
-    CHECK(scatterRange({std::nan("")}, false) == AxisRange{0, 1});
+    CHECK(scatterRange({}) == AxisRange{0, 1});
+    CHECK(scatterRange({std::nan("")}) == AxisRange{0, 1});
 }
 
 TEST_CASE("points lie inside the picture, more to the right with more x and higher with more y")
@@ -64,6 +62,52 @@ TEST_CASE("points lie inside the picture, more to the right with more x and high
     CHECK(shown.view.placeOf(1).x() > shown.view.placeOf(0).x());
     CHECK(shown.view.placeOf(2).x() < shown.view.placeOf(0).x());
     CHECK(shown.view.placeOf(1).y() < shown.view.placeOf(0).y());
+}
+
+TEST_CASE("a limit is always in the picture, with what is past it to its right")
+{
+    Shown shown;
+    shown.view.setLimit(ScatterLimit{17, QStringLiteral("limit 17")});
+    for (const double x : {2.0, 17.0, 60.0}) {
+        shown.view.setLimit(ScatterLimit{x, QStringLiteral("limit")});
+        shown.view.setPoints({{17, 90, {}}, {30, 95, {}}});
+        const QImage picture = shown.view.grab().toImage();
+        int column = -1;  // of the line: over its whole height
+        for (int at = 0; at < picture.width() && column < 0; ++at) {
+            int red = 0;
+            for (int y = 0; y < picture.height(); ++y)
+                red += picture.pixelColor(at, y) == lightPalette().over ? 1 : 0;
+            if (red > picture.height() / 2) column = at;
+        }
+        INFO(x);
+        REQUIRE(column > 0);
+        if (x < 10) CHECK(column < shown.view.placeOf(0).x());
+        if (x == 17) CHECK(std::abs(column - shown.view.placeOf(0).x()) <= 2);
+        if (x > 50) CHECK(column > shown.view.placeOf(1).x());
+    }
+    CHECK(shown.view.accessibleDescription().contains(QStringLiteral("limit")));
+}
+
+TEST_CASE("what is there already has a square with its own label, and is told by it")
+{
+    Shown shown;
+    auto points = somePoints();
+    points[0].standing = true, points[0].label = QStringLiteral("B");
+    shown.view.setPoints(points);
+    shown.view.setCurrent(0);
+    CHECK(shown.view.accessibleDescription().contains(QStringLiteral("Chosen B: first")));
+    const auto inked = [&] {
+        const QImage picture = shown.view.grab().toImage();
+        const QPoint at = shown.view.placeOf(0).toPoint();
+        int count = 0;
+        for (int x = -9; x <= 9; ++x)
+            for (int y = -9; y <= 9; ++y)
+                count += picture.pixelColor(at + QPoint(x, y)) == lightPalette().ink ? 1 : 0;
+        return count;
+    };
+    const int square = inked();
+    shown.view.setPoints(somePoints());
+    CHECK(square > 1.15 * inked());  // 4/pi of a disc, rims apart
 }
 
 TEST_CASE("arrows go through the list and along the picture, Return takes the chosen point")

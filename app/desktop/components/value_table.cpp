@@ -78,9 +78,22 @@ void ValueTable::fitColumns()
         needed.push_back(std::max(sizeHintForColumn(column), horizontalHeader()->sectionSizeHint(column)) + px(6));
         all += needed.back();
     }
+    if (wrapped_ >= 0 && wrapped_ < count) {
+        const int own = needed[std::size_t(wrapped_)], rest = viewport()->width() - (all - own);
+        needed[std::size_t(wrapped_)] = std::max(std::min(own, px(110)), rest);
+        for (int column = 0; column < count; ++column)
+            setColumnWidth(column, needed[std::size_t(column)]);
+        return resizeRowsToContents();
+    }
     const int spare = std::max(0, viewport()->width() - all);
     for (int column = 0; column < count; ++column)
         setColumnWidth(column, needed[std::size_t(column)] + spare * (column + 1) / count - spare * column / count);
+}
+
+void ValueTable::setWrappedColumn(int column)
+{
+    wrapped_ = column;
+    fitSoon_.start();
 }
 
 void ValueTable::resizeEvent(QResizeEvent* event)

@@ -23,6 +23,8 @@ public:
     void setFreshRow(std::function<TableRow(const TableRows&)> fresh) { fresh_ = std::move(fresh); }
     void setLeastRows(int rows) { least_ = rows; }  ///< never fewer
     void setShownRows(int rows);                    ///< height without a scroll bar, in rows
+    /// This column takes what the others leave and wraps its words; rows are as high as that needs. -1: none.
+    void setWrappedColumn(int column);
     void setRows(TableRows rows) { model_.setRows(std::move(rows)); }
     int currentRow() const { return currentIndex().row(); }
 
@@ -52,11 +54,11 @@ private:
     void take(TableRows rows, const QString& step);
     TableRows with(int row, int column, const TableCell& cell) const;
     void ink();
-    void fitColumns();  ///< each as wide as it needs, what is left shared out
+    void fitColumns();  ///< each as wide as it needs, what is left shared out or given to the wrapped one
 
     ValueTableModel model_;
     std::function<TableRow(const TableRows&)> fresh_;
-    int least_ = 0, shown_ = 0;
+    int least_ = 0, shown_ = 0, wrapped_ = -1;
     QTimer fitSoon_;
 };
 

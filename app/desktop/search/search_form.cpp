@@ -40,7 +40,7 @@ SearchForm::SearchForm(Workbench& workbench, SearchWishes& wishes, QWidget* pare
     column_->addStretch(1);
     setWidget(body);
     setMinimumWidth(body->minimumSizeHint().width());
-    refresh();
+    refresh(nullptr);
 }
 
 FieldRow* SearchForm::quantity(const QString& label, Dimension dimension, double low, double high, Wish wish,
@@ -67,8 +67,8 @@ FieldRow* SearchForm::quantity(const QString& label, Dimension dimension, double
     return row;
 }
 
-void SearchForm::choice(const QString& label, const QStringList& names, const QString& meaning,
-                        const std::function<int()>& read, const std::function<void(int)>& write)
+QuietComboBox* SearchForm::choice(const QString& label, const QStringList& names, const QString& meaning,
+                                  const std::function<int()>& read, const std::function<void(int)>& write)
 {
     auto* combo = new QuietComboBox;
     combo->addItems(names);
@@ -83,6 +83,7 @@ void SearchForm::choice(const QString& label, const QStringList& names, const QS
     auto* row = new FieldRow(label, combo);
     rows_.emplace_back(label, row);
     column_->addWidget(row);
+    return combo;
 }
 
 void SearchForm::chooseList(int list)
@@ -96,7 +97,7 @@ void SearchForm::chooseList(int list)
                        tr("Tables (*.csv)"));
     dialog.setFileMode(QFileDialog::ExistingFile);
     if (dialog.exec() == QDialog::Accepted) readList(dialog.selectedFiles().value(0));
-    refresh();
+    emit changed();  // also where it stays as it was: the choice shows that
 }
 
 void SearchForm::readList(const QString& path)
@@ -113,7 +114,6 @@ void SearchForm::readList(const QString& path)
     emit refused({});
     wishes_.own = *stock;
     wishes_.list = SearchWishes::List::own;
-    refresh();
     emit changed();
 }
 
@@ -132,6 +132,12 @@ void SearchForm::haveRows()
         [this] { return wishes_.flares ? 0 : 1; }, [this](int sharp) { wishes_.flares = sharp == 0; });
     quantity(tr("At most tubes"), Dimension::count, 1, 16, &SearchWishes::mostTubes, tr("tubes side by side"),
              QStringLiteral("2"));
+    auto* shared = choice(
+        tr("Shares walls"), {tr("none"), tr("none or more"), tr("one"), tr("two"), tr("three")},
+        tr("Walls of the cavity that a slot may use as its own: one is its bottom, two a side with it, three both"),
+        [this] { return int(wishes_.sharedWalls); },
+        [this](int walls) { wishes_.sharedWalls = SearchWishes::SharedWalls(walls); });
+    refreshers_.push_back([this, shared] { shared->setEnabled(wishes_.shapes != SearchWishes::Shapes::tubes); });
 }
 
 void SearchForm::roomRows()
@@ -142,29 +148,36 @@ void SearchForm::roomRows()
                                   tr("from the port's wall to the magnet or wall opposite"));
     FieldRow* across = quantity(tr("Run across"), Dimension::length, 5e-3, 10, &SearchWishes::across,
                                 tr("for a run across after a bend"));
+    const auto allowed = [this] {
+        return of_ ? presentSpace(of_->model, openingToReplace(of_->model.housing)) : PortSpace{};
+    };
     choice(
-        tr("Bends"), {tr("none"), tr("one"), tr("two")}, tr("Right angles; the second turns the port back"),
-        [this] { return wishes_.mostBends; }, [this](int bends) { wishes_.mostBends = bends; });
+        tr("Bends"), {tr("none"), tr("up to one"), tr("up to two")},
+        tr("Right angles; the second turns the port back. Unless chosen: one, or as many as the port has now"),
+        [this, allowed] { return wishes_.mostBends.value_or(allowed().mostBends); },
+        [this](int bends) { wishes_.mostBends = bends; });
     quantity(tr("Clear before it"), Dimension::ratio, 0, 5, &SearchWishes::clearance,
              tr("bores free before the inner mouth; one is common practice"), QStringLiteral("1"));
-    quantity(tr("Its wall"), Dimension::length, 0, 0.1, &SearchWishes::wall,
-             tr("thickness of the housing's wall, part of the port's length"), QStringLiteral("0"));
-    quantity(tr("May stand out"), Dimension::length, 0, 1, &SearchWishes::outside,
-             tr("that the port may reach outside"), QStringLiteral("0"));
-    FieldRow* wide = quantity(tr("Place wide"), Dimension::length, 5e-3, 10, &SearchWishes::mouthWidth,
-                              tr("free width for the mouths"));
-    FieldRow* high = quantity(tr("Place high"), Dimension::length, 5e-3, 10, &SearchWishes::mouthHeight,
-                              tr("free height for the mouths"));
-    refreshers_.push_back([this, straight, across, wide, high] {
-        const HousingResult* result = workbench_.chosenResult();
-        const Computed* computed = result ? result->computed.get() : nullptr;
-        if (!computed) return;
-        const PortSpace space = spaceOf(computed->model, openingToReplace(computed->model.housing));
-        straight->box()->setEmptyShows(straight->box()->shownText(toMillimetre(straightRun(space))));
-        across->box()->setEmptyShows(across->box()->shownText(toMillimetre(acrossRun(space))));
-        for (FieldRow* one : {wide, high})
-            one->box()->setEmptyShows(tr("cavity"));
+    FieldRow* wall = quantity(tr("Its wall"), Dimension::length, 0, 0.1, &SearchWishes::wall,
+                              tr("thickness of the housing's wall, part of the port's length"));
+    FieldRow* outside = quantity(tr("May stand out"), Dimension::length, 0, 1, &SearchWishes::outside,
+                                 tr("that the port may reach outside"));
+    mouthRows();
+    refreshers_.push_back([this, allowed, straight, across, wall, outside] {
+        if (!of_) return;
+        const PortSpace space = allowed();
+        for (const auto& [row, size] : {std::pair{straight, straightRun(space)}, std::pair{across, acrossRun(space)},
+                                        std::pair{wall, space.wall}, std::pair{outside, space.outside}})
+            row->box()->setEmptyShows(row->box()->shownText(toMillimetre(size)));
     });
+}
+
+void SearchForm::mouthRows()
+{
+    quantity(tr("Place wide"), Dimension::length, 5e-3, 10, &SearchWishes::mouthWidth, tr("free width for the mouths"),
+             tr("cavity"));
+    quantity(tr("Place high"), Dimension::length, 5e-3, 10, &SearchWishes::mouthHeight,
+             tr("free height for the mouths"), tr("cavity"));
 }
 
 void SearchForm::aimRows()
@@ -172,29 +185,44 @@ void SearchForm::aimRows()
     column_->addSpacing(px(4));
     column_->addWidget(new GroupHeading(tr("Wanted")));
     choice(
-        tr("First of all"),
-        {tr("loudest"), tr("lowest 3 dB"), tr("flattest"), tr("least travel"), tr("shortest")},  // as enum Aim
-        tr("The aim that counts most; loudness, low reach and a short port count, too"),
+        tr("Counts most"),
+        {tr("loudness"), tr("low reach"), tr("flatness"), tr("little travel"), tr("short port")},  // as enum Aim
+        tr("The ranking adds up aims: this one whole, each further one 0.4 of the one before. Loudness, low reach "
+           "(3 dB point) and a short port always count, so a port can lead without being the best in any"),
         [this] { return int(wishes_.aim); }, [this](int aim) { wishes_.aim = Aim(aim); });
     quantity(tr("Band from"), Dimension::frequency, 10, 2000, &SearchWishes::bandFrom,
-             tr("level and flatness from here"), QStringLiteral("40"));
-    quantity(tr("to"), Dimension::frequency, 10, 2000, &SearchWishes::bandTo, tr("level and flatness up to here"),
-             QStringLiteral("160"));
+             tr("loudness and flatness count from here"), QStringLiteral("40"));
+    quantity(tr("to"), Dimension::frequency, 10, 2000, &SearchWishes::bandTo,
+             tr("loudness and flatness count up to here"), QStringLiteral("160"));
     FieldRow* low = quantity(tr("Tuned from"), Dimension::frequency, 5, 1000, &SearchWishes::tuningFrom,
                              tr("lowest tuning looked at"));
     FieldRow* high =
         quantity(tr("up to"), Dimension::frequency, 5, 1000, &SearchWishes::tuningTo, tr("highest tuning looked at"));
     refreshers_.push_back([this, low, high] {
-        const HousingResult* result = workbench_.chosenResult();
-        if (!result || !result->computed) return;
-        const double resonance = fs(result->computed->model.driver.driver);
+        if (!of_) return;
+        const double resonance = fs(of_->model.driver.driver);
         low->box()->setEmptyShows(low->box()->shownText(0.6 * resonance));
         high->box()->setEmptyShows(high->box()->shownText(1.4 * resonance));
     });
-    quantity(tr("Port air below"), Dimension::airSpeed, 1, 100, &SearchWishes::portAir, tr("peak speed allowed"),
-             tr("by flare"));
+    leastRows();
+}
+
+void SearchForm::leastRows()
+{
+    choice(
+        tr("Port air"), {tr("one limit"), tr("by its flares")},
+        tr("What each port's air speed is held to: the job's limit or the one below, or what its flares allow "
+           "(common practice)"),
+        [this] { return wishes_.airByFlares ? 1 : 0; }, [this](int flares) { wishes_.airByFlares = flares == 1; });
+    FieldRow* air =
+        quantity(tr("Air below"), Dimension::airSpeed, 1, 100, &SearchWishes::portAir, tr("peak speed allowed"));
+    refreshers_.push_back([this, air] {
+        air->box()->setEmptyShows(wishes_.airByFlares ? tr("by flares")
+                                  : of_               ? air->box()->shownText(of_->model.portAirLimit)
+                                                      : QString());
+    });
     quantity(tr("At least"), Dimension::level, 40, 160, &SearchWishes::leastLevel,
-             tr("clean level that must be reached over the band"), tr("any"));
+             tr("level that must be clean over the whole band"), tr("any"));
     quantity(tr("3 dB below"), Dimension::frequency, 10, 500, &SearchWishes::highestF3,
              tr("highest 3 dB point that will do"), tr("any"));
     choice(
@@ -203,10 +231,12 @@ void SearchForm::aimRows()
         [this] { return wishes_.cleanAtFeed ? 1 : 0; }, [this](int clean) { wishes_.cleanAtFeed = clean == 1; });
 }
 
-void SearchForm::refresh()
+void SearchForm::refresh(const Computed* of)
 {
+    of_ = of;
     for (const auto& one : refreshers_)
         one();
+    of_ = nullptr;
 }
 
 FieldRow* SearchForm::row(const QString& label) const

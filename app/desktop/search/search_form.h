@@ -19,7 +19,7 @@ class SearchForm : public QScrollArea {
 public:
     SearchForm(Workbench& workbench, SearchWishes& wishes, QWidget* parent = nullptr);
 
-    void refresh();  ///< what stands where nothing is typed
+    void refresh(const Computed* of);  ///< what stands where nothing is typed, for this housing; null: not known
     FieldRow* row(const QString& label) const;
     void readList(const QString& path);  ///< a stock list of the user's own; refused(...) says what is wrong with it
 
@@ -31,15 +31,18 @@ private:
     using Wish = std::optional<double> SearchWishes::*;
     FieldRow* quantity(const QString& label, Dimension dimension, double low, double high, Wish wish,
                        const QString& meaning, const QString& empty = {});
-    void choice(const QString& label, const QStringList& names, const QString& meaning,
-                const std::function<int()>& read, const std::function<void(int)>& write);
+    QuietComboBox* choice(const QString& label, const QStringList& names, const QString& meaning,
+                          const std::function<int()>& read, const std::function<void(int)>& write);
     void haveRows();
     void roomRows();
+    void mouthRows();
     void aimRows();
+    void leastRows();
     void chooseList(int list);
 
     Workbench& workbench_;
     SearchWishes& wishes_;
+    const Computed* of_ = nullptr;  ///< while refreshing
     QVBoxLayout* column_ = nullptr;
     std::vector<std::pair<QString, FieldRow*>> rows_;
     std::vector<std::function<void()>> refreshers_;

@@ -3,6 +3,7 @@
 
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/labels.h"
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/segment_switch.h"
@@ -11,8 +12,10 @@
 #include "app/desktop/measure/task_strip.h"
 #include "app/desktop/search/search_form.h"
 #include "app/desktop/window/housing_edits.h"
+#include "app/desktop/window/small_parts.h"
 #include "plots/scatter_view.h"
 
+#include <QGridLayout>
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QKeyEvent>
@@ -73,7 +76,7 @@ SearchPage::SearchPage(Workbench& workbench, QWidget* parent)
       table_(new ValueTable(tr("Ports found"))), leftOut_(new QListWidget),
       which_(new SegmentSwitch(tr("Ports found or left out"))), lists_(new QStackedWidget),
       search_(new QPushButton(tr("Search"))), take_(new QPushButton(tr("Into a new housing"))), state_(new StateLine),
-      details_(new QLabel)
+      details_(new QLabel), tag_(new SlotTag), name_(new NameLabel), what_(new DimLabel({}))
 {
     setMinimumHeight(px(150));
     setProperty("helpTopic", QStringLiteral("search"));
@@ -87,7 +90,7 @@ SearchPage::SearchPage(Workbench& workbench, QWidget* parent)
     columns_->addWidget(buildFound());
     columns_->setStretchFactor(1, 1);
     column->addWidget(columns_, 1);
-    connect(form_, &SearchForm::changed, this, &SearchPage::show);
+    connect(form_, &SearchForm::changed, this, &SearchPage::refresh);
     connect(form_, &SearchForm::refused, this, [this](const QString& sentence) {
         refusal_ = sentence;
         showState();
@@ -117,9 +120,11 @@ QWidget* SearchPage::buildHead()
     auto* column = new QVBoxLayout(left);
     column->setContentsMargins(0, px(2), 0, px(8));
     column->setSpacing(px(6));
+    column->addWidget(buildSubject());
     column->addWidget(form_, 1);
     setButtonFace(*search_, ButtonFace::main);
-    search_->setToolTip(tr("Tries every port that can be made of the stock, for the chosen housing"));
+    search_->setToolTip(tr("Tries every port that can be made of the stock, for this housing (Ctrl+Return)"));
+    search_->installEventFilter(this);
     search_->setProperty("helpTopic", QStringLiteral("search"));
     connect(search_, &QPushButton::clicked, this, &SearchPage::start);
     auto* row = new QHBoxLayout;
@@ -132,21 +137,11 @@ QWidget* SearchPage::buildHead()
 
 QWidget* SearchPage::buildFound()
 {
-    table_->values()->setColumns(
-        {{.head = QStringLiteral("#"),
-          .kind = TableColumn::Kind::computed,
-          .meaning = tr("rank, and number in the picture")},
-         {.head = tr("Tuning"), .kind = TableColumn::Kind::computed},
-         {.head = tr("Loudest"),
-          .kind = TableColumn::Kind::computed,
-          .meaning = tr("level at which the first limit is met, where over the band it is lowest")},
-         {.head = tr("3 dB at"), .kind = TableColumn::Kind::computed},
-         {.head = tr("Air"), .kind = TableColumn::Kind::computed, .meaning = tr("peak speed in the port at the feed")},
-         {.head = tr("Port"), .kind = TableColumn::Kind::computed, .meaning = tr("what it is made of")}});
     table_->verticalHeader()->hide();
     table_->setSelectionBehavior(QAbstractItemView::SelectRows);
     table_->setSelectionMode(QAbstractItemView::SingleSelection);
     table_->setMouseTracking(true);
+    table_->setWrappedColumn(1);
     table_->setProperty("helpTopic", QStringLiteral("search#found"));
     leftOut_->setAccessibleName(tr("Ports left out"));
     leftOut_->setWordWrap(true);
@@ -161,6 +156,7 @@ QWidget* SearchPage::buildFound()
     details_->setFixedHeight(px(84));  // pointing along the rows must not move them
     take_->setToolTip(
         tr("Copies the housing with this port, beside the others; Return does the same, undo takes it out"));
+    take_->installEventFilter(this);
     take_->setProperty("helpTopic", QStringLiteral("search#found"));
     connect(take_, &QPushButton::clicked, this, &SearchPage::takeCurrent);
     which_->setSegments({{.words = tr("Found"), .icon = {}, .tip = tr("The ranking")},
@@ -192,9 +188,34 @@ QWidget* SearchPage::buildFound()
     return pictures_;
 }
 
+/// Which housing is searched for, and what becomes of its port.
+QWidget* SearchPage::buildSubject()
+{
+    auto* head = new QWidget;
+    auto* grid = new QGridLayout(head);
+    grid->setContentsMargins(px(14), px(4), px(14), 0);
+    grid->setHorizontalSpacing(px(8));
+    grid->setVerticalSpacing(0);
+    grid->addWidget(tag_, 0, 0, Qt::AlignVCenter);
+    name_->setFont(lettersFont(Letters::readout));
+    grid->addWidget(name_, 0, 1);
+    what_->setWordWrap(true);
+    grid->addWidget(what_, 1, 1);
+    grid->setColumnStretch(1, 1);
+    return head;
+}
+
+const HousingResult* SearchPage::subject() const
+{
+    const Housing* chosen = workbench_.chosenHousing();
+    if (chosen && found_ && !added_.empty() && chosen->id == added_)
+        return workbench_.computation().find(found_->of.housing.id);
+    return workbench_.chosenResult();
+}
+
 const Computed* SearchPage::computed() const
 {
-    const HousingResult* result = workbench_.chosenResult();
+    const HousingResult* result = subject();
     return result ? result->computed.get() : nullptr;
 }
 
@@ -214,20 +235,34 @@ const SearchResult* SearchPage::result() const
     return now && sameInputs(now->inputs, wishes_) ? &found_->result : nullptr;
 }
 
-const std::vector<FoundPort>& SearchPage::shownPorts() const
+std::vector<SearchPage::Row> SearchPage::rows() const
 {
-    static const std::vector<FoundPort> none;
+    std::vector<Row> rows;
     const SearchResult* all = result();
-    return !all ? none : all->ranked.empty() ? all->compromises : all->ranked;
+    if (!all) return rows;
+    if (all->present)
+        rows.push_back({.port = &*all->present, .label = housingLetter(subject()->slot), .present = true});
+    int rank = 0;
+    for (const FoundPort& port : all->ranked.empty() ? all->compromises : all->ranked)
+        rows.push_back({.port = &port, .label = QString::number(++rank)});
+    for (const OtherWay& way : all->otherWays)
+        rows.push_back({.way = &way});
+    return rows;
+}
+
+std::optional<SearchPage::Row> SearchPage::rowAt(int row) const
+{
+    const auto all = rows();
+    return row >= 0 && std::size_t(row) < all.size() ? std::optional(all[std::size_t(row)]) : std::nullopt;
 }
 
 void SearchPage::start()
 {
     commitTyping();
     const Computed* now = computed();
-    if (!now) return;
+    if (!now || task_.running()) return;
     refusal_.clear();
-    added_.clear();
+    tellAdded_ = false;
     const int opening = openingToReplace(now->model.housing);
     Found asked{.of = now->inputs,
                 .wishes = wishes_,
@@ -238,12 +273,13 @@ void SearchPage::start()
                                                                     request = asked.request](const Watch& watch) {
         return searchPorts(model, opening, request, watch);
     };
-    found_.reset();
     startTask<SearchResult>(task_, work, [this, asked](Result<SearchResult> found) mutable {
         if (found) {
             asked.result = std::move(*found);
             found_ = std::move(asked);
             showLeftOut(false);
+            show();
+            if (search_->hasFocus()) takeFocus();
         } else {
             refusal_ = localSentence(found.error().message) + QLatin1Char('.');
         }
@@ -252,15 +288,26 @@ void SearchPage::start()
     show();
 }
 
+void SearchPage::takeFocus()
+{
+    (table_->model()->rowCount() > 0 ? static_cast<QWidget*>(table_) : search_)->setFocus(Qt::OtherFocusReason);
+}
+
 void SearchPage::refresh()
 {
-    form_->refresh();
+    if (!added_.empty() && workbench_.letterOf(added_).isEmpty()) {  // undone or removed: back to where it came from
+        added_.clear();
+        if (found_ && !workbench_.letterOf(found_->of.housing.id).isEmpty())
+            return workbench_.choose(found_->of.housing.id);  // which comes back here
+    }
+    form_->refresh(computed());
     scatter_->setPlotPalette(currentPlotPalette());
     show();
 }
 
 void SearchPage::show()
 {
+    showSubject();
     showTable();
     showScatter();
     showRejected();
@@ -268,49 +315,117 @@ void SearchPage::show()
     showChosen();
 }
 
+void SearchPage::showSubject()
+{
+    const HousingResult* of = subject();
+    for (QWidget* one : std::initializer_list<QWidget*>{tag_, name_, what_})
+        one->setVisible(of != nullptr);
+    if (!of) return;
+    tag_->setSlot(of->slot);
+    name_->setText(of->name);
+    const int opening = of->computed ? openingToReplace(of->computed->model.housing) : -1;
+    what_->setText(opening >= 0 ? tr("Its port is the one replaced.") : tr("It has no port yet."));
+}
+
+QString SearchPage::bandText() const
+{
+    const FastBand usual;
+    return tr("%1 to %2")
+        .arg(QLocale().toString(wishes_.bandFrom.value_or(usual.from), 'g', 4),
+             figureText(wishes_.bandTo.value_or(usual.to), Dimension::frequency, workbench_.units()));
+}
+
+/// Units stand in the heads, so that what a port is made of has room.
+void SearchPage::setHeads()
+{
+    const UnitSystem units = workbench_.units();
+    const QString band = bandText();
+    if (headUnits_ == units && headBand_ == band) return;
+    headUnits_ = units, headBand_ = band;
+    const auto head = [units](const QString& words, Dimension dimension) {
+        return words + QLatin1Char('\n') + unitName(dimension, units);
+    };
+    constexpr auto computed = TableColumn::Kind::computed;
+    table_->values()->setColumns(
+        {{.head = QStringLiteral("#"), .kind = computed, .meaning = tr("rank, and number in the picture")},
+         {.head = tr("Port"), .kind = computed, .meaning = tr("what it is made of")},
+         {.head = head(tr("Tuning"), Dimension::frequency), .kind = computed, .meaning = tr("in this cavity")},
+         {.head = head(tr("Clean"), Dimension::level),
+          .kind = computed,
+          .meaning = tr("level that stays clean over the whole band, %1: the lowest of the loudest clean levels in it. "
+                        "\"Loudest\" on a card is the one at the cursor")
+                         .arg(band)},
+         {.head = head(tr("3 dB at"), Dimension::frequency), .kind = computed, .meaning = tr("3 dB point")},
+         {.head = head(tr("Air"), Dimension::airSpeed),
+          .kind = computed,
+          .meaning = tr("peak speed in the port at the feed in force")}});
+}
+
 void SearchPage::showTable()
 {
     const UnitSystem units = workbench_.units();
-    TableRows rows;
-    int rank = 0;
-    const auto point = [units](double f3) {
-        return f3 > 0 ? figureText(f3, Dimension::frequency, units) : QStringLiteral("\u2013");
+    const auto figure = [units](double si, Dimension dimension) -> TableCell {
+        return {.value = localNumber(QString::fromStdString(formatNumber(si, dimension, units)))};
     };
-    for (const FoundPort& port : shownPorts())
-        rows.push_back({{.value = QString::number(++rank)},
-                        {.value = figureText(port.tuning, Dimension::frequency, units)},
-                        {.value = figureText(port.loudest, Dimension::level, units)},
-                        {.value = point(port.f3)},
-                        {.value = figureText(port.airSpeed, Dimension::airSpeed, units)},
-                        {.value = localSentence(port.words)}});
-    if (const SearchResult* all = result())
-        for (const OtherWay& way : all->otherWays)
-            rows.push_back({{},
-                            {},
-                            {.value = figureText(way.loudest, Dimension::level, units)},
-                            {.value = point(way.f3)},
-                            {},
-                            {.value = QString::fromStdString(way.name)}});
-    table_->setRows(std::move(rows));
-    if (table_->currentRow() < 0 && !shownPorts().empty()) table_->setCurrentIndex(table_->model()->index(0, 0));
+    const auto point = [&](double f3) -> TableCell { return f3 > 0 ? figure(f3, Dimension::frequency) : TableCell{}; };
+    TableRows shown;
+    int first = 0;
+    for (const Row& row : rows()) {
+        if (row.present) first = 1;
+        if (row.port)
+            shown.push_back({{.value = row.label},
+                             {.value = row.present ? tr("What you have: %1").arg(localSentence(row.port->words))
+                                                   : localSentence(row.port->words)},
+                             figure(row.port->tuning, Dimension::frequency),
+                             figure(row.port->loudest, Dimension::level),
+                             point(row.port->f3),
+                             figure(row.port->airSpeed, Dimension::airSpeed)});
+        else
+            shown.push_back({{},
+                             {.value = QString::fromStdString(row.way->name)},
+                             {},
+                             figure(row.way->loudest, Dimension::level),
+                             point(row.way->f3),
+                             {}});
+    }
+    setHeads();
+    table_->setRows(std::move(shown));
+    const int count = table_->model()->rowCount();
+    if (table_->currentRow() < 0 && count > first) table_->setCurrentIndex(table_->model()->index(first, 0));
 }
 
 void SearchPage::showScatter()
 {
     const UnitSystem units = workbench_.units();
-    scatter_->setAxes({tr("Air at the feed, peak"), unitName(Dimension::airSpeed, units)},
-                      {tr("Loudest clean level"), tr("dB")});
+    const Unit speed = shownUnit(Dimension::airSpeed, units);
     std::vector<ScatterPoint> points;
-    for (const FoundPort& port : shownPorts())
-        points.push_back({.x = fromSi(shownUnit(Dimension::airSpeed, units), port.airSpeed),
+    std::optional<double> limit;
+    bool oneLimit = true;
+    for (const Row& row : rows()) {
+        if (!row.port) continue;
+        const FoundPort& port = *row.port;
+        oneLimit = oneLimit && limit.value_or(port.airLimit) == port.airLimit;
+        limit = port.airLimit;
+        const bool over = port.airSpeed > port.airLimit;
+        QString words = localSentence(port.words);
+        if (row.present) words = tr("What you have: %1").arg(words);
+        if (over) words = tr("%1 (past its air limit)").arg(words);
+        points.push_back({.x = fromSi(speed, port.airSpeed),
                           .y = port.loudest,
-                          .words = port.airSpeed > port.airLimit
-                                       ? tr("%1 (past its air limit)").arg(localSentence(port.words))
-                                       : localSentence(port.words),
-                          .over = port.airSpeed > port.airLimit});
+                          .words = words,
+                          .over = over,
+                          .label = row.label,
+                          .standing = row.present});
+    }
+    scatter_->setAxes({tr("Air at the feed, peak"), unitName(Dimension::airSpeed, units)},
+                      {tr("Clean over the band"), tr("dB, %1").arg(bandText())});
     scatter_->setEmptyWords(computed() ? tr("Level against air speed of the ports found stands here.")
                                        : tr("A housing that can be computed is needed first."));
     scatter_->setPoints(std::move(points));
+    scatter_->setLimit(limit && oneLimit ? std::optional(ScatterLimit{
+                                               fromSi(speed, *limit),
+                                               tr("limit %1").arg(figureText(*limit, Dimension::airSpeed, units))})
+                                         : std::nullopt);
     scatter_->setCurrent(table_->currentRow());
 }
 
@@ -336,8 +451,11 @@ void SearchPage::showState()
     } else if (!all) {
         state_->setState(Mark::note, found_ ? tr("The housing or the wishes are others since the last search.")
                                             : tr("Say what is to be had and what is wanted, then search."));
-    } else if (const QString letter = workbench_.letterOf(added_); !added_.empty() && !letter.isEmpty()) {
-        state_->setState(Mark::holds, tr("Added"), tr("It is housing %1; undo takes it out again.").arg(letter));
+    } else if (const QString letter = workbench_.letterOf(added_); tellAdded_ && !letter.isEmpty()) {
+        state_->setState(Mark::holds, tr("Added"),
+                         tr("It is housing %1, now chosen: Ctrl+K makes its parts, undo takes it out again. %2")
+                             .arg(letter, addedNotes_)
+                             .trimmed());
     } else if (all->ranked.empty()) {
         state_->setState(Mark::over, tr("Nothing fits"),
                          all->compromises.empty() ? tr("See what was left out, and why.")
@@ -365,25 +483,25 @@ void SearchPage::showState()
 void SearchPage::showChosen()
 {
     const int pointed = scatter_->hovered();
-    const int row = pointed >= 0 ? pointed : table_->currentRow();
-    const auto& ports = shownPorts();
-    const SearchResult* all = result();
+    const auto row = rowAt(pointed >= 0 ? pointed : table_->currentRow());
     const UnitSystem units = workbench_.units();
     QString words;
-    if (all && row >= 0 && std::size_t(row) < ports.size()) {
-        const FoundPort& port = ports[std::size_t(row)];
+    if (row && row->port) {
+        const FoundPort& port = *row->port;
         words = tr("%1: air %2 of %3; %4 net. %5")
                     .arg(localSentence(port.words), figureText(port.airSpeed, Dimension::airSpeed, units),
                          figureText(port.airLimit, Dimension::airSpeed, units),
                          figureText(port.netVolume, Dimension::volume, units), sentences(port.reasons));
-    } else if (all && row >= 0 && std::size_t(row) - ports.size() < all->otherWays.size()) {
-        words = localSentence(all->otherWays[std::size_t(row) - ports.size()].words);
+    } else if (row && row->way) {
+        words = localSentence(row->way->words);
     }
     details_->setText(words);
     details_->setToolTip(words);
     const bool any = table_->model()->rowCount() > 0 && lists_->currentWidget() == table_;
     details_->setVisible(any);
     take_->setVisible(any);
+    const auto current = rowAt(table_->currentRow());
+    take_->setEnabled(current && !current->present);
 }
 
 /// Pointed at in the table: ringed in the picture, told below.
@@ -395,7 +513,7 @@ void SearchPage::point(int row)
 
 void SearchPage::choose(int row)
 {
-    added_.clear();
+    tellAdded_ = false;
     showState();
     scatter_->setCurrent(row);
     showChosen();
@@ -408,34 +526,46 @@ void SearchPage::showLeftOut(bool leftOut)
     showChosen();
 }
 
-std::optional<Housing> SearchPage::housingOf(int row) const
+Result<PortExchange> SearchPage::housingOf(const Row& row) const
 {
-    const SearchResult* all = result();
-    const Computed* now = computed();
-    if (!all || !now || row < 0) return {};
-    const auto& ports = shownPorts();
-    if (std::size_t(row) < ports.size()) {
-        const FoundPort& port = ports[std::size_t(row)];
-        Housing housing = withPort(now->model, found_->opening, found_->request.space, port.port).housing;
-        housing.name = port.words;
-        return housing;
+    const Model& model = computed()->model;
+    const auto exchanged =
+        exchangedPort(found_->of.housing, found_->opening, row.port ? std::optional(row.port->port) : std::nullopt,
+                      model.driver, model.air, workbench_.units());
+    if (!exchanged) return exchanged;
+    PortExchange taken = *exchanged;
+    if (row.way) {
+        const Cavity cavity = taken.housing.cavity;  // as it was measured, where it was
+        taken.housing = housingOfWay(workbench_.project(), *row.way);
+        taken.housing.cavity = cavity;
     }
-    const std::size_t way = std::size_t(row) - ports.size();
-    if (way >= all->otherWays.size()) return {};
-    Housing housing = housingOfWay(workbench_.project(), all->otherWays[way]);
-    housing.name = all->otherWays[way].name;
-    return housing;
+    taken.housing.name = row.port ? row.port->words : row.way->name;
+    return taken;
 }
 
 void SearchPage::takeCurrent()
 {
-    auto housing = housingOf(table_->currentRow());
-    if (!housing) return;
+    const auto row = rowAt(table_->currentRow());
+    if (!row) return;
+    refusal_.clear();
+    tellAdded_ = false;
+    if (row->present) {
+        refusal_ = tr("That is what the housing has already; choose one of those below.");
+        return showState();
+    }
+    auto taken = housingOf(*row);
+    if (!taken) {
+        refusal_ = localSentence(taken.error().message) + QLatin1Char('.');
+        return showState();
+    }
     workbench_.document().edit(tr("Add the Port Found"), [&](Project& p) {
-        housing->id = freshHousingId(p);
-        append(p, *housing);
+        taken->housing.id = freshHousingId(p);
+        append(p, taken->housing);
     });
-    added_ = housing->id;
+    added_ = taken->housing.id;
+    addedNotes_ = sentences(taken->notes);
+    tellAdded_ = true;
+    workbench_.choose(added_);
     showState();
 }
 
@@ -460,15 +590,35 @@ void SearchPage::resizeEvent(QResizeEvent* event)
     place();
 }
 
-/// Return in the table takes the port: there is nothing to edit in it.
+/// Return in the table takes the port, there is nothing to edit in it; on a button it presses the button.
 bool SearchPage::eventFilter(QObject* watched, QEvent* event)
 {
     if (watched == table_->viewport() && event->type() == QEvent::Leave) point(-1);
-    if (watched != table_ || event->type() != QEvent::KeyPress) return QWidget::eventFilter(watched, event);
-    const int key = static_cast<QKeyEvent*>(event)->key();
-    if (key != Qt::Key_Return && key != Qt::Key_Enter) return false;
-    takeCurrent();
+    if (event->type() != QEvent::KeyPress) return QWidget::eventFilter(watched, event);
+    const auto* key = static_cast<QKeyEvent*>(event);
+    if ((key->key() != Qt::Key_Return && key->key() != Qt::Key_Enter) || key->modifiers() & Qt::ControlModifier)
+        return QWidget::eventFilter(watched, event);
+    if (watched == table_)
+        takeCurrent();
+    else if (auto* button = qobject_cast<QPushButton*>(watched))
+        button->click();
     return true;
+}
+
+/// Ctrl+Return searches from any field, Esc stops a search.
+void SearchPage::keyPressEvent(QKeyEvent* event)
+{
+    const bool enter = event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter;
+    if (enter && event->modifiers() & Qt::ControlModifier) return search_->click();
+    if (event->key() == Qt::Key_Escape && task_.running()) return task_.cancel();
+    QWidget::keyPressEvent(event);
+}
+
+/// Who comes back searches for what is chosen then.
+void SearchPage::hideEvent(QHideEvent* event)
+{
+    if (!event->spontaneous()) added_.clear(), tellAdded_ = false;
+    QWidget::hideEvent(event);
 }
 
 void SearchPage::changeEvent(QEvent* event)

@@ -15,20 +15,27 @@ struct SearchWishes {
     PortStock own;  ///< read from a file
     enum class Shapes { both, tubes, panels } shapes = Shapes::both;
     bool flares = true;
-    std::optional<double> mostTubes;                ///< default 2
+    enum class SharedWalls { none, any, one, two, three } sharedWalls = SharedWalls::none;  ///< of a slot
+    std::optional<double> mostTubes;                                                        ///< default 2
     std::optional<double> straight, across;         ///< m, default by the cavity
-    int mostBends = 1;                              ///< 0..2
+    std::optional<int> mostBends;                   ///< 0..2, default by presentSpace()
     std::optional<double> clearance;                ///< bores, default one
-    std::optional<double> wall, outside;            ///< m, default 0
+    std::optional<double> wall, outside;            ///< m, default as now
     std::optional<double> mouthWidth, mouthHeight;  ///< m, default the cavity's section
     Aim aim = Aim::loudest;                         ///< the one that counts most
     std::optional<double> bandFrom, bandTo;         ///< Hz, default 40 and 160
     std::optional<double> tuningFrom, tuningTo;     ///< Hz, default 0.6 and 1.4 of the driver's fs
-    std::optional<double> portAir;                  ///< m/s, default by flare
+    std::optional<double> portAir;                  ///< m/s, default the job's
+    bool airByFlares = false;                       ///< without portAir: what its flares allow each port
     std::optional<double> leastLevel, highestF3;    ///< dB, Hz
     bool cleanAtFeed = false;
     bool operator==(const SearchWishes&) const = default;
 };
+
+/// What is allowed where nothing is said: what the present port `opening` (-1: none) has, if that is more than usual.
+/// One bend is; a flush port ends with its wall, one that stands out may do so again, and a straight one tells its run
+/// by what is free before it.
+PortSpace presentSpace(const Model& model, int opening);
 
 /// The request for a housing whose port `opening` (-1: none) is to be replaced.
 SearchRequest requestOf(const SearchWishes& wishes, const Model& model, int opening);

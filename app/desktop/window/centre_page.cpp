@@ -108,6 +108,7 @@ void CentrePage::showPage(Page page)
     switch_->setCurrent(int(page));
     refresh();
     if (stack_->currentWidget() == table_) table_->setFocus();
+    if (stack_->currentWidget() == search_) search_->takeFocus();
 }
 
 void CentrePage::refresh()

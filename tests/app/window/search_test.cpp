@@ -52,20 +52,44 @@ TEST_CASE("a search fills table and picture with the same ports, pointed at and 
     const SearchResult* found = bench.page().result();
     REQUIRE(found);
     REQUIRE(found->ranked.size() > 1);
-    REQUIRE(bench.page().table()->model()->rowCount() == int(found->ranked.size()));
-    REQUIRE(bench.page().scatter()->points().size() == found->ranked.size());
+    REQUIRE(found->present);  // above them, not to be taken
+    REQUIRE(bench.page().table()->model()->rowCount() == int(found->ranked.size()) + 1);
+    REQUIRE(bench.page().scatter()->points().size() == found->ranked.size() + 1);
+    CHECK(bench.page().scatter()->points()[0].standing);
+    CHECK(bench.page().scatter()->points()[0].label == QStringLiteral("B"));
+    CHECK(bench.page().table()->values()->text(0, 0) == QStringLiteral("B"));
+    CHECK(bench.page().table()->values()->text(0, 1).startsWith(SearchPage::tr("What you have: %1").arg(QString())));
+    CHECK(bench.page().table()->currentRow() == 1);
     for (std::size_t i = 0; i < found->ranked.size(); ++i) {
-        CHECK(bench.page().scatter()->points()[i].y == found->ranked[i].loudest);
-        CHECK(bench.page().table()->values()->text(int(i), 5) == localSentence(found->ranked[i].words));
+        const int row = int(i) + 1;
+        CHECK(bench.page().scatter()->points()[i + 1].y == found->ranked[i].loudest);
+        CHECK_FALSE(bench.page().scatter()->points()[i + 1].standing);
+        CHECK(bench.page().table()->values()->text(row, 0) == QString::number(row));
+        CHECK(bench.page().table()->values()->text(row, 1) == localSentence(found->ranked[i].words));
     }
     QTest::keyClick(bench.page().scatter(), Qt::Key_Down);
     CHECK(bench.page().table()->currentRow() == bench.page().scatter()->current());
     bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(0, 0));
     CHECK(bench.page().scatter()->current() == 0);
-    CHECK(bench.page().scatter()->accessibleDescription().contains(localSentence(found->ranked[0].words)));
+    CHECK(bench.page().scatter()->accessibleDescription().contains(localSentence(found->present->words)));
+    CHECK_FALSE(bench.page().takeButton()->isEnabled());
     emit bench.page().table()->entered(bench.page().table()->model()->index(1, 0));
     CHECK(bench.page().scatter()->hovered() == 1);
     CHECK(bench.page().leftOut()->count() == int(found->rejected.size()));
+}
+
+TEST_CASE("what the housing has is not taken, and says so")
+{
+    SearchBench bench;
+    bench.search();
+    const auto before = bench.document().project();
+    bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(0, 0));
+    QTest::keyClick(bench.page().table(), Qt::Key_Return);
+    bench.settle();
+    CHECK(bench.document().project() == before);
+    CHECK(bench.page().state()->text().contains(QStringLiteral("already")));
+    bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(1, 0));
+    CHECK(bench.page().takeButton()->isEnabled());
 }
 
 TEST_CASE("Return puts the chosen port into a new housing, one undo step, and the ranking stays")
@@ -87,8 +111,68 @@ TEST_CASE("Return puts the chosen port into a new housing, one undo step, and th
     CHECK(*added->computed->summary.fb == Approx(first.tuning).epsilon(1e-3));  // saved with three decimals of a litre
     CHECK(bench.page().result());
     CHECK(bench.page().state()->text().contains(QStringLiteral("housing C")));
+    CHECK(bench.window->workbench().chosenLetter() == QStringLiteral("C"));  // Ctrl+K makes its parts
+    QTest::keyClick(bench.page().table(), Qt::Key_Down);
+    QTest::keyClick(bench.page().table(), Qt::Key_Return);  // a second one from the same ranking
+    bench.settle();
+    CHECK(bench.window->workbench().chosenLetter() == QStringLiteral("D"));
+    bench.document().history().undo();
+    bench.settle();
+    CHECK(bench.window->workbench().chosenLetter() == QStringLiteral("B"));
+    CHECK(bench.page().result());
     bench.document().history().undo();
     CHECK(bench.document().project() == before);
+}
+
+TEST_CASE("a port found for a measured cavity leaves it measured, with the net volume that was found")
+{
+    SearchBench bench;
+    bench.document().edit("measured", [](Project& p) {
+        Measurement shell;
+        shell.method = StatedVolume{5.6e-3, 0.1e-3};
+        Deduction port;
+        port.kind = DeductionKind::port;
+        Cavity& cavity = p.housings.at(1).cavity;
+        cavity.netVolume = 0, cavity.netUncertainty.reset();
+        cavity.measurements = {shell}, cavity.deductions = {port};
+    });
+    bench.settle();
+    bench.search();
+    REQUIRE(bench.page().result());
+    const FoundPort first = bench.page().result()->ranked.at(0);
+    bench.page().takeCurrent();
+    bench.settle();
+    const Housing& added = bench.document().project().housings.back();
+    CHECK(added.cavity.netVolume == 0);
+    CHECK(added.cavity.measurements == bench.document().project().housings.at(1).cavity.measurements);
+    const HousingResult* result = bench.window->workbench().computation().find(added.id);
+    REQUIRE(result);
+    REQUIRE(result->computed);
+    CHECK(result->computed->model.housing.cavity.netVolume == Approx(first.netVolume).epsilon(1e-9));
+}
+
+TEST_CASE("bends, wall and run that are allowed unless said otherwise are those of the port there is")
+{
+    SearchBench bench;
+    const auto spaceNow = [&] {
+        const Model& model = bench.window->workbench().chosenResult()->computed->model;
+        return requestOf(bench.page().wishes(), model, openingToReplace(model.housing)).space;
+    };
+    CHECK(spaceNow().mostBends == 1);
+    CHECK(spaceNow().wall == 0);
+    bench.document().edit("bent", [](Project& p) {
+        auto& port = std::get<PortOpening>(p.housings.at(1).openings.at(1).kind);
+        port.classical = false;
+        port.length = 0.3, port.inside = 0.29;
+        port.bends.assign(2, Bend{pi / 2, 0.06, {}});
+    });
+    bench.settle();
+    CHECK(spaceNow().mostBends == 2);
+    CHECK(spaceNow().wall == Approx(0.01));
+    bench.page().wishes().mostBends = 0;
+    bench.page().wishes().wall = 0.004;
+    CHECK(spaceNow().mostBends == 0);
+    CHECK(spaceNow().wall == 0.004);
 }
 
 TEST_CASE("what was found goes when housing or wishes are others, and comes back with them")
@@ -120,7 +204,7 @@ TEST_CASE("where nothing fits, the nearest compromises stand with what would do 
     CHECK(found->ranked.empty());
     CHECK(bench.page().state()->mark() == Mark::over);
     const int rows = bench.page().table()->model()->rowCount();
-    CHECK(rows == int(found->compromises.size() + found->otherWays.size()));
+    CHECK(rows == 1 + int(found->compromises.size() + found->otherWays.size()));
     REQUIRE(found->otherWays.size() > 0);
     bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(rows - 1, 0));
     bench.page().takeCurrent();

@@ -48,7 +48,7 @@ Housing housingOf(std::vector<Measurement> measurements, std::vector<Deduction> 
     return housing;
 }
 
-PortExchange exchanged(const Housing& housing, int opening, const PortOpening& port)
+PortExchange exchanged(const Housing& housing, int opening, const std::optional<PortOpening>& port)
 {
     const auto result = exchangedPort(housing, opening, port, completed(referenceDriver()), roundAir());
     INFO((result ? "" : result.error().field + ": " + result.error().message));
@@ -174,6 +174,27 @@ TEST_CASE("a net volume without uncertainty gets none, and a port all outside ch
     CHECK(result.housing.cavity.deductions.empty());
     CHECK(result.notes.empty());
     CHECK(result.housing.openings.size() == 2);
+}
+
+TEST_CASE("a port closed gives its air back, and with the last one the deductions for ports go")
+{
+    const PortOpening old = tube(0.05, 0.12), other = tube(0.03, 0.05);
+    Housing housing =
+        housingOf({stated(8e-3, 0.1e-3)}, {taken(DeductionKind::port), taken(DeductionKind::port, 1e-5)}, old);
+    const PortExchange closed = exchanged(housing, 1, std::nullopt);
+    CHECK(closed.housing.openings.size() == 1);
+    CHECK(closed.housing.cavity.deductions.empty());
+    CHECK(netOf(closed.housing).value == Approx(8e-3));
+    housing.openings.push_back({other, {}, {}});
+    const PortExchange one = exchanged(housing, 1, std::nullopt);
+    CHECK(one.housing.cavity.deductions == housing.cavity.deductions);
+    CHECK(netOf(one.housing).value == Approx(8e-3 - 1e-5 - outlineVolume(other)));
+    Housing plain = housingOf({}, {}, old);
+    plain.cavity.netVolume = 5e-3;
+    const PortExchange put = exchanged(plain, 1, std::nullopt);
+    CHECK(put.housing.cavity.netVolume == Approx(5e-3 + outlineVolume(old)));
+    CHECK(says(put, "of the old port"));
+    CHECK_FALSE(says(put, "of the new one"));
 }
 
 TEST_CASE("a port of a second cavity is exchanged there")
