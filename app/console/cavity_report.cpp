@@ -179,7 +179,8 @@ Result<CavityFile> projectReport(const std::string& file)
                         driver.error().message);
         const auto add = [&](const Cavity& cavity, CavityId id, const char* key) -> Result<void> {
             auto report = netReport(housing, cavity, {housing, *driver, *air, id});
-            if (!report) return fail(file + ", " + at + "/" + key + "/" + report.error().field, report.error().message);
+            if (!report)
+                return fail(fmt::format("{}, {}/{}/{}", file, at, key, report.error().field), report.error().message);
             found.cavities.push_back(std::move(*report));
             return {};
         };

@@ -20,6 +20,7 @@ Result<std::vector<ComparedPoint>> pointsOf(const Model& model)
     if (!curves) return tl::unexpected(curves.error());
     const LimitCurves limits = limitsOf(model, *curves);
     std::vector<ComparedPoint> points;
+    points.reserve(static_cast<std::size_t>(curves->frequency.size()));
     for (Eigen::Index i = 0; i < curves->frequency.size(); ++i)
         points.push_back(
             {curves->frequency[i], curves->level[i], limits.loudest[i], limits.limit[static_cast<std::size_t>(i)]});

@@ -125,6 +125,7 @@ std::vector<DeductionLine> deductionLines(const Cavity& cavity, const CavityCont
                                           std::vector<std::string>& remarks)
 {
     std::vector<DeductionLine> lines;
+    lines.reserve(cavity.deductions.size());
     for (const Deduction& deduction : cavity.deductions)
         lines.push_back(lineOf(deduction, context, remarks));
     return lines;

@@ -4,6 +4,7 @@
 
 #include <array>
 #include <bit>
+#include <cmath>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -145,8 +146,10 @@ public:
         if (type.kind == PlyKind::natural) {
             value = static_cast<double>(bits);
         } else if (type.kind == PlyKind::whole) {
-            const auto unused = static_cast<int>(64 - 8 * type.bytes);
-            value = static_cast<double>(static_cast<std::int64_t>(bits << unused) >> unused);
+            const double beyond =
+                std::ldexp(1.0, static_cast<int>(8 * type.bytes));  // what the sign bit stands for, twice
+            value = static_cast<double>(bits);
+            if (2 * value >= beyond) value -= beyond;
         } else {
             value = type.bytes == 4 ? static_cast<double>(std::bit_cast<float>(static_cast<std::uint32_t>(bits)))
                                     : std::bit_cast<double>(bits);

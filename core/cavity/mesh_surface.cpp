@@ -67,6 +67,7 @@ std::size_t removeDuplicates(Mesh& mesh, const std::vector<std::uint32_t>& order
     eachEdge(mesh, order, [&](const std::uint32_t* run, std::size_t count) {
         if (count < 2) return;
         std::vector<std::pair<std::uint32_t, std::uint32_t>> seen;  // a crowd of faces on one edge stays n log n
+        seen.reserve(count);
         for (std::size_t i = 0; i < count; ++i)
             seen.emplace_back(opposite(run[i]), run[i] / 3);
         std::sort(seen.begin(), seen.end());
@@ -110,7 +111,9 @@ Labelled labelPieces(Surface& s, std::vector<bool>* turned, const Watch& watch)
                 if (s.piece[u] == noMate) {
                     s.piece[u] = s.pieces;
                     todo.push_back(u);
-                    if (turned && ((*turned)[u] = (*turned)[t] != against)) ++turns;
+                    if (!turned) continue;
+                    (*turned)[u] = (*turned)[t] != against;
+                    if ((*turned)[u]) ++turns;
                 } else if (turned && (*turned)[u] != ((*turned)[t] != against)) {
                     return Labelled::oneSided;
                 }
