@@ -3,7 +3,7 @@
 BUILD_PACKAGES="g++ cmake ninja-build pkg-config ccache libeigen3-dev nlohmann-json3-dev libcli11-dev libfmt-dev \
 libexpected-dev libcgal-dev libspectra-dev libceres-dev libdxflib-dev libqcustomplot-dev qt6-base-dev qt6-svg-dev qt6-tools-dev qt6-l10n-tools libgl-dev fontconfig \
 fonts-dejavu-core fonts-open-sans"
-TEST_PACKAGES="catch2 libboost-dev librapidcheck-dev libbenchmark-dev libngspice0-dev admesh openscad poppler-utils desktop-file-utils xvfb \
+TEST_PACKAGES="catch2 libboost-dev librapidcheck-dev libbenchmark-dev python3-scipy libngspice0-dev admesh openscad poppler-utils desktop-file-utils xvfb \
 clang-19 libclang-rt-19-dev clang-tidy-19 clang-format-19"
 
 # Installs those of the given packages that are missing; does nothing, and needs no rights, when all are there.

@@ -147,13 +147,14 @@ std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& 
 {
     const Outline one = needed(port), place = placeFor(s);
     const int n = countOf(port);
+    const bool mayTurn = sharedWallsOf(port) == 0;  // else it lies along the cavity's width
     for (int columns = n; columns >= 1; --columns) {
         const int rows = (n + columns - 1) / columns;
         const double width = columns * one.width + (columns - 1) * s.between;
         const double height = rows * one.height + (rows - 1) * s.between;
-        constexpr double slack = 1e-9;
+        constexpr double slack = 1e-6;  // of sizes that follow from a volume
         if ((width <= place.width + slack && height <= place.height + slack) ||
-            (height <= place.width + slack && width <= place.height + slack))
+            (mayTurn && height <= place.width + slack && width <= place.height + slack))
             return std::nullopt;
     }
     const std::string each =

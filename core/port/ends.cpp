@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/port/ends.h"
 
+#include <Eigen/Core>
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace portwright {
 
@@ -14,10 +16,18 @@ bool isSlot(const Mouth& m) { return m.width > 0; }
 
 double sinc(double u) { return std::abs(u) < 1e-9 ? 1 : std::sin(u) / u; }
 
-// coth(q H)/q at k = 0, where q = K, and its derivative by k^2.
+// What a wall at H adds to a mode beyond the 1/q of an endless duct, coth(q H)/q - 1/q at k = 0, and the same by k^2.
 struct Term {
     double value, byK2;
 };
+constexpr double wallUnseen = 14;  // K H from which it is below 1e-12 of the rest
+Term wallPart(double K, double H)
+{
+    const double grown = std::expm1(2 * K * H), value = 2 / (K * grown);
+    return {value, (value + H * 4 * (grown + 1) / square(grown)) / (2 * K * K)};
+}
+
+// coth(q H)/q at k = 0, where q = K, and its derivative by k^2.
 Term evanescent(double K, double H)
 {
     const double x = K * H;
@@ -45,9 +55,33 @@ double meanOver(const Mouth& m, double Kx, double Ky)
     return x < 1e-6 ? 1 : 2 * j1(x) / x;
 }
 
+constexpr double roundLimit = 20, slotLimit = 40;  // K a
+
+// The same squared of a round mouth, up to the limit, from a table: cubics between values 1/128 apart are right to
+// 1e-10.
+class RoundMeans {
+public:
+    RoundMeans()
+    {
+        for (std::size_t i = 0; i < values_.size(); ++i)
+            values_[i] = square(meanOver({1, 0, 0}, (double(i) - 1) / perUnit, 0));
+    }
+    double squared(double x) const
+    {
+        const double at = x * perUnit;
+        const auto i = std::size_t(at);
+        const double t = at - double(i), *v = &values_[i];  // v[1] is the value at i
+        const double below = (t - 1) * (t - 2), above = (t + 1) * t;
+        return below * ((t + 1) * v[1] / 2 - t * v[0] / 6) + above * ((t - 1) * v[3] / 6 - (t - 2) * v[2] / 2);
+    }
+
+private:
+    static constexpr int perUnit = 128;
+    std::array<double, int(roundLimit* perUnit) + 6> values_{};
+};
+
 // Modes are taken up to K a = 20. What lies above is, for a round mouth, a/(pi 20^2) by the asymptotic J1; a slot's
 // converge slower and are taken to 40.
-constexpr double roundLimit = 20, slotLimit = 40;
 double limitOf(const Mouth& m) { return (isSlot(m) ? slotLimit : roundLimit) / m.radius; }
 double tailOf(const Mouth& m) { return isSlot(m) ? 0 : m.radius / (pi * square(roundLimit)); }
 
@@ -65,67 +99,96 @@ InnerEnd endOf(const Sum& sum, const Mouth& mouth)
     return {sum.l0 + tailOf(mouth) - uniformExcess(mouth), sum.l2, sum.lowest / 2};
 }
 
-// Squared amplitudes of the modes at the mouths: cos cos at one place, or the mean over several driven in phase.
-class Amplitudes {
+// How strongly a mouth, or several driven in phase, drives the modes (m, n) of a section, up to a wave number.
+class Drive {
 public:
-    Amplitudes(const BoxPlace& b, int mostX, int mostY) : places_(b.centres)
+    Drive(const BoxPlace& b, const Mouth& mouth, double limit)
+        : most_(std::min(limit, limitOf(mouth))), radius_(isSlot(mouth) ? 0 : mouth.radius), stepX_(pi / b.width),
+          stepY_(pi / b.breadth), share_(areaOf(mouth) / (b.width * b.breadth))
     {
-        if (places_.empty()) places_.push_back({0, 0});
-        for (const auto& [x, y] : places_) {
-            cosX_.push_back(cosines(pi / b.width * (b.x + x), mostX));
-            cosY_.push_back(cosines(pi / b.breadth * (b.y + y), mostY));
+        auto centres = b.centres;
+        if (centres.empty()) centres.push_back({0, 0});
+        share_ /= double(centres.size());
+        const int mostX = int(most_ / stepX_), mostY = int(most_ / stepY_);
+        for (const auto& [x, y] : centres) {
+            x_.push_back(amplitudes(stepX_, b.x + x, mouth.width, mostX));
+            y_.push_back(amplitudes(stepY_, b.y + y, mouth.height, mostY));
         }
+        KySquared_ = Eigen::ArrayXd::LinSpaced(mostY + 1, 0, mostY).square() * square(stepY_);
     }
-    double squared(int m, int n) const
+
+    int rows() const { return int(x_[0].size()); }
+    int last(int m) const
+    {
+        const double left = std::max(square(most_) - square(m * stepX_), 0.0);
+        return std::min(int(KySquared_.size()) - 1, int(std::sqrt(left) / stepY_));
+    }
+    double K(int m, int n) const { return std::hypot(m * stepX_, n * stepY_); }
+
+    /// (S/A) g_mn.
+    double weight(int m, int n) const
     {
         double sum = 0;
-        for (std::size_t i = 0; i < places_.size(); ++i)
-            sum += cosX_[i][m] * cosY_[i][n];
-        return sum * sum / double(places_.size());
+        for (std::size_t i = 0; i < x_.size(); ++i)
+            sum += x_[i][m] * y_[i][n];
+        return share_ * square(sum) * (radius_ > 0 ? roundMeans().squared(K(m, n) * radius_) : 1);
+    }
+
+    /// A row's weights, and the squares of its wave numbers.
+    void row(int m, Eigen::ArrayXd& weight, Eigen::ArrayXd& K2) const
+    {
+        const int count = last(m) + 1;
+        K2 = KySquared_.head(count) + square(m * stepX_);
+        weight = x_[0][m] * y_[0].head(count);
+        for (std::size_t i = 1; i < x_.size(); ++i)
+            weight += x_[i][m] * y_[i].head(count);
+        weight = share_ * weight.square();
+        if (radius_ > 0) weight *= (K2.sqrt() * radius_).unaryExpr([](double x) { return roundMeans().squared(x); });
     }
 
 private:
-    static std::vector<double> cosines(double angle, int most)
+    double most_, radius_, stepX_, stepY_, share_;
+    std::vector<Eigen::ArrayXd> x_, y_;
+    Eigen::ArrayXd KySquared_;
+
+    static const RoundMeans& roundMeans()
     {
-        std::vector<double> c(most + 1);
-        for (int m = 0; m <= most; ++m)
-            c[m] = std::cos(m * angle);
-        return c;
+        static const RoundMeans table;
+        return table;
     }
-    std::vector<std::array<double, 2>> places_;
-    std::vector<std::vector<double>> cosX_, cosY_;
+
+    // Of the modes along one side at one mouth: the cosine there, what a slot's side leaves of it, and the norm's root.
+    static Eigen::ArrayXd amplitudes(double step, double at, double side, int most)
+    {
+        Eigen::ArrayXd a = Eigen::ArrayXd::Ones(most + 1);
+        for (int m = 1; m <= most; ++m)
+            a[m] = std::sqrt(2) * std::cos(m * step * at) * (side > 0 ? sinc(m * step * side / 2) : 1);
+        return a;
+    }
 };
 
-// What a slot's side leaves of the modes across it, 0 to most; a round mouth's side leaves all.
-std::vector<double> meansOver(double side, double across, int most)
-{
-    std::vector<double> means(most + 1, 1.0);
-    for (int m = 1; side > 0 && m <= most; ++m)
-        means[m] = sinc(m * pi / across * side / 2);
-    return means;
-}
-
 // Over all modes (m, n) with m + n > 0; `term(m, K)` of the mode's wave number.
-template <class Of> Sum sumOverBox(const BoxPlace& b, const Mouth& mouth, const Of& term)
+template <class Of> Sum sumOver(const Drive& drive, const Of& term)
 {
     Sum sum;
-    sum.lowest = pi / std::max(b.width, b.breadth);
-    const double most = limitOf(mouth), share = areaOf(mouth) / (b.width * b.breadth);
-    const int mostX = int(most * b.width / pi), mostY = int(most * b.breadth / pi);
-    const Amplitudes amplitudes(b, mostX, mostY);
-    const std::vector<double> meanX = meansOver(mouth.width, b.width, mostX);
-    const std::vector<double> meanY = meansOver(mouth.height, b.breadth, mostY);
-    for (int m = 0; m <= mostX; ++m) {
-        const double Kx = m * pi / b.width;
-        const int last = std::min(mostY, int(b.breadth / pi * std::sqrt(std::max(square(most) - square(Kx), 0.0))));
-        for (int n = m == 0 ? 1 : 0; n <= last; ++n) {
-            const double modes = (m > 0 ? 2 : 1) * (n > 0 ? 2 : 1) * amplitudes.squared(m, n);
-            if (modes < 1e-12) continue;  // the mouth sits on this mode's node
-            const double Ky = n * pi / b.breadth;
-            const double mean = isSlot(mouth) ? meanX[m] * meanY[n] : meanOver(mouth, Kx, Ky);
-            const double g = modes * square(mean);
-            if (g > 1e-14) sum.add(share * g, term(m, std::sqrt(Kx * Kx + Ky * Ky)));
-        }
+    for (int m = 0; m < drive.rows(); ++m)
+        for (int n = m == 0 ? 1 : 0; n <= drive.last(m); ++n)
+            if (const double weight = drive.weight(m, n); weight > 1e-16)  // else the mouth sits on this mode's node
+                sum.add(weight, term(m, drive.K(m, n)));
+    return sum;
+}
+
+ModeSums::Sum sumInDuct(const BoxPlace& b, const Mouth& mouth)
+{
+    const Drive drive(b, mouth, limitOf(mouth));
+    ModeSums::Sum sum;
+    Eigen::ArrayXd weight, K2;
+    for (int m = 0; m < drive.rows(); ++m) {
+        drive.row(m, weight, K2);
+        if (m == 0) weight[0] = 0, K2[0] = 1;  // the plane one
+        weight *= K2.rsqrt();
+        sum.l0 += weight.sum();
+        sum.l2 += (weight / K2).sum() / 2;
     }
     return sum;
 }
@@ -164,14 +227,40 @@ double uniformExcess(const Mouth& m)
     return (0.0305 - 0.005 * std::log2(aspect)) * m.radius;
 }
 
-InnerEnd innerEndInBox(const BoxPlace& b, const Mouth& mouth)
+const ModeSums::Sum& ModeSums::of(const BoxPlace& box, const Mouth& mouth)
 {
-    return endOf(sumOverBox(b, mouth, [&](int, double K) { return evanescent(K, b.depth); }), mouth);
+    constexpr double unit = 1e12;  // 1/m
+    std::vector<std::int64_t> key;
+    const auto rounded = [&key](double x) {
+        key.push_back(std::llround(x * unit));
+        return double(key.back()) / unit;
+    };
+    BoxPlace b{rounded(box.width), rounded(box.breadth), 0, rounded(box.x), rounded(box.y)};
+    const Mouth m{rounded(mouth.radius), rounded(mouth.width), rounded(mouth.height)};
+    for (const auto& [x, y] : box.centres)
+        b.centres.push_back({rounded(x), rounded(y)});
+    const auto found = known_.find(key);
+    return found != known_.end() ? found->second : known_.emplace(std::move(key), sumInDuct(b, m)).first->second;
 }
 
-double asideLength(const BoxPlace& b, const Mouth& mouth, double before)
+InnerEnd innerEndInBox(const BoxPlace& b, const Mouth& mouth, ModeSums* known)
 {
-    return sumOverBox(b, mouth, [&](int, double K) { return Term{(1 + std::exp(-2 * K * before)) / K, 0}; }).l0;
+    const ModeSums::Sum endless = known ? known->of(b, mouth) : sumInDuct(b, mouth);
+    const double limit = wallUnseen / b.depth;
+    Sum sum{endless.l0, endless.l2, pi / std::max(b.width, b.breadth)};
+    if (limit > sum.lowest) {
+        const Sum wall = sumOver(Drive(b, mouth, limit), [&](int, double K) { return wallPart(K, b.depth); });
+        sum.l0 += wall.l0, sum.l2 += wall.l2;
+    }
+    return endOf(sum, mouth);
+}
+
+double asideLength(const BoxPlace& b, const Mouth& mouth, double before, ModeSums* known)
+{
+    const double endless = known ? known->of(b, mouth).l0 : sumInDuct(b, mouth).l0;
+    return endless + sumOver(Drive(b, mouth, wallUnseen / before), [&](int, double K) {
+                         return Term{std::exp(-2 * K * before) / K, 0};
+                     }).l0;
 }
 
 InnerEnd innerEndInCylinder(double R, double depth, double a)
@@ -197,8 +286,8 @@ InnerEnd innerEndOnDuct(const BoxPlace& b, const Mouth& mouth)
     // whole sum of that is D^2/H (1/3 - y/D + (y/D)^2). What is left of mode n is the deeper modes, and the little that
     // the mouth's width takes from the line's part.
     const double H = b.depth, D = b.breadth, share = areaOf(mouth) / (b.width * b.breadth);
-    Sum sum =
-        sumOverBox(b, mouth, [&](int m, double K) { return m == 0 ? evanescentButPlane(K, H) : evanescent(K, H); });
+    Sum sum = sumOver(Drive(b, mouth, limitOf(mouth)),
+                      [&](int m, double K) { return m == 0 ? evanescentButPlane(K, H) : evanescent(K, H); });
     sum.add(share, {H / 3, H * H * H / 45});  // mode (0, 0): all but the spring
     double carried = D * D / H * (1.0 / 3 - b.y / D + square(b.y / D));
     for (int n = 1; n * pi / D <= limitOf(mouth); ++n) {

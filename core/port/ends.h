@@ -7,6 +7,8 @@
 #include "core/network/network.h"
 
 #include <array>
+#include <cstdint>
+#include <map>
 #include <vector>
 
 namespace portwright {
@@ -33,18 +35,32 @@ struct BoxPlace {
     std::vector<std::array<double, 2>> centres{};  ///< empty: one mouth
 };
 
+/// The part of the sums below that no depth changes, of a mouth in a section: the longer part by far. Kept, for a
+/// search has the same mouth in the same section over and over. Not to be shared between threads.
+class ModeSums {
+public:
+    struct Sum {
+        double l0 = 0, l2 = 0;
+    };
+    /// Sums of g/K and g/(2 K^3), for sizes rounded to 1e-12 m: what rounding moves is found again.
+    const Sum& of(const BoxPlace& box, const Mouth& mouth);
+
+private:
+    std::map<std::vector<std::int64_t>, Sum> known_;
+};
+
 /// Inner end at a wall, the cavity beyond carried by a line along the port's axis: the sum over all modes of the
 /// cross-section but the plane one, which the line carries (Ingard, JASA 25 (1953) 1037, gives the static sum of a
 /// centred mouth; Kergomard and Garcia, JSV 114 (1987) 465, its closed form; pages from memory). Uniform velocity over
 /// the mouth, corrected to that of a tube by the difference 0.8488 - 0.8216 of the free mouth (slot: fitted).
 /// Near walls and in corners within 0.2 % of tuning, for any depth.
-InnerEnd innerEndInBox(const BoxPlace& box, const Mouth& mouth);
+InnerEnd innerEndInBox(const BoxPlace& box, const Mouth& mouth, ModeSums* known = nullptr);
 InnerEnd innerEndInCylinder(double cavityRadius, double depth, double radius);  ///< on its axis, round mouth
 
 /// What the walls beside it do to the end of a tube that stands in the box, with a wall `before` its mouth, m: the
 /// modes' sum of a mouth in an endless duct and of its image behind that wall. 0.8 of it beyond that of the same tube
 /// in the middle is what they add (fitted).
-double asideLength(const BoxPlace& box, const Mouth& mouth, double before);
+double asideLength(const BoxPlace& box, const Mouth& mouth, double before, ModeSums* known = nullptr);
 
 /// Inner end in the side of a duct that runs along the box's breadth: the sum over all modes less what a line along the
 /// breadth carries from a point at y. Across the duct the box is width x depth.

@@ -31,13 +31,14 @@ struct FastBand {
 
 /// All that does not depend on the port.
 struct FastModel {
-    FastArray frequency{}, omega{};
-    int bandFrom = 0, bandTo = 0;  ///< indices, the second past the end
-    int f3From = fastPoints - 1;   ///< index; f3 is looked for from here down, below the first standing wave
-    FastComplex mechanical;        ///< Zm of one driver without its motor, N s/m
-    FastComplex motor;             ///< Bl^2 over the electrical impedance, inductance and all
-    double motorPlain = 0;         ///< the same with resistances alone
-    double loadArea = 0;           ///< n Sd^2, m4
+    FastArray frequency{}, omega{};  ///< both ends of the band among them
+    FastArray frequencyStep{};       ///< logarithm of the next one over each
+    int bandFrom = 0, bandTo = 0;    ///< indices, the second past the end
+    int f3From = fastPoints - 1;     ///< index; f3 is looked for from here down, below the first standing wave
+    FastComplex mechanical;          ///< Zm of one driver without its motor, N s/m
+    FastComplex motor;               ///< Bl^2 over the electrical impedance, inductance and all
+    double motorPlain = 0;           ///< the same with resistances alone
+    double loadArea = 0;             ///< n Sd^2, m4
     FastComplex others;         ///< admittance of all other openings but leaks by q, and of a second cavity, m3/(Pa s)
     FastComplex othersOutside;  ///< the part of it that reaches the outside
     double leakLoss = 0;        ///< sum of 1/q
@@ -69,7 +70,9 @@ struct FastPort {
     double airLimit = 17;     ///< m/s peak
     double separation = 0;    ///< r of p = r |U| U at the ends, U of all tubes [Pa s2/m6]
 };
-FastPort fastPortOf(const PortOpening& port, const PortInCavity& placed, double airLimit, const FastModel& model);
+/// `same`: one of the same bore and outer end, whose line and mouth are taken over.
+FastPort fastPortOf(const PortOpening& port, const PortInCavity& placed, double airLimit, const FastModel& model,
+                    const FastPort* same = nullptr);
 
 /// Where one candidate stands: what PortInCavity says of it.
 struct FastPlace {

@@ -31,14 +31,14 @@ Placing::Reckoned Placing::at(double length) const
 void Placing::fill(PlaceTable& t, const Reckoned& a, const Reckoned& b, int depth) const
 {
     const double length = (a.node.place.nominal + b.node.place.nominal) / 2;
-    constexpr double narrow = 8e-3;
+    constexpr double narrow = 1.5e-3;
     if (depth == 0 || b.node.place.nominal - a.node.place.nominal < narrow) return;
     const Reckoned m = at(length);
     const auto off = [](double x, double y, double z, double scale) { return std::abs(y - (x + z) / 2) / scale; };
     const FastPlace &p = a.node.place, &q = m.node.place, &r = b.node.place;
-    const double worst = std::max({off(p.l0, q.l0, r.l0, 3e-4), off(p.A, q.A, r.A, 3e-3 * q.A),
+    const double worst = std::max({off(p.l0, q.l0, r.l0, 1.5e-4), off(p.A, q.A, r.A, 3e-3 * q.A),
                                    off(p.d, q.d, r.d, 1e-3), off(p.P, q.P, r.P, 1e-3),
-                                   off(a.node.slowness, m.node.slowness, b.node.slowness, 2e-3 * m.node.slowness)});
+                                   off(a.node.slowness, m.node.slowness, b.node.slowness, 1e-3 * m.node.slowness)});
     if (worst > 1) fill(t, a, m, depth - 1);
     push(t, m);
     if (worst > 1) fill(t, m, b, depth - 1);
@@ -46,19 +46,34 @@ void Placing::fill(PlaceTable& t, const Reckoned& a, const Reckoned& b, int dept
 
 PlaceTable Placing::table(double from, double to) const
 {
+    // Where the mouth leaves the wall the end bends, and a shelf's begins: a length to each side of it.
+    constexpr double beside = 1e-6;
+    const double through = space.wall + space.outside;
+    std::vector<double> ends{from};
+    for (double at : {through, through + beside})
+        if (at > from && at < to) ends.push_back(at);
+    if (to > from) ends.push_back(to);
     PlaceTable t;
-    const Reckoned a = at(from), b = at(to);
+    Reckoned a = at(from);
     push(t, a);
-    fill(t, a, b, 6);
-    if (to > from) push(t, b);
+    for (std::size_t i = 1; i < ends.size(); ++i) {
+        const Reckoned b = at(ends[i]);
+        fill(t, a, b, 9);
+        push(t, b);
+        a = b;
+    }
     return t;
 }
-// The same with flares, which change the ends and what the port takes, hardly anything else.
+
 PlaceTable flared(const PlaceTable& plain, const Placing& placing)
 {
     const PortOpening& body = placing.body;
     const double inner = body.innerFlare.value_or(0), outer = body.outerFlare.value_or(0);
     if (inner == 0 && outer == 0) return plain;
+    const double last = plain.nodes.back().place.nominal;
+    if (last <= inner + outer) return {};
+    // Lips hold tubes apart, which the cavity's walls notice.
+    if (countOf(body) > 1) return placing.table(std::max(plain.nodes.front().place.nominal, inner + outer), last);
     PlaceTable t;
     if (const double flares = inner + outer;
         flares > plain.nodes.front().place.nominal && flares < plain.nodes.back().place.nominal)
@@ -71,7 +86,7 @@ PlaceTable flared(const PlaceTable& plain, const Placing& placing)
         without.innerFlare.reset(), without.outerFlare.reset();
         const double e = std::min(p.radius / std::sqrt(p.A / p.count / pi), 1.0);
         p.inner.l0 += flareLength(inner, p.radius) * (1 - 0.41 * e);
-        p.outer.length += flareLength(outer, p.radius);
+        p.outer = outerEndOf(with);  // tubes with lips stand further apart, too
         if (p.P > 0) p.A1 -= (outlineVolume(with) - outlineVolume(without)) / p.P;
         p.A1 = std::max(p.A1, 0.05 * p.A);
         t.ports.push_back(p);

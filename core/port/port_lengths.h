@@ -50,6 +50,7 @@ struct Placing {
     const PortSpace& space;
     const Air& air;
     int bends = 0;
+    ModeSums* known = nullptr;
 
     PortOpening made(double length) const { return madePort(body, length, bends, bendRadius, space); }
 
@@ -58,7 +59,7 @@ struct Placing {
         const PortOpening port = made(length);
         CavityRoom room = space.empty;
         room.netVolume -= outlineVolume(port);
-        return portInCavity(port, room, air);
+        return portInCavity(port, room, air, known);
     }
 
     struct Reckoned {
@@ -73,15 +74,15 @@ struct Placing {
         t.nodes.push_back(r.node);
     }
 
-    /// Over a range of lengths: straight lines are right to 0.3 mm of end and 1e-3 of the tuning.
+    /// Over a range of lengths: straight lines are right to 0.15 mm of end and 5e-4 of the tuning.
     PlaceTable table(double from, double to) const;
 
 private:
     void fill(PlaceTable& t, const Reckoned& a, const Reckoned& b, int depth) const;
 };
 
-/// The table of a body without flares, for the same with flares: they change the ends and what the port takes, hardly
-/// anything else.
+/// The table of a body without flares, for the same with flares: of one tube they change the ends and what the port
+/// takes, hardly anything else.
 PlaceTable flared(const PlaceTable& plain, const Placing& placing);
 
 /// The length at which a falling tuning passes a value, in the table or nothing.

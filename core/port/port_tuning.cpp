@@ -3,7 +3,6 @@
 
 #include "core/network/boundary_layer.h"
 #include "core/port/classical.h"
-#include "core/port/ends.h"
 #include "core/quantity/quantity.h"
 
 #include <algorithm>
@@ -34,6 +33,7 @@ struct Placed {
     double before;     // free in front of the mouth
     bool acrossKnown;  // the walls' places matter
     Arrangement group;
+    ModeSums* known = nullptr;
 };
 
 double reach(const PortOpening& port, double depth)
@@ -120,7 +120,7 @@ double freeBefore(const Placed& p, double radius) { return std::max(p.before, 0.
 InnerEnd flushEnd(const Placed& p, const Mouth& mouth)
 {
     const double depth = freeBefore(p, mouth.radius);
-    if (p.acrossKnown) return innerEndInBox(boxOf(p, depth), mouth);
+    if (p.acrossKnown) return innerEndInBox(boxOf(p, depth), mouth, p.known);
     const double share = p.A / p.group.count;
     return innerEndInCylinder(std::max(std::sqrt(share / pi), snug * mouth.radius), depth, mouth.radius);
 }
@@ -164,10 +164,12 @@ double reachingLength(const PortOpening& port, const Placed& p)
     const bool round = i.mouth.width == 0;
     double B = 0.8216 * (1.35 * e - 0.31 * e * e * e), aside = 0;
     if (p.acrossKnown) {
-        const double centred = innerEndInBox(i.centred, i.mouth).l0;
+        const double centred = innerEndInBox(i.centred, i.mouth, p.known).l0;
         // Of several round tubes each has its share, as if in a cylinder.
         if (!round || p.group.count == 1) B = flange - centred / a;
-        aside = 0.8 * (asideLength(i.box, i.mouth, d) - asideLength(i.centred, i.mouth, d));
+        const bool inMiddle = p.group.count == 1 && i.box.x == i.centred.x && i.box.y == i.centred.y;
+        if (!inMiddle)
+            aside = 0.8 * (asideLength(i.box, i.mouth, d, p.known) - asideLength(i.centred, i.mouth, d, p.known));
     }
     const double s = std::min(i.area * d / i.volume, 1.0);
     const double deep =
@@ -311,9 +313,10 @@ CavityRoom roomOf(const Cavity& cavity)
 
 bool sizesKnown(const CavityRoom& room) { return (room.width > 0) + (room.breadth > 0) + (room.depth > 0) >= 2; }
 
-PortInCavity portInCavity(const PortOpening& port, const CavityRoom& room, const Air& air)
+PortInCavity portInCavity(const PortOpening& port, const CavityRoom& room, const Air& air, ModeSums* known)
 {
-    const Placed p = placed(port, room);
+    Placed p = placed(port, room);
+    p.known = known;
     PortInCavity r;
     r.count = countOf(port);
     r.S = r.count * areaOf(port);

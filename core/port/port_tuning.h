@@ -8,6 +8,7 @@
 #include "core/air/air.h"
 #include "core/housing/housing.h"
 #include "core/network/network.h"
+#include "core/port/ends.h"
 #include "core/port/geometry.h"
 
 #include <optional>
@@ -46,7 +47,8 @@ struct PortInCavity {
     bool wallLayer = true;  ///< the viscous layer's mass and spring count: not beside a given loss
     Air air;
 };
-PortInCavity portInCavity(const PortOpening& port, const CavityRoom& room, const Air& air);
+/// `known`: modes' sums kept from one call to the next, where many ports are placed.
+PortInCavity portInCavity(const PortOpening& port, const CavityRoom& room, const Air& air, ModeSums* known = nullptr);
 
 /// Several ports in one wall: each with its share of the section, by area, unless its place is given; the air's section
 /// and depth are the same for all. A1 and P are each port's own as if it were alone.

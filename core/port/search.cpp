@@ -4,21 +4,19 @@
 #include "core/cavity/shape.h"
 #include "core/port/search_candidates.h"
 #include "core/port/search_shown.h"
+#include "core/port/search_threads.h"
 
-#include <atomic>
-#include <chrono>
+#include <algorithm>
 #include <cmath>
-#include <condition_variable>
 #include <fmt/format.h>
-#include <mutex>
-#include <system_error>
-#include <thread>
+#include <functional>
 
 namespace portwright {
 
 namespace {
 
-using searching::FamilyResult, searching::searchGroup, searching::groupsOf;
+using searching::FamilyResult, searching::searchGroup, searching::groupsOf, searching::onThreads,
+    searching::reckoningPart;
 
 // All families, on several threads; nothing where it was cancelled.
 std::optional<std::vector<FamilyResult>> searchFamilies(const FastModel& fast, const SearchRequest& r, const Air& air,
@@ -26,51 +24,14 @@ std::optional<std::vector<FamilyResult>> searchFamilies(const FastModel& fast, c
 {
     std::vector<FamilyResult> results(families.size(), FamilyResult(r.aims));
     const std::vector<std::size_t> begins = groupsOf(families);
-    const std::size_t groups = begins.size() - 1;
-    std::atomic<std::size_t> next{0}, finished{0};
-    std::atomic<bool> stop{false};
-    std::mutex mutex;
-    std::condition_variable moved;
-    const auto work = [&] {
-        for (std::size_t i = next++; i < groups && !stop; i = next++) {
-            std::vector<FamilyResult> some = searchGroup(fast, r, air, families, begins[i], begins[i + 1]);
-            const std::lock_guard lock(mutex);
+    const auto worker = [&]() -> std::function<void(std::size_t)> {
+        return [&, known = ModeSums()](std::size_t i) mutable {
+            std::vector<FamilyResult> some = searchGroup(fast, r, air, families, begins[i], begins[i + 1], known);
             std::move(some.begin(), some.end(), results.begin() + std::ptrdiff_t(begins[i]));
-            ++finished;
-            moved.notify_one();
-        }
+        };
     };
-    constexpr std::size_t most = 64;
-    const std::size_t wanted =
-        r.threads > 0 ? std::size_t(r.threads) : std::max(1u, std::thread::hardware_concurrency());
-    std::vector<std::thread> threads;
-    threads.reserve(std::min(most, wanted));
-    // Where the machine gives no more of them, those there are do it, or this one alone.
-    const auto oneMore = [&] {
-        try {
-            threads.emplace_back(work);
-            return true;
-        } catch (const std::system_error&) {
-            return false;
-        }
-    };
-    while (threads.size() < std::min({most, wanted, groups}) && oneMore()) {
-    }
-    if (threads.empty()) work();
-    {
-        std::unique_lock lock(mutex);
-        while (finished < groups && !stop) {
-            moved.wait_for(lock, std::chrono::milliseconds(20));
-            const double part = double(finished) / double(std::max<std::size_t>(groups, 1));
-            lock.unlock();
-            report(watch, part, "reckoning ports");
-            if (isCancelled(watch)) stop = true;
-            lock.lock();
-        }
-    }
-    for (std::thread& t : threads)
-        t.join();
-    if (stop) return std::nullopt;
+    if (!onThreads(begins.size() - 1, r.threads, worker, watch, "reckoning ports", 0, reckoningPart))
+        return std::nullopt;
     return results;
 }
 
@@ -89,6 +50,11 @@ Result<SearchRequest> checked(SearchRequest r, const Model& model)
                                         r.band.to));
     if (r.mostTubes < 1 || r.mostTubes > 16)
         return fail("tubes", fmt::format("{} tubes side by side; allowed are 1 to 16", r.mostTubes));
+    if (r.sharedWalls.empty())
+        return fail("shared", "0 to 3 walls may be shared with the cavity; none of these is asked for");
+    for (int walls : r.sharedWalls)
+        if (walls < 0 || walls > 3)
+            return fail("shared", fmt::format("{} walls shared with the cavity; allowed are 0 to 3", walls));
     if (r.space.mostBends < 0 || r.space.mostBends > 2)
         return fail("bends", fmt::format("{} bends; allowed are 0 to 2", r.space.mostBends));
     if (!within(r.lengthStep, 1e-5, 0.1))
@@ -110,6 +76,39 @@ Result<SearchRequest> checked(SearchRequest r, const Model& model)
         return fail("air", fmt::format("the limit of port air is {:g} m/s; allowed are 1 to 100 m/s", *r.portAir));
     if (!r.portAir && !r.airByFlares) r.portAir = model.portAirLimit;
     return r;
+}
+
+// Slots against the cavity's walls are reckoned in boxes.
+bool knowsWalls(const Model& model, const PortSpace& space)
+{
+    const Cavity& cavity = model.housing.cavity;
+    return sizesKnown(space.empty) && (cavity.measurements.empty() || !shapeOf(cavity, {}));
+}
+
+bool asksForWalls(const SearchRequest& r)
+{
+    return std::any_of(r.sharedWalls.begin(), r.sharedWalls.end(), [](int walls) { return walls > 0; });
+}
+
+void addNotes(SearchResult& found, const Model& model, const SearchRequest& asked)
+{
+    const Cavity& cavity = model.housing.cavity;
+    if (!sizesKnown(asked.space.empty))
+        found.notes.push_back("The cavity's sizes are not known: it is taken for a compact box of its volume. Width, "
+                              "breadth and depth say more.");
+    if (asksForWalls(asked) && !knowsWalls(model, asked.space))
+        found.notes.push_back("Slots that share walls with the cavity are tried only in a box whose width, breadth and "
+                              "depth are known.");
+    if (!cavity.measurements.empty() && shapeOf(cavity, {}))
+        found.notes.push_back("The ranking takes the cavity for a box of its volume and depth; the ports shown are "
+                              "reckoned again in its measured shape.");
+    if (!cavity.measurements.empty())
+        found.notes.push_back(fmt::format("Net volumes are those with the port in place: of the {} that the cavity has "
+                                          "without it, what the port takes inside is off.",
+                                          formatQuantity(asked.space.empty.netVolume, Dimension::volume)));
+    found.notes.push_back(
+        "The ranking has travel and ripple as they are at a small signal; the figures shown are those "
+        "at the feed in force.");
 }
 
 }  // namespace
@@ -146,8 +145,9 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
         return fail("opening", fmt::format("opening {} is no port of this housing", opening + 1));
     if (opening >= 0 && model.housing.openings[std::size_t(opening)].cavity == CavityId::second)
         return fail("opening", "that port is in the second cavity; ports are looked for in the main one");
-    const auto r = checked(request, model);
+    auto r = checked(request, model);
     if (!r) return tl::unexpected(r.error());
+    if (!knowsWalls(model, r->space)) std::erase_if(r->sharedWalls, [](int walls) { return walls > 0; });
     Model bare = model;
     if (opening >= 0) {
         Housing housing = model.housing;
@@ -185,15 +185,7 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
         else
             found.notes.push_back("The port there is now cannot be reckoned: " + present.error().message + ".");
     }
-    if (!sizesKnown(r->space.empty))
-        found.notes.push_back("The cavity's sizes are not known: it is taken for a compact box of its volume. Width, "
-                              "breadth and depth say more.");
-    if (!model.housing.cavity.measurements.empty())
-        found.notes.push_back("The ranking takes the cavity for a box of its volume and depth; the ports shown are "
-                              "reckoned again in its measured shape.");
-    found.notes.push_back(
-        "The ranking has travel and ripple as they are at a small signal; the figures shown are those at "
-        "the feed in force.");
+    addNotes(found, model, request);
     return found;
 }
 

@@ -24,8 +24,10 @@ std::string wordsOf(Aim aim);  ///< "loudest clean level" ...
 struct SearchRequest {
     PortStock stock = metricPortStock();
     PortSpace space;
-    int mostTubes = 2;                    ///< side by side, 1..16
-    std::vector<int> sharedWalls{0};      ///< of the cavity that a slot may share with it, each 0 to 3; 0: none
+    int mostTubes = 2;  ///< side by side, 1..16
+    /// How many walls of the cavity a slot may have for its own, each 0 to 3: 0 none, 1 the floor (along its width), 2
+    /// floor and a side, 3 floor and both sides, as wide as the cavity. Other than 0 only in a box of known sizes.
+    std::vector<int> sharedWalls{0};
     double tuningFrom = 0, tuningTo = 0;  ///< Hz; 0: 0.6 and 1.4 of the driver's fs
     double lengthStep = 1e-3;             ///< m
     FastBand band;

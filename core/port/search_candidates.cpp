@@ -46,6 +46,31 @@ void addFamilies(std::vector<PortFamily>& all, PortFamily base, const SearchRequ
     }
 }
 
+double cavityWidth(const CavityRoom& room)
+{
+    return room.width > 0 ? room.width : room.netVolume / (room.breadth * room.depth);
+}
+
+// A slot that walls of the cavity close on some of its sides: one alone, straight, and without flares, which have no
+// room at such a wall. One that shares three is as wide as the cavity.
+void addShared(std::vector<PortFamily>& all, PortFamily base, int walls, const SearchRequest& request)
+{
+    base.body.sharedWalls = walls;
+    base.bendRadius = 0;
+    if (walls == 1) base.material += " on the floor";
+    if (walls == 2) base.material += " in a corner";
+    if (walls == 3) {
+        base.body.width = cavityWidth(request.space.empty);
+        base.material = fmt::format("slot {} high across the floor, {} panel over it", millimetres(base.body.height),
+                                    millimetres(base.body.wall.value_or(0)));
+        const bool there = std::any_of(all.begin(), all.end(), [&](const PortFamily& f) {
+            return f.material == base.material && f.longestPiece == base.longestPiece;
+        });
+        if (there) return;  // from panels of other slots as high
+    }
+    all.push_back(std::move(base));
+}
+
 // What a group of families, alike but for their flares, has in common: by the fewest bends that a length needs.
 struct Run {
     int bends = 0;
@@ -54,7 +79,7 @@ struct Run {
     std::string whyNot;
 };
 
-std::vector<Run> runsOf(const PortFamily& plain, const SearchRequest& r, const Air& air)
+std::vector<Run> runsOf(const PortFamily& plain, const SearchRequest& r, const Air& air, ModeSums& known)
 {
     std::vector<Run> runs;
     double reached = r.space.wall;
@@ -65,7 +90,7 @@ std::vector<Run> runsOf(const PortFamily& plain, const SearchRequest& r, const A
         const double shortest = std::max(reached, shortestPort(bends, plain.bendRadius, r.space));
         if (longest < shortest) continue;
         Run run{bends, shortest, longest, {}, {}};
-        const Placing placing{plain.body, plain.bendRadius, r.space, air, bends};
+        const Placing placing{plain.body, plain.bendRadius, r.space, air, bends, &known};
         if (const auto why = whyNot(placing, shortest)) {
             run.whyNot = *why;
         } else {
@@ -161,7 +186,7 @@ struct Demands {
 
 template <class Use>
 void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air, const std::vector<Run>& runs,
-                   const PortFamily& family, std::uint32_t index, const Telling& telling,
+                   ModeSums& known, const PortFamily& family, std::uint32_t index, const Telling& telling,
                    std::optional<SearchCandidate>* nearest, const Use& use)
 {
     using Reason = RejectedPorts::Reason;
@@ -176,6 +201,7 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
     double highest = 0;
     bool any = false;
     const Run* last = nullptr;
+    std::optional<FastPort> bore;
     for (const Run& run : runs) {
         if (!run.table) {
             telling.tell(Reason::body, run.whyNot, 0, 0);
@@ -183,7 +209,7 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
         }
         if (run.longest < flares) continue;
         last = &run;
-        const Placing placing{family.body, family.bendRadius, r.space, air, run.bends};
+        const Placing placing{family.body, family.bendRadius, r.space, air, run.bends, &known};
         const PlaceTable table = flared(*run.table, placing);
         if (table.nodes.empty()) continue;
         for (const PlaceNode& node : table.nodes)
@@ -194,8 +220,8 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
             if (!there) continue;
             from = std::max(from, *there);
         }
-        const FastPort port = fastPortOf(placing.made(run.longest), table.ports.back(), airLimit, fast);
-        FastResponse response(fast, port);
+        bore = fastPortOf(placing.made(run.longest), table.ports.back(), airLimit, fast, bore ? &*bore : nullptr);
+        FastResponse response(fast, *bore);
         // Whole steps from 0, so that all families are cut to the same marks.
         for (auto i = std::int64_t(std::ceil(from / r.lengthStep - 1e-9));; ++i) {
             const double length = double(i) * r.lengthStep;
@@ -237,16 +263,17 @@ std::string groupName(const PortFamily& f)
     return n > 1 ? fmt::format("{} x {}", n, f.material) : f.material;
 }
 std::vector<FamilyResult> searchGroup(const FastModel& fast, const SearchRequest& r, const Air& air,
-                                      const std::vector<PortFamily>& families, std::size_t first, std::size_t end)
+                                      const std::vector<PortFamily>& families, std::size_t first, std::size_t end,
+                                      ModeSums& known)
 {
     std::vector<FamilyResult> all;
     std::vector<Run> runs;  // what has no place even without flares needs no more reckoning
-    if (!whyNoPlace(families[first].body, r.space)) runs = runsOf(families[first], r, air);
+    if (!whyNoPlace(families[first].body, r.space)) runs = runsOf(families[first], r, air, known);
     for (std::size_t i = first; i < end; ++i) {
         FamilyResult found(r.aims);
         const Telling telling{&found.rejected, families[i]};
         Demands demands{r};
-        eachCandidate(fast, r, air, runs, families[i], std::uint32_t(i), telling, &found.nearest,
+        eachCandidate(fast, r, air, runs, known, families[i], std::uint32_t(i), telling, &found.nearest,
                       [&](const SearchCandidate& c) {
                           ++found.candidates;
                           (demands.met(c.scores) ? found.front : found.failing).add(c);
@@ -283,7 +310,14 @@ std::vector<PortFamily> familiesOf(const SearchRequest& request)
         f.body.width = slot.width, f.body.height = slot.height, f.body.wall = slot.wall;
         f.material = slot.name, f.longestPiece = slot.longest;
         f.bendRadius = slot.height + slot.wall;  // folded over its flat side
-        searching::addFamilies(all, std::move(f), request);
+        for (int walls = 0; walls <= 3; ++walls) {
+            if (std::find(request.sharedWalls.begin(), request.sharedWalls.end(), walls) == request.sharedWalls.end())
+                continue;
+            if (walls == 0)
+                searching::addFamilies(all, f, request);
+            else if (sizesKnown(request.space.empty))
+                searching::addShared(all, f, walls, request);
+        }
     }
     return all;
 }
@@ -296,8 +330,9 @@ std::vector<SearchCandidate> candidatesOf(const FastModel& fast, const SearchReq
     std::size_t plain = family;
     while (!families[plain].flare.empty())
         --plain;
-    searching::eachCandidate(fast, request, air, searching::runsOf(families[plain], request, air), families[family],
-                             family, searching::Telling{rejected, families[family]}, nullptr,
+    ModeSums known;
+    searching::eachCandidate(fast, request, air, searching::runsOf(families[plain], request, air, known), known,
+                             families[family], family, searching::Telling{rejected, families[family]}, nullptr,
                              [&](const SearchCandidate& c) { list.push_back(c); });
     return list;
 }

@@ -20,8 +20,9 @@ struct FamilyResult {
 /// Places in the list of families at which a group begins, which are alike but for their flares, and the list's end.
 std::vector<std::size_t> groupsOf(const std::vector<PortFamily>& families);
 
-/// All candidates of one group, first to end.
+/// All candidates of one group, first to end. `known`: modes' sums kept from group to group.
 std::vector<FamilyResult> searchGroup(const FastModel& fast, const SearchRequest& request, const Air& air,
-                                      const std::vector<PortFamily>& families, std::size_t first, std::size_t end);
+                                      const std::vector<PortFamily>& families, std::size_t first, std::size_t end,
+                                      ModeSums& known);
 
 }  // namespace portwright::searching

@@ -4,6 +4,7 @@
 #include "core/port/air_speed.h"
 #include "core/port/classical.h"
 #include "core/port/port_lengths.h"
+#include "core/port/search_threads.h"
 #include "core/response/summary.h"
 
 #include <algorithm>
@@ -170,6 +171,10 @@ void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r)
     f.reasons.push_back(fmt::format("{} net with it in place, {} without it",
                                     formatQuantity(f.netVolume, Dimension::volume),
                                     formatQuantity(r.space.empty.netVolume, Dimension::volume)));
+    if (f.port.shape == PortShape::slot && insideOf(f.port) > 0 && sharedWallsOf(f.port) < 3)
+        f.reasons.push_back(
+            "no reference has checked the tuning of a slot that ends inside, away from the wall it comes "
+            "through: cut it long and trim it");
     const double area = countOf(f.port) * areaOf(f.port);
     if (f.smallestArea > 0 && area < f.smallestArea)
         f.reasons.push_back(fmt::format("{} of mouth where Small's rule asks for {}: it will be heard first here",
@@ -221,10 +226,14 @@ Result<std::vector<FoundPort>> shownFully(const Model& model, int opening, const
                                           const std::vector<PortFamily>& families,
                                           const std::vector<SearchCandidate>& list, const Watch& watch)
 {
+    std::vector<Result<FoundPort>> reckoned(list.size());
+    const auto worker = [&]() -> std::function<void(std::size_t)> {
+        return [&](std::size_t i) { reckoned[i] = fully(model, opening, r, families[list[i].family], list[i]); };
+    };
+    if (!onThreads(list.size(), r.threads, worker, watch, "reckoning those shown", reckoningPart, 1))
+        return cancelledWork();
     std::vector<FoundPort> found;
-    for (const SearchCandidate& c : list) {
-        if (isCancelled(watch)) return cancelledWork();
-        auto port = fully(model, opening, r, families[c.family], c);
+    for (Result<FoundPort>& port : reckoned) {
         if (!port) return tl::unexpected(port.error());
         found.push_back(std::move(*port));
     }

@@ -166,10 +166,32 @@ TEST_CASE("the quick evaluator is the network on the same lines")
         RC_ASSERT(std::abs(scores.ripple - slow.ripple) < 2 * dB);
         RC_ASSERT(std::abs(scores.travel / slow.travel - 1) < (absorption ? 0.05 : 1e-5));
         // Between two of the two dozen frequencies f3 is a straight line in logarithms: out by half a step at most.
-        const double halfStep = (fast.frequency[1] / fast.frequency[0] - 1) / 2;
+        double step = 1;
+        for (std::size_t i = 1; i < fastPoints; ++i)
+            step = std::max(step, fast.frequency[i] / fast.frequency[i - 1]);
+        const double halfStep = (step - 1) / 2;
         const double from = fast.frequency[0], to = fast.frequency[std::size_t(fast.f3From)];
         if (slow.f3 > from && slow.f3 < to && std::isfinite(scores.f3) && scores.f3 > from)
             RC_ASSERT(std::abs(scores.f3 / slow.f3 - 1) < halfStep);
+    });
+}
+
+TEST_CASE("both ends of the band are among the frequencies, which rise")
+{
+    rc::prop("any band", [] {
+        FastBand band;
+        band.lowest = logUniform(5, 100);
+        band.from = coin() ? band.lowest : std::max(10.0, band.lowest * logUniform(1.001, 20));
+        band.from = std::max(band.from, 10.0);
+        band.to = std::min(2000.0, band.from * logUniform(1.01, 50));
+        RC_PRE(band.to > band.from && band.lowest <= band.from);
+        const FastModel fast = fastModelOf(modelOfReference(closedHousing(logUniform(1e-3, 30e-3)), 10), band);
+        for (std::size_t i = 1; i < fastPoints; ++i)
+            RC_ASSERT(fast.frequency[i] > fast.frequency[i - 1]);
+        RC_ASSERT(std::abs(fast.frequency[0] / band.lowest - 1) < 1e-9);
+        RC_ASSERT(std::abs(fast.frequency[std::size_t(fast.bandFrom)] / band.from - 1) < 1e-9);
+        RC_ASSERT(std::abs(fast.frequency[std::size_t(fast.bandTo) - 1] / band.to - 1) < 1e-9);
+        RC_ASSERT(fast.bandTo - fast.bandFrom > 2);
     });
 }
 
