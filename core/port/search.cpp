@@ -10,29 +10,43 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <functional>
+#include <list>
+#include <mutex>
 
 namespace portwright {
 
 namespace {
 
-using searching::FamilyResult, searching::searchGroup, searching::groupsOf, searching::onThreads,
+using searching::FamilyResult, searching::Front, searching::searchGroup, searching::groupsOf, searching::onThreads,
     searching::reckoningPart;
 
+struct Searched {
+    std::vector<FamilyResult> families;
+    Front front;  // of all of them
+};
+
 // All families, on several threads; nothing where it was cancelled.
-std::optional<std::vector<FamilyResult>> searchFamilies(const FastModel& fast, const SearchRequest& r, const Air& air,
-                                                        const std::vector<PortFamily>& families, const Watch& watch)
+std::optional<Searched> searchFamilies(const FastModel& fast, const SearchRequest& r, const Air& air,
+                                       const std::vector<PortFamily>& families, const Watch& watch)
 {
-    std::vector<FamilyResult> results(families.size(), FamilyResult(r.aims));
+    Searched all{std::vector<FamilyResult>(families.size(), FamilyResult(r.aims)), Front(r.aims)};
     const std::vector<std::size_t> begins = groupsOf(families);
+    std::mutex mutex;
+    std::list<Front> fronts;  // each thread's own: what is best does not depend on the order in which it is found
     const auto worker = [&]() -> std::function<void(std::size_t)> {
+        const std::lock_guard lock(mutex);
+        Front& front = fronts.emplace_back(r.aims);
         return [&, known = ModeSums()](std::size_t i) mutable {
-            std::vector<FamilyResult> some = searchGroup(fast, r, air, families, begins[i], begins[i + 1], known);
-            std::move(some.begin(), some.end(), results.begin() + std::ptrdiff_t(begins[i]));
+            std::vector<FamilyResult> some =
+                searchGroup(fast, r, air, families, begins[i], begins[i + 1], known, front);
+            std::move(some.begin(), some.end(), all.families.begin() + std::ptrdiff_t(begins[i]));
         };
     };
     if (!onThreads(begins.size() - 1, r.threads, worker, watch, "reckoning ports", 0, reckoningPart))
         return std::nullopt;
-    return results;
+    for (const Front& front : fronts)
+        all.front.add(front);
+    return all;
 }
 
 Result<SearchRequest> checked(SearchRequest r, const Model& model)
@@ -156,24 +170,21 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
     }
     const FastModel fast = fastModelOf(bare, r->band);
     const std::vector<PortFamily> families = familiesOf(*r);
-    const auto results = searchFamilies(fast, *r, model.air, families, watch);
-    if (!results) return cancelledWork();
+    const auto all = searchFamilies(fast, *r, model.air, families, watch);
+    if (!all) return cancelledWork();
 
     SearchResult found;
-    Front front(r->aims);
-    for (const FamilyResult& one : *results) {
-        front.add(one.front);
+    for (const FamilyResult& one : all->families)
         found.candidates += one.candidates;
-    }
-    found.undominated = front.undominated();
-    found.rejected = told(families, *results);
-    const std::vector<SearchCandidate> list = chosen(front, *r);
+    found.undominated = all->front.undominated();
+    found.rejected = told(families, all->families);
+    const std::vector<SearchCandidate> list = chosen(all->front, *r);
     auto ranked = shownFully(model, opening, *r, families, list, watch);
     if (!ranked) return tl::unexpected(ranked.error());
-    giveReasons(*ranked, list, front, *r);
+    giveReasons(*ranked, list, all->front, *r);
     found.ranked = std::move(*ranked);
     if (found.ranked.empty()) {
-        auto nearest = shownFully(model, opening, *r, families, nearestOf(*results, *r), watch);
+        auto nearest = shownFully(model, opening, *r, families, nearestOf(all->families, *r), watch);
         if (!nearest) return tl::unexpected(nearest.error());
         addCompromiseWords(*nearest, *r);
         found.compromises = std::move(*nearest);

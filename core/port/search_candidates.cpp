@@ -264,20 +264,22 @@ std::string groupName(const PortFamily& f)
 }
 std::vector<FamilyResult> searchGroup(const FastModel& fast, const SearchRequest& r, const Air& air,
                                       const std::vector<PortFamily>& families, std::size_t first, std::size_t end,
-                                      ModeSums& known)
+                                      ModeSums& known, Front& front)
 {
     std::vector<FamilyResult> all;
     std::vector<Run> runs;  // what has no place even without flares needs no more reckoning
     if (!whyNoPlace(families[first].body, r.space)) runs = runsOf(families[first], r, air, known);
     for (std::size_t i = first; i < end; ++i) {
         FamilyResult found(r.aims);
+        Front own(r.aims);  // small: most are beaten by their neighbours already
         const Telling telling{&found.rejected, families[i]};
         Demands demands{r};
         eachCandidate(fast, r, air, runs, known, families[i], std::uint32_t(i), telling, &found.nearest,
                       [&](const SearchCandidate& c) {
                           ++found.candidates;
-                          (demands.met(c.scores) ? found.front : found.failing).add(c);
+                          (demands.met(c.scores) ? own : found.failing).add(c);
                       });
+        front.add(own);
         demands.tell(telling);
         all.push_back(std::move(found));
     }
