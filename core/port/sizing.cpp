@@ -119,22 +119,27 @@ TuningOfCut tuningOfCut(const PortOpening& port, const CavityRoom& empty, const 
 
 TuningOfCut tuningOfCut(const Model& model, int opening)
 {
-    const auto& given = std::get<PortOpening>(model.housing.openings[std::size_t(opening)].kind);
-    const double empty = model.housing.cavity.netVolume + outlineVolume(given);
+    const Opening& where = model.housing.openings[std::size_t(opening)];
+    const auto& given = std::get<PortOpening>(where.kind);
+    const bool second = where.cavity == CavityId::second && model.housing.secondCavity;
+    const auto cavityIn = [second](auto& housing) -> auto& {
+        return second ? housing.secondCavity->cavity : housing.cavity;
+    };
+    const double empty = cavityIn(model.housing).netVolume + outlineVolume(given);
     TuningOfCut cut;
     cut.shortest = shortestOf(given);
     cut.longest = longestTaken;
-    const auto housingWith = [model, opening, given, empty](const Cut& c) {
+    const auto housingWith = [model, opening, given, empty, cavityIn](const Cut& c) {
         Housing housing = model.housing;
         PortOpening p = cutTo(given, c.length);
-        housing.cavity.netVolume = (empty - outlineVolume(p)) * c.volume;
+        cavityIn(housing).netVolume = (empty - outlineVolume(p)) * c.volume;
         housing.openings[std::size_t(opening)].kind = std::move(p);
         return housing;
     };
-    cut.whyNot = [housingWith, opening](double length) {
+    cut.whyNot = [housingWith, opening, cavityIn](double length) {
         const Housing housing = housingWith({length, 1, 0});
         return whyImpossible(std::get<PortOpening>(housing.openings[std::size_t(opening)].kind),
-                             roomOf(housing.cavity));
+                             roomOf(cavityIn(housing)));
     };
     cut.tuning = [model, housingWith, opening, whyNot = cut.whyNot](const Cut& c) -> std::optional<double> {
         if (whyNot(c.length)) return std::nullopt;

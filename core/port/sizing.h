@@ -37,7 +37,7 @@ struct TuningOfCut {
 TuningOfCut tuningOfCut(const PortOpening& port, const CavityRoom& empty, const Air& air);
 
 /// By the whole model of a housing, with all its other openings and the cavity's measured shape; some milliseconds
-/// each. The housing's net volume is with the port as it now is.
+/// each. The net volume of the port's cavity is with the port as it now is.
 TuningOfCut tuningOfCut(const Model& model, int opening);
 
 /// A port and what comes of it.

@@ -24,7 +24,12 @@ double complianceOf(const Cavity& cavity, const Air& air)
     return cavity.fillFactor.value_or(1) * cavity.netVolume / (air.rho * air.c * air.c);
 }
 
-bool inMain(const Opening& o) { return o.cavity.value_or(CavityId::main) == CavityId::main; }
+CavityId cavityOf(const Opening& o) { return o.cavity.value_or(CavityId::main); }
+bool inMain(const Opening& o) { return cavityOf(o) == CavityId::main; }
+const Cavity& cavityOf(const Housing& housing, CavityId which)
+{
+    return which == CavityId::main ? housing.cavity : housing.secondCavity->cavity;
+}
 
 // The w0 that losses given by Q refer to; see the definition in the header of the project file's description.
 double referenceOmega(const Housing& housing, const Model& m)
@@ -149,18 +154,37 @@ HousingElement openingElement(const Opening& o, int index, const Housing& housin
     return e;
 }
 
-std::vector<PortOpening> portsOfMain(const Housing& housing)
+std::vector<PortOpening> portsOf(const Housing& housing, CavityId which)
 {
     std::vector<PortOpening> ports;
     for (const Opening& o : housing.openings)
-        if (const auto* port = std::get_if<PortOpening>(&o.kind); port && inMain(o)) ports.push_back(*port);
+        if (const auto* port = std::get_if<PortOpening>(&o.kind); port && cavityOf(o) == which) ports.push_back(*port);
     return ports;
 }
 
-// The main cavity as ducts between the places of drivers and ports, and its ports at those places.
+// The ends of a port are known only with the waves around it.
+bool wantLines(const std::vector<PortOpening>& ports)
+{
+    return std::any_of(ports.begin(), ports.end(), [](const PortOpening& p) { return !p.classical; });
+}
+
+// Where its air comes in: from the drivers, or through the hole from the main cavity. Unless it has a place the hole is
+// in the wall opposite the ports of a box, at the first end of a known shape, whose ports are at its last: the hole is
+// in the partition between two chambers, the port in an outer wall. Beside the port instead it would tune a compact box
+// higher by 1 % with a bore of a fifth of the section's width, by 4 % with one of two fifths.
+double entryPlace(const Model& m, CavityId which, const Shape& shape, bool box)
+{
+    if (which == CavityId::main) return driverPlace(m.housing.cavity, shape, m.driverCount * m.driver.driver.Sd);
+    const SecondCavity& second = *m.housing.secondCavity;
+    if (box && !second.cavity.driverAt) return shape.length();
+    return driverPlace(second.cavity, shape, pi * square(second.hole.diameter / 2));
+}
+
+// A cavity as ducts between the places where its air comes in and those of its ports.
 struct Segments {
     Model& m;
     const Shape& shape;
+    CavityId which;
     std::vector<std::pair<double, Node>> stations;  // place and node, rising
 
     Node nodeAt(double place, const std::string& name)
@@ -177,14 +201,15 @@ struct Segments {
     void addDuct(double from, double to, Node first, Node last, bool closed)
     {
         if (to - from < 1e-6) return;
-        const Cavity& cavity = m.housing.cavity;
+        const Cavity& cavity = cavityOf(m.housing, which);
         Duct duct;
         duct.from = first, duct.to = last, duct.closed = closed;
         duct.slices = slicesBetween(shape, from, to);
         duct.fill = cavity.fillFactor.value_or(1);
         if (cavity.absorptionQ) duct.absorption = 1 / (m.omega0 * *cavity.absorptionQ);
         if (closed && from < stations.front().first) turn(duct);
-        m.elements.push_back({.element = std::move(duct), .cause = Cause::airSpring});
+        m.elements.push_back(
+            {.element = std::move(duct), .cause = which == CavityId::main ? Cause::airSpring : Cause::secondCavity});
     }
 
     // Seen from its other end.
@@ -205,33 +230,39 @@ struct Segments {
     }
 };
 
-// Calls `take(element, port)` for each port of the main cavity.
-template <class Take> void forPorts(Model& m, const Take& take)
+// Calls `take(element, port)` for each port of a cavity.
+template <class Take> void forPorts(Model& m, CavityId which, const Take& take)
 {
     for (HousingElement& e : m.elements) {
-        if (e.opening < 0 || e.cause != Cause::opening) continue;
+        if (e.opening < 0 || cavityOf(m.housing.openings[e.opening]) != which) continue;
         if (const auto* port = std::get_if<PortOpening>(&m.housing.openings[e.opening].kind)) take(e, *port);
     }
 }
 
-std::string nameAtPort(const HousingElement& e) { return fmt::format("main cavity at port {}", e.opening + 1); }
-
-void beginSegments(Segments& s)
+std::string nameAtPort(const HousingElement& e, CavityId which)
 {
-    Model& m = s.m;
-    s.stations.emplace_back(driverPlace(m.housing.cavity, s.shape, m.driverCount * m.driver.driver.Sd), mainCavity);
-    m.elements.erase(m.elements.begin());  // the lumped spring
-    m.cavityModel = CavityModel::segmented;
+    return fmt::format("{} cavity at port {}", which == CavityId::main ? "main" : "second", e.opening + 1);
 }
 
-// Replaces the spring and the ports of the main cavity. Classical ports keep their inertance.
-void segment(Model& m, const Shape& shape)
+// The lumped spring goes; leaks, radiators and the hole between the cavities stay where the air comes in.
+Segments beginSegments(Model& m, const Shape& shape, CavityId which, bool box)
 {
-    Segments s{m, shape, {}};
-    beginSegments(s);
-    forPorts(m, [&](HousingElement& e, const PortOpening& port) {
+    const Node entry = which == CavityId::main ? mainCavity : secondCavityNode;
+    std::erase_if(m.elements, [&](const HousingElement& e) {
+        const auto* spring = std::get_if<Compliance>(&e.element);
+        return spring && spring->node == entry;
+    });
+    if (which == CavityId::main) m.cavityModel = CavityModel::segmented;
+    return {m, shape, which, {{entryPlace(m, which, shape, box), entry}}};
+}
+
+// Replaces the spring and the ports of a cavity. Classical ports keep their inertance.
+void segment(Model& m, const Shape& shape, CavityId which)
+{
+    Segments s = beginSegments(m, shape, which, false);
+    forPorts(m, which, [&](HousingElement& e, const PortOpening& port) {
         const PortPlace place = portPlace(port, shape);
-        const Node node = s.nodeAt(place.at, nameAtPort(e));
+        const Node node = s.nodeAt(place.at, nameAtPort(e, which));
         if (port.classical)
             e.element = portElement(port, node, m);
         else
@@ -242,9 +273,9 @@ void segment(Model& m, const Shape& shape)
 
 // A cavity of no known shape is taken for a box, its ports in the wall at 0, the drivers beside them unless they have
 // a place.
-void segmentBox(Model& m, const std::vector<PortOpening>& ports)
+void segmentBox(Model& m, const std::vector<PortOpening>& ports, CavityId which)
 {
-    const std::vector<PortInCavity> lines = portsInCavity(ports, roomOf(m.housing.cavity), m.air);
+    const std::vector<PortInCavity> lines = portsInCavity(ports, roomOf(cavityOf(m.housing, which)), m.air);
     const PortInCavity& first = lines.front();
     const double length = first.d + first.P, around = 2 * (first.width + first.breadth);
     Shape shape{{{0, length}, {first.A, first.A}, {around, around}}, {}};
@@ -252,16 +283,29 @@ void segmentBox(Model& m, const std::vector<PortOpening>& ports)
         if (lines[i].P > 0)
             shape.tubes.push_back(
                 {0, lines[i].P, lines.size() == 1 ? first.A - first.A1 : countOf(ports[i]) * outlineArea(ports[i])});
-    Segments s{m, shape, {}};
-    beginSegments(s);
+    Segments s = beginSegments(m, shape, which, true);
     std::size_t i = 0;
-    forPorts(m, [&](HousingElement& e, const PortOpening& port) {
+    forPorts(m, which, [&](HousingElement& e, const PortOpening& port) {
         const PortInCavity& line = lines[i++];
-        const Node node = s.nodeAt(std::min(line.P, length), nameAtPort(e));
+        const Node node = s.nodeAt(std::min(line.P, length), nameAtPort(e, which));
         e.element =
             port.classical ? portElement(port, node, m) : portLine(port, line.length, line.inner, line.outer, node, m);
     });
     s.addAir();
+}
+
+// Ports of the second cavity that are not classical stand in its shape, or in a box, as those of the main one do.
+void segmentSecond(Model& m)
+{
+    if (!m.housing.secondCavity) return;
+    const Cavity& cavity = m.housing.secondCavity->cavity;
+    const std::vector<PortOpening> ports = portsOf(m.housing, CavityId::second);
+    if (cavity.model == CavityModel::lumped || !wantLines(ports)) return;
+    const auto shape = cavity.measurements.empty() ? std::nullopt : shapeOf(cavity, ports);
+    if (shape)
+        segment(m, *shape, CavityId::second);
+    else
+        segmentBox(m, ports, CavityId::second);
 }
 
 void setFeed(Model& m, const Feed& feed)
@@ -348,6 +392,15 @@ Element placed(Element element, const std::vector<Node>& nodes)
     return element;
 }
 
+// What brings a station in: the ducts that meet there.
+Cause stationCause(const Model& model, int node)
+{
+    for (const HousingElement& e : model.elements)
+        if (const auto* duct = std::get_if<Duct>(&e.element))
+            if (duct->from.index == node || (!duct->closed && duct->to.index == node)) return e.cause;
+    return Cause::airSpring;
+}
+
 void removeLining(Element& element)
 {
     if (auto* spring = std::get_if<Compliance>(&element)) spring->R = 0;
@@ -355,22 +408,27 @@ void removeLining(Element& element)
 }
 
 // Places along the axis must lie on it; where the shape is not known or not used they mean nothing.
-Result<void> checkPlaces(const Housing& housing, const std::string& at)
+Result<void> checkPlaces(const Housing& housing, CavityId which, const std::string& at)
 {
-    if (housing.cavity.model == CavityModel::lumped) return {};
-    const auto shape = housing.cavity.measurements.empty() ? std::nullopt : shapeOf(housing.cavity, {});
-    if (!shape && !housing.cavity.depth) return {};
-    const double length = shape ? shape->length() : *housing.cavity.depth;
+    const Cavity& cavity = cavityOf(housing, which);
+    const bool main = which == CavityId::main;
+    if (cavity.model == CavityModel::lumped || (!main && !wantLines(portsOf(housing, which)))) return {};
+    const auto shape = cavity.measurements.empty() ? std::nullopt : shapeOf(cavity, {});
+    if (!shape && !cavity.depth) return {};
+    const double length = shape ? shape->length() : *cavity.depth;
     const auto check = [&](std::optional<double> place, const std::string& field, const char* what) -> Result<void> {
         constexpr double slack = 1e-6;  // m, of adding up millimetres
         if (!place || (*place >= 0 && *place <= length + slack)) return {};
-        return fail(at + field, fmt::format("the {} is at {:g} mm, but the cavity{} runs from 0 to {:g} mm", what,
-                                            *place * 1e3, shape ? "'s shape" : "", length * 1e3));
+        return fail(at + field,
+                    fmt::format("the {} is at {:g} mm, but the {}cavity{} runs from 0 to {:g} mm", what, *place * 1e3,
+                                main ? "" : "second ", shape ? "'s shape" : "", length * 1e3));
     };
-    if (auto ok = check(housing.cavity.driverAt, "/cavity/driver_at_mm", "driver"); !ok) return ok;
+    const char* field = main ? "/cavity/driver_at_mm" : "/second_cavity/driver_at_mm";
+    if (auto ok = check(cavity.driverAt, field, main ? "driver" : "hole"); !ok) return ok;
     if (!shape) return {};  // in a box the ports are at 0
     for (std::size_t i = 0; i < housing.openings.size(); ++i)
-        if (const auto* port = std::get_if<PortOpening>(&housing.openings[i].kind); port && inMain(housing.openings[i]))
+        if (const auto* port = std::get_if<PortOpening>(&housing.openings[i].kind);
+            port && cavityOf(housing.openings[i]) == which)
             if (auto ok = check(port->at, fmt::format("/openings/{}/at_mm", i), "port"); !ok) return ok;
     return {};
 }
@@ -380,9 +438,10 @@ Result<void> checkPorts(const Housing& housing, const std::string& at)
 {
     for (std::size_t i = 0; i < housing.openings.size(); ++i) {
         const auto* port = std::get_if<PortOpening>(&housing.openings[i].kind);
-        if (!port || port->classical || !inMain(housing.openings[i])) continue;
-        CavityRoom room = roomOf(housing.cavity);
-        if (!housing.cavity.measurements.empty() && profileOf(housing.cavity)) room = {.netVolume = room.netVolume};
+        if (!port || port->classical) continue;
+        const Cavity& cavity = cavityOf(housing, cavityOf(housing.openings[i]));
+        CavityRoom room = roomOf(cavity);
+        if (!cavity.measurements.empty() && profileOf(cavity)) room = {.netVolume = room.netVolume};
         if (const auto why = whyImpossible(*port, room)) return fail(fmt::format("{}/openings/{}", at, i), *why);
     }
     return {};
@@ -415,7 +474,9 @@ Result<Model> modelOf(const Project& project, std::size_t housingIndex)
         if (!inMain(housing.openings[i]) && !housing.secondCavity)
             return fail(fmt::format("{}/openings/{}/cavity", at, i),
                         "the opening is in the second cavity, but the housing has none");
-    if (auto places = checkPlaces(housing, at); !places) return tl::unexpected(places.error());
+    for (const CavityId which : {CavityId::main, CavityId::second})
+        if (which == CavityId::main || housing.secondCavity)
+            if (auto places = checkPlaces(housing, which, at); !places) return tl::unexpected(places.error());
     if (auto ports = checkPorts(housing, at); !ports) return tl::unexpected(ports.error());
 
     return modelFrom(*air, std::move(*driver), housing, feedOf(project, housing), project.place.value_or(Place{}),
@@ -456,20 +517,20 @@ Model withHousing(Model m, const Housing& housing)
         m.elements.push_back({.element = holeElement(housing.secondCavity->hole, m), .cause = Cause::secondCavity});
     }
     m.housing = housing;
+    segmentSecond(m);
     if (housing.cavity.model == CavityModel::lumped) return m;
-    const std::vector<PortOpening> ports = portsOfMain(housing);
-    // The ends of a port are known only with the waves around it.
-    const bool asLines = std::any_of(ports.begin(), ports.end(), [](const PortOpening& p) { return !p.classical; });
+    const std::vector<PortOpening> ports = portsOf(housing, CavityId::main);
+    const bool asLines = wantLines(ports);
     // A search changes an opening many times in the same cavity: its model is chosen once.
     const bool asBefore = sameCavity && !housing.cavity.model && !asLines;
     if (asBefore && before == CavityModel::lumped) return m;
     const auto shape = housing.cavity.measurements.empty() ? std::nullopt : shapeOf(housing.cavity, ports);
     if (!shape) {
-        if (asLines) segmentBox(m, ports);
+        if (asLines) segmentBox(m, ports, CavityId::main);
         return m;
     }
     Model segmented = m;
-    segment(segmented, *shape);
+    segment(segmented, *shape, CavityId::main);
     return housing.cavity.model || asLines || asBefore || lumpedIsOut(m, segmented) ? segmented : m;
 }
 
@@ -490,11 +551,10 @@ Assembled assemble(const Model& model, const AssembleOptions& options)
         a.network.sources.push_back({a.terminal, 1.0, {}, {}});
     }
     std::vector<Node> nodes(firstStation + model.stations.size(), ground);
-    if (in(Cause::airSpring)) {
-        nodes[mainCavity.index] = a.network.addNode("main cavity");
-        for (std::size_t i = 0; i < model.stations.size(); ++i)
+    if (in(Cause::airSpring)) nodes[mainCavity.index] = a.network.addNode("main cavity");
+    for (std::size_t i = 0; i < model.stations.size(); ++i)
+        if (in(stationCause(model, firstStation + int(i))))
             nodes[firstStation + i] = a.network.addNode(model.stations[i]);
-    }
     if (in(Cause::secondCavity) && model.housing.secondCavity)
         nodes[secondCavityNode.index] = a.network.addNode("second cavity");
     addDrivers(a, model, nodes[mainCavity.index], in(Cause::inductance) && !options.lossesOnly);

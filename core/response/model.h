@@ -50,7 +50,9 @@ struct Model {
     /// of its shape, or of the box that it is taken for (port_tuning.h); other cavities of known shape as modelChoice
     /// finds.
     CavityModel cavityModel = CavityModel::lumped;
-    std::vector<std::string> stations;  ///< segmented: names of the nodes along the axis besides the drivers' own
+    /// Names of the nodes along the axes of segmented cavities, besides the two below. The second cavity is segmented
+    /// by itself, where ports that are not classical open from it, unless its own model asks for one spring.
+    std::vector<std::string> stations;
     std::vector<HousingElement> elements;
     double voltage = 0;  ///< feed, V rms
     double sourceResistance = 0;
@@ -78,9 +80,9 @@ Model withHousing(Model model, const Housing& housing);
 /// Total impedance of the wired group of coils without inductance, ohm (Re n or Re/n).
 double groupResistance(const Model& model);
 
-/// Nodes of Model::elements, before assembling: where the drivers are in the main cavity, the second cavity, and from
-/// firstStation on Model::stations. Leaks, the hole to the second cavity and passive radiators are where the drivers
-/// are.
+/// Nodes of Model::elements, before assembling: where the drivers are in the main cavity, where the hole is in the
+/// second one, and from firstStation on Model::stations. The main cavity's leaks and passive radiators and its end of
+/// the hole are where the drivers are, those of the second cavity at the hole.
 inline constexpr Node mainCavity{0}, secondCavityNode{1};
 inline constexpr int firstStation = 2;
 

@@ -7,6 +7,7 @@
 #include "core/response/search.h"
 #include "core/response/summary.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -73,6 +74,21 @@ std::string reasonOf(const ModelChoice& c, const Cavity& cavity)
     return sentence;
 }
 
+// Of the second cavity, where its ports are lines.
+std::string secondReason(const Model& m)
+{
+    const bool lines = std::any_of(m.elements.begin(), m.elements.end(), [](const HousingElement& e) {
+        return e.cause == Cause::secondCavity && std::holds_alternative<Duct>(e.element);
+    });
+    if (!lines) return "";
+    const Cavity& cavity = m.housing.secondCavity->cavity;
+    if (!cavity.measurements.empty() && shapeOf(cavity, {}))
+        return " The second cavity is reckoned in segments of its own shape, its ports as lines.";
+    return fmt::format(" The second cavity is reckoned as a {}, its ports as lines{}.",
+                       sizesKnown(roomOf(cavity)) ? "box of the sizes given" : "compact box",
+                       cavity.driverAt ? "" : ", the hole in the wall opposite them");
+}
+
 }  // namespace
 
 bool lumpedIsOut(const Model& lumped, const Model& segmented)
@@ -99,7 +115,7 @@ ModelChoice modelChoice(const Model& model)
         else
             c.lumpedOutFrom = riseOf(out, Rise::first, 10, highestSegmented, 400);
     }
-    c.reason = reasonOf(c, model.housing.cavity);
+    c.reason = reasonOf(c, model.housing.cavity) + secondReason(model);
     return c;
 }
 

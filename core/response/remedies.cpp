@@ -47,7 +47,7 @@ double lengthKeepingTuning(const Model& model, int opening, const PortOpening& p
     });
     if (!asLine)
         return portInertance(port, model.air) * countOf(wider) * areaOf(wider) / model.air.rho - endCorrections(wider);
-    const CavityRoom room = roomOf(model.housing.cavity);
+    const CavityRoom room = roomOf(cavityOf(model.housing, opening));
     const double wanted = tuningOf(portInCavity(port, room, model.air));
     const auto over = [&](double length) {
         wider.length = length;

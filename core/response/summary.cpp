@@ -5,6 +5,7 @@
 #include "core/response/fed_network.h"
 #include "core/response/search.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace portwright {
@@ -32,11 +33,17 @@ Eigen::ArrayXd plainLevel(const Model& model, const Grid& grid)
     return 10 / std::numbers::ln10 * (p->abs2() / (referencePressure * referencePressure)).log();
 }
 
+bool hasWaves(const Model& model)
+{
+    return std::any_of(model.elements.begin(), model.elements.end(),
+                       [](const HousingElement& e) { return std::holds_alternative<Duct>(e.element); });
+}
+
 // The limit is reached to 1e-13 at 1 GHz: every element is then its mass or its resistance. A segmented cavity has no
 // limit of its own, waves come back at any frequency: it is given that of the spring it is made of.
 double referenceLevelOf(const Model& model)
 {
-    if (model.cavityModel == CavityModel::lumped) return plainLevel(model, logGrid(1e9, 1e9, 1))[0];
+    if (!hasWaves(model)) return plainLevel(model, logGrid(1e9, 1e9, 1))[0];
     Model spring = model;
     spring.elements = {{.element = Compliance{mainCavity, model.Cab, 0}, .cause = Cause::airSpring}};
     spring.stations.clear();
@@ -50,15 +57,45 @@ struct Scan {
     Eigen::ArrayXd level;
 };
 
-// Far enough up for a stiff little cavity, whose resonance can lie above all music. Where waves stand in the cavity or
-// in a port, the bass corner is looked for below the first of them.
+// The first wave that stands in the main cavity, seen from the drivers, the second cavity shut off: what its hole's
+// mass does belongs to the level as in a lumped model.
+std::optional<double> standingInMain(const Model& model, std::optional<double> tuning)
+{
+    if (model.cavityModel == CavityModel::lumped) return std::nullopt;
+    if (model.housing.secondCavity) {
+        Housing alone = model.housing;
+        alone.secondCavity.reset();
+        std::erase_if(alone.openings, [](const Opening& o) { return o.cavity == CavityId::second; });
+        alone.cavity.model = CavityModel::segmented;
+        const Model shut = withHousing(model, alone);
+        if (shut.cavityModel == CavityModel::lumped) return std::nullopt;
+        return standingInMain(shut, tuningOf(shut));
+    }
+    if (tuning && tunedByDefinition(model.housing)) tuning = loadResonance(model);  // w0/2pi may lie beside it
+    return tuning ? loadResonance(model, *tuning * 1.05) : loadResonance(model);
+}
+
+// Half a wave from wall to wall of the second cavity, where it is segmented.
+std::optional<double> standingInSecond(const Model& model)
+{
+    double length = 0;
+    for (const HousingElement& e : model.elements)
+        if (const auto* duct = std::get_if<Duct>(&e.element); duct && e.cause == Cause::secondCavity)
+            for (const DuctSlice& slice : duct->slices)
+                length += slice.length;
+    if (!(length > 0)) return std::nullopt;
+    return model.air.c / (2 * length);
+}
+
+// Far enough up for a stiff little cavity, whose resonance can lie above all music. Where waves stand in a cavity or in
+// a port, the bass corner is looked for below the first of them.
 double judgedTo(const Model& model, std::optional<double> tuning)
 {
-    if (model.cavityModel == CavityModel::lumped) return std::max(20e3, 30 * model.omega0 / (2 * pi));
-    if (tuning && tunedByDefinition(model.housing)) tuning = loadResonance(model);  // w0/2pi may lie beside it
-    const auto standing = tuning ? loadResonance(model, *tuning * 1.05) : loadResonance(model);
+    if (!hasWaves(model)) return std::max(20e3, 30 * model.omega0 / (2 * pi));
     constexpr double clearOf = 1.1, clearOfPipe = 1.3;  // a port's own resonance cancels well below it
-    double judged = std::min(standing.value_or(highestSegmented) / clearOf, highestSegmented);
+    double judged = highestSegmented;
+    for (const auto& standing : {standingInMain(model, tuning), standingInSecond(model)})
+        judged = std::min(judged, standing.value_or(highestSegmented) / clearOf);
     for (const HousingElement& e : model.elements)
         if (const auto* port = std::get_if<PortLine>(&e.element)) {
             const double wave = 2 * (port->length + port->inner.l0 + port->outer.length);

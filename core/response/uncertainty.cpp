@@ -349,28 +349,55 @@ Result<Uncertainty> uncertaintyOf(const Project& project, std::size_t housing, c
     return u;
 }
 
+namespace {
+
+// By how much the tuning would move, relative, with the hole to the second cavity beside its ports, where its place is
+// not given and waves are reckoned there.
+double holePlaceMatters(const Model& model)
+{
+    if (!model.housing.secondCavity || model.housing.secondCavity->cavity.driverAt) return 0;
+    const bool waves = std::any_of(model.elements.begin(), model.elements.end(), [](const HousingElement& e) {
+        return e.cause == Cause::secondCavity && std::holds_alternative<Duct>(e.element);
+    });
+    if (!waves || profileOf(model.housing.secondCavity->cavity)) return 0;
+    Housing beside = model.housing;
+    beside.secondCavity->cavity.driverAt = 0;
+    const auto now = tuningOf(model), then = tuningOf(withHousing(model, beside));
+    return now && then ? std::abs(*then / *now - 1) : 0;
+}
+
+std::string percentText(double share) { return fmt::format("{:.{}f}\u00A0%", 100 * share, share < 0.01 ? 1 : 0); }
+
+}  // namespace
+
 std::string leftOutOfRanges(const Model& model)
 {
-    const Cavity& cavity = model.housing.cavity;
-    const CavityRoom room = roomOf(cavity);
-    const bool asked = cavity.model == CavityModel::lumped;
-    const bool shapeAssumed = !asked && !profileOf(cavity) && !sizesKnown(room);
     bool textbook = false;
     double spread = 0;
     for (const Opening& opening : model.housing.openings) {
         const auto* port = std::get_if<PortOpening>(&opening.kind);
-        if (!port || opening.cavity.value_or(CavityId::main) != CavityId::main) continue;
+        if (!port) continue;
+        const bool second = opening.cavity == CavityId::second && model.housing.secondCavity;
+        const Cavity& cavity = second ? model.housing.secondCavity->cavity : model.housing.cavity;
+        const CavityRoom room = roomOf(cavity);
+        const bool asked = cavity.model == CavityModel::lumped;
         textbook = textbook || port->classical || asked;
-        if (!port->classical && shapeAssumed) spread = std::max(spread, assumedShapeSpread(*port, room, model.air));
+        if (!port->classical && !asked && !profileOf(cavity))
+            spread = std::max(spread, assumedShapeSpread(*port, room, model.air));  // 0 where the sizes are known
     }
     if (textbook)
         return "Ranges hold what the inputs leave open, not the port model's own error: textbook end corrections miss "
                "the tuning by up to some 10\u00A0% in compact cavities.";
     constexpr double worthTelling = 0.0005;
-    if (!(spread >= worthTelling)) return {};
-    return fmt::format("Ranges hold what the inputs leave open, not the shape that is assumed: another box of this "
-                       "volume may move the tuning by {:.{}f}\u00A0%. Two inner sizes of the cavity would tell.",
-                       100 * spread, spread < 0.01 ? 1 : 0);
+    std::string left;
+    if (spread >= worthTelling)
+        left = "the shape that is assumed: another box of this volume may move the tuning by " + percentText(spread) +
+               ". Two inner sizes of the cavity would tell";
+    if (const double hole = holePlaceMatters(model); hole >= worthTelling)
+        left += (left.empty() ? "" : "; nor ") +
+                ("where the hole to the second cavity is: beside the port instead would move the tuning by " +
+                 percentText(hole));
+    return left.empty() ? "" : "Ranges hold what the inputs leave open, not " + left + ".";
 }
 
 std::string measureNext(const Uncertainty& u)

@@ -69,10 +69,11 @@ struct Uncertainty {
 /// Errors as modelOf() and solve().
 Result<Uncertainty> uncertaintyOf(const Project& project, std::size_t housing, const Grid& grid);
 
-/// What the ranges do not hold, since no input stands for it: a sentence where a port of the main cavity has textbook
+/// What the ranges do not hold, since no input stands for it: a sentence where a port has textbook
 /// ends (which miss the tuning by up to some 10 % in compact cavities: finite-element results,
 /// tests/data/port_tuning.csv), or where the cavity is taken for a box because neither its shape nor its inner sizes
-/// are given, with how far another box may move the tuning (assumedShapeSpread). Empty otherwise.
+/// are given, with how far another box may move the tuning (assumedShapeSpread), and what the hole to a second cavity
+/// would do beside its port. Empty otherwise.
 std::string leftOutOfRanges(const Model& model);
 
 /// What to measure next, in the user's own numbers: the input with the largest share of the tuning (closed: the

@@ -159,6 +159,82 @@ TEST_CASE("a tube in a box, as the program makes it of a housing, is ngspice's i
     });
 }
 
+TEST_CASE("a tube in a second cavity is ngspice's ideal lines behind a hole from the main cavity's spring")
+{
+    rc::prop("hole opposite the port, or anywhere before and beyond the mouth", [] {
+        const Air air = roundAir();
+        const double H = logUniform(0.1, 0.5), A = logUniform(0.01, 0.05), a = logUniform(0.01, 0.03), t = 0.003;
+        const double P = H * logUniform(0.1, 0.8), L = P + logUniform(0.005, 0.2);
+        const bool given = coin();
+        const double at = given ? H * *rc::gen::inRange(0, 101) / 100 : H;
+        const double V1 = logUniform(0.5e-3, 20e-3), holeBore = logUniform(0.02, 0.08), wall = 0.004;
+        const double f = logUniform(10, 2000), loss = logUniform(10, 500), outline = disc(a + t);
+        Housing h = closedHousing(V1);
+        h.secondCavity = SecondCavity{};
+        Cavity& second = h.secondCavity->cavity;
+        second.netVolume = A * H - outline * P;
+        second.width = second.breadth = std::sqrt(A);
+        second.depth = H;
+        if (given) second.driverAt = at;
+        h.secondCavity->hole = {holeBore, wall, loss, {}};
+        PortOpening p;
+        p.diameter = 2 * a, p.length = L, p.inside = P, p.wall = t, p.lossQ = loss;
+        h.openings.push_back({p, CavityId::second, {}});
+        const CompleteDriver driver = completed(referenceDriver());
+        Network n = airOf(modelFrom(air, driver, h, Feed{}, Place{}));
+        PortLine port;
+        for (Element& e : n.elements) {
+            if (auto* duct = std::get_if<Duct>(&e)) duct->walls = false;
+            if (auto* line = std::get_if<PortLine>(&e)) {
+                line->outer.radiation = Radiation::none;
+                port = *line;
+            }
+        }
+        RC_ASSERT(port.length > 0);
+        const Grid grid = gridOf(Eigen::ArrayXd::Constant(1, f));
+        const auto s = solve(n, grid, air);
+        RC_ASSERT(s.has_value());
+
+        Netlist net;
+        net.add("Vsource b1 0 dc 0 ac 1");
+        net.add("Cmain b1 0 {:.17g}", V1 / (air.rho * air.c * air.c) / flowUnit);
+        // losses by Q: w0 of the main cavity, which has no opening of its own
+        const Driver& d = driver.driver;
+        const double w0 = 2 * pi * fs(d) * std::sqrt(1 + d.Cms * d.Sd * d.Sd * air.rho * air.c * air.c / V1);
+        const double holeMass = air.rho * (wall + 2 * 0.8217 * holeBore / 2) / disc(holeBore / 2);
+        net.add("Lhole b1 h1 {:.17g}", holeMass * flowUnit);
+        net.add("Rhole h1 m {:.17g}", w0 * holeMass / loss * flowUnit);
+        int lines = 0;
+        const auto line = [&](const std::string& from, const std::string& to, double length, double area) {
+            if (length < 1e-6) return net.add("Vshort{} {} {} 0", ++lines, from, to);
+            net.add("T{} {} 0 {} 0 Z0={:.17g} TD={:.17g}", ++lines, from, to, air.rho * air.c / area * flowUnit,
+                    length / air.c);
+        };
+        const double beside = A - outline;
+        if (at < P) {
+            line("w1", "m", at, beside);
+            line("m", "e", P - at, beside);
+            line("e", "w2", H - P, A);
+        } else {
+            line("w1", "e", P, beside);
+            line("e", "m", at - P, A);
+            line("m", "w2", H - at, A);
+        }
+        net.add("Rwall1 w1 0 1e15");
+        net.add("Rwall2 w2 0 1e15");
+        const double M = air.rho / disc(a) * flowUnit, k = 2 * pi * f / air.c;
+        const double R = w0 * air.rho * (L + (0.6133 + 0.8217) * a) / disc(a) / loss / 2 * flowUnit;
+        net.add("Lin e p1 {:.17g}", M * (port.inner.l0 + port.inner.l2 * k * k));
+        net.add("Rin p1 p2 {:.17g}", R);
+        line("p2", "p3", L, disc(a));
+        net.add("Rout p3 p4 {:.17g}", R);
+        net.add("Lout p4 p5 {:.17g}", M * port.outer.length);
+        net.add("Vout p5 0 0");
+        const Complex U = flowUnit * net.at(f, "vout#branch");
+        RC_ASSERT(std::abs(flowThrough(port, *s, grid, air).value[0] - U) <= 1e-5 * std::abs(U));
+    });
+}
+
 TEST_CASE("a lined, lossy cone is a ladder of short cells in ngspice")
 {
     // Cells of (R + j w M)/2, C with R in series, (R + j w M)/2; viscous and thermal shares of the walls by the large

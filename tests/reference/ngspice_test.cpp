@@ -76,6 +76,7 @@ TEST_CASE("impedance, cone travel, port speed and level equal ngspice's on any h
     rc::prop("computed losses, the cavity as one spring", [] {  // lines have their own tests
         Housing housing = arbitraryHousing({.computedLosses = true});
         housing.cavity.model = CavityModel::lumped;
+        if (housing.secondCavity) housing.secondCavity->cavity.model = CavityModel::lumped;
         compareAt(referenceAir(), completed(arbitraryDriver()), housing, arbitraryFeed(), logUniform(10, 2000));
     });
 }
