@@ -59,9 +59,11 @@ std::array<double, directions> anglesFor(const std::vector<MarkToLabel>& marks, 
 
 class Placing {
 public:
-    Placing(const std::vector<MarkToLabel>& marks, const QRectF& allowed, double mark)
+    Placing(const std::vector<MarkToLabel>& marks, const QRectF& allowed, double mark, const std::vector<QRectF>& taken)
         : marks_(marks), allowed_(allowed), mark_(mark)
     {
+        for (const QRectF& box : taken)
+            placed_.push_back({box, {}});
     }
 
     std::optional<PlacedLabel> place(std::size_t which)
@@ -115,9 +117,9 @@ private:
 }  // namespace
 
 std::vector<std::optional<PlacedLabel>> placedLabels(const std::vector<MarkToLabel>& marks, const QRectF& allowed,
-                                                     double mark)
+                                                     double mark, const std::vector<QRectF>& taken)
 {
-    Placing placing(marks, allowed, mark);
+    Placing placing(marks, allowed, mark, taken);
     std::vector<std::optional<PlacedLabel>> labels;
     for (std::size_t i = 0; i < marks.size(); ++i)
         labels.push_back(placing.place(i));

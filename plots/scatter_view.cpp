@@ -177,11 +177,34 @@ void ScatterView::paintAxes(QPainter& painter, const QRectF& box) const
           Qt::AlignRight, x_);
 }
 
+/// Beside the line at its upper or lower end, where the fewest marks are.
+std::optional<QRectF> ScatterView::limitWords(const QRectF& box) const
+{
+    if (!limit_) return {};
+    const double em = emOf(font()), x = placeIn(box, {limit_->x, shownY_.lower, {}}).x();
+    if (x < box.left() || x > box.right()) return {};
+    const QFontMetricsF metrics(sizedFont(font(), 0.92));
+    const QSizeF size(metrics.horizontalAdvance(limit_->words) + 6 * em, metrics.height());
+    const double right = x + 4 * em, left = x - 4 * em - size.width();
+    std::optional<QRectF> best;
+    int fewest = 0;
+    for (const double y : {box.top() + 2 * em, box.bottom() - 2 * em - size.height()})
+        for (const double at : {right, left}) {
+            const QRectF there(QPointF(at, y), size);
+            if (there.left() < box.left() || there.right() > box.right()) continue;
+            int marks = 0;
+            for (const ScatterPoint& p : points_)
+                marks += there.adjusted(-8 * em, -8 * em, 8 * em, 8 * em).contains(placeIn(box, p)) ? 1 : 0;
+            if (!best || marks < fewest) best = there, fewest = marks;
+        }
+    return best;
+}
+
 /// As in the charts: line, words, and a hatch over what is past it.
 void ScatterView::paintLimit(QPainter& painter, const QRectF& box) const
 {
     if (!limit_) return;
-    const double em = emOf(font()), x = placeIn(box, {limit_->x, 0, {}}).x();
+    const double em = emOf(font()), x = placeIn(box, {limit_->x, shownY_.lower, {}}).x();
     if (x < box.left() || x > box.right()) return;
     QRectF beyond = box;
     beyond.setLeft(x);
@@ -191,15 +214,12 @@ void ScatterView::paintLimit(QPainter& painter, const QRectF& box) const
     painter.setPen(QPen(palette_.over, 1.5));
     painter.drawLine(QLineF(x, box.top(), x, box.bottom()));
     painter.setRenderHint(QPainter::Antialiasing, true);
-    const QFont small = sizedFont(font(), 0.92);
-    const QFontMetricsF metrics(small);
-    const QSizeF size(metrics.horizontalAdvance(limit_->words) + 6 * em, metrics.height());
-    const double left = x + 4 * em + size.width() <= box.right() ? x + 4 * em : x - 4 * em - size.width();
-    const QRectF patch(QPointF(left, box.top() + 2 * em), size);
-    painter.fillRect(patch, palette_.base);
-    painter.setFont(small);
+    const auto words = limitWords(box);
+    if (!words) return;
+    painter.fillRect(*words, palette_.base);
+    painter.setFont(sizedFont(font(), 0.92));
     painter.setPen(palette_.over);
-    painter.drawText(patch, Qt::AlignCenter, limit_->words);
+    painter.drawText(*words, Qt::AlignCenter, limit_->words);
 }
 
 double ScatterView::markRadius() const { return 4.5 * emOf(font()); }
@@ -251,7 +271,9 @@ void ScatterView::paintLabels(QPainter& painter, const QRectF& box) const
     for (int i = 0; i < int(points_.size()); ++i)
         marks.push_back({placeIn(box, points_[std::size_t(i)]),
                          {metrics.horizontalAdvance(labelOf(i)) + 2, metrics.capHeight() + 2}});
-    const auto places = placedLabels(marks, box.adjusted(-2, -6 * em, 10 * em, -1), markRadius() + 1);
+    std::vector<QRectF> taken;
+    if (const auto words = limitWords(box)) taken.push_back(*words);
+    const auto places = placedLabels(marks, box.adjusted(-2, -6 * em, 10 * em, -1), markRadius() + 1, taken);
     painter.setFont(bold);
     for (int i = 0; i < int(points_.size()); ++i) {
         const auto& place = places[std::size_t(i)];

@@ -88,7 +88,8 @@ private:
     void paintPoint(QPainter& painter, const QRectF& box, int index) const;
     void fit();
     QString labelOf(int index) const;
-    double markRadius() const;  ///< px
+    double markRadius() const;                                  ///< px
+    std::optional<QRectF> limitWords(const QRectF& box) const;  ///< where they stand
     void paintLimit(QPainter& painter, const QRectF& box) const;
     void paintLabels(QPainter& painter, const QRectF& box) const;
 

@@ -35,10 +35,12 @@ TEST_CASE("labels of crowded points overlap neither marks nor each other, and ke
 {
     for (unsigned seed = 1; seed <= 200; ++seed) {
         const auto marks = crowd(seed, 3 + int(seed % 12), 5.0 + seed % 70);
-        const auto labels = placedLabels(marks, picture, radius);
+        const QRectF words(190, 90, 60, 14);
+        const auto labels = placedLabels(marks, picture, radius, {words});
         REQUIRE(labels.size() == marks.size());
         for (std::size_t i = 0; i < labels.size(); ++i) {
             if (!labels[i]) continue;
+            CHECK_FALSE(labels[i]->box.intersects(words));
             CHECK(picture.contains(labels[i]->box));
             CHECK(labels[i]->box.size() == marks[i].label);
             for (const MarkToLabel& mark : marks)

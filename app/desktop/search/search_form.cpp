@@ -9,6 +9,7 @@
 
 #include <QDir>
 #include <QFileDialog>
+#include <QLocale>
 #include <QVBoxLayout>
 
 #include <cmath>
@@ -190,10 +191,11 @@ void SearchForm::aimRows()
         tr("The ranking adds up aims: this one whole, each further one 0.4 of the one before. Loudness, low reach "
            "(3 dB point) and a short port always count, so a port can lead without being the best in any"),
         [this] { return int(wishes_.aim); }, [this](int aim) { wishes_.aim = Aim(aim); });
+    const FastBand usual;
     quantity(tr("Band from"), Dimension::frequency, 10, 2000, &SearchWishes::bandFrom,
-             tr("loudness and flatness count from here"), QStringLiteral("40"));
+             tr("loudness and flatness count from here"), QLocale().toString(usual.from));
     quantity(tr("to"), Dimension::frequency, 10, 2000, &SearchWishes::bandTo,
-             tr("loudness and flatness count up to here"), QStringLiteral("160"));
+             tr("loudness and flatness count up to here"), QLocale().toString(usual.to));
     FieldRow* low = quantity(tr("Tuned from"), Dimension::frequency, 5, 1000, &SearchWishes::tuningFrom,
                              tr("lowest tuning looked at"));
     FieldRow* high =

@@ -142,6 +142,7 @@ QWidget* SearchPage::buildFound()
     table_->setSelectionMode(QAbstractItemView::SingleSelection);
     table_->setMouseTracking(true);
     table_->setWrappedColumn(1);
+    table_->horizontalHeader()->setMinimumSectionSize(px(24));
     table_->setProperty("helpTopic", QStringLiteral("search#found"));
     leftOut_->setAccessibleName(tr("Ports left out"));
     leftOut_->setWordWrap(true);
@@ -153,7 +154,7 @@ QWidget* SearchPage::buildFound()
     details_->setTextInteractionFlags(Qt::TextSelectableByMouse);
     details_->setFocusPolicy(Qt::NoFocus);
     details_->setAlignment(Qt::AlignLeft | Qt::AlignTop);
-    details_->setFixedHeight(px(84));  // pointing along the rows must not move them
+    details_->setFixedHeight(px(98));  // pointing along the rows must not move them
     take_->setToolTip(
         tr("Copies the housing with this port, beside the others; Return does the same, undo takes it out"));
     take_->installEventFilter(this);
@@ -480,6 +481,24 @@ void SearchPage::showState()
     state_->setToolTip(notes.join(QLatin1Char('\n')));
 }
 
+/// What changes from what the housing has, with a space behind it; empty where it has no port.
+QString SearchPage::againstPresent(const FoundPort& port) const
+{
+    const SearchResult* all = result();
+    if (!all || !all->present) return {};
+    const FoundPort& now = *all->present;
+    const UnitSystem units = workbench_.units();
+    const double louder = port.loudest - now.loudest, lower = now.f3 - port.f3;
+    QStringList parts;
+    if (std::abs(louder) >= 0.05)
+        parts << (louder > 0 ? tr("%1 more that is clean") : tr("%1 less that is clean"))
+                     .arg(figureText(std::abs(louder), Dimension::level, units));
+    if (port.f3 > 0 && now.f3 > 0 && std::abs(lower) >= 0.05)
+        parts << (lower > 0 ? tr("3 dB point %1 lower") : tr("3 dB point %1 higher"))
+                     .arg(figureText(std::abs(lower), Dimension::frequency, units));
+    return parts.isEmpty() ? QString() : tr("Against what you have: %1. ").arg(parts.join(tr(", ")));
+}
+
 void SearchPage::showChosen()
 {
     const int pointed = scatter_->hovered();
@@ -488,10 +507,11 @@ void SearchPage::showChosen()
     QString words;
     if (row && row->port) {
         const FoundPort& port = *row->port;
-        words = tr("%1: air %2 of %3; %4 net. %5")
+        words = tr("%1: air %2, limit %3. %4")
                     .arg(localSentence(port.words), figureText(port.airSpeed, Dimension::airSpeed, units),
                          figureText(port.airLimit, Dimension::airSpeed, units),
-                         figureText(port.netVolume, Dimension::volume, units), sentences(port.reasons));
+                         row->present ? tr("%1 net.").arg(figureText(port.netVolume, Dimension::volume, units))
+                                      : againstPresent(port) + sentences(port.reasons));
     } else if (row && row->way) {
         words = localSentence(row->way->words);
     }
@@ -581,7 +601,7 @@ void SearchPage::place()
     if (beside)
         pictures_->setSizes({room * 45 / 100, room * 55 / 100});
     else
-        pictures_->setSizes({height() * 40 / 100, height() * 60 / 100});
+        pictures_->setSizes({height() * 38 / 100, height() * 62 / 100});
 }
 
 void SearchPage::resizeEvent(QResizeEvent* event)

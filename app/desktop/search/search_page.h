@@ -90,6 +90,7 @@ private:
     void showRejected();
     void showState();
     void showChosen();
+    QString againstPresent(const FoundPort& port) const;
     void choose(int row);
     void point(int row);
     void place();

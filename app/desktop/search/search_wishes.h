@@ -23,7 +23,7 @@ struct SearchWishes {
     std::optional<double> wall, outside;            ///< m, default as now
     std::optional<double> mouthWidth, mouthHeight;  ///< m, default the cavity's section
     Aim aim = Aim::loudest;                         ///< the one that counts most
-    std::optional<double> bandFrom, bandTo;         ///< Hz, default 40 and 160
+    std::optional<double> bandFrom, bandTo;         ///< Hz, default as FastBand
     std::optional<double> tuningFrom, tuningTo;     ///< Hz, default 0.6 and 1.4 of the driver's fs
     std::optional<double> portAir;                  ///< m/s, default the job's
     bool airByFlares = false;                       ///< without portAir: what its flares allow each port

@@ -109,6 +109,7 @@ void CentrePage::showPage(Page page)
     refresh();
     if (stack_->currentWidget() == table_) table_->setFocus();
     if (stack_->currentWidget() == search_) search_->takeFocus();
+    emit pageShown();
 }
 
 void CentrePage::refresh()

@@ -45,6 +45,7 @@ public:
 
 signals:
     void drawerWanted();
+    void pageShown();
 
 protected:
     void resizeEvent(QResizeEvent* event) override;

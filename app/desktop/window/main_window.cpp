@@ -182,6 +182,7 @@ void MainWindow::connectParts()
     connect(cards_, &CardsColumn::cautionsWanted, this,
             [this] { emit workbench_.helpWanted(QStringLiteral("cautions")); });
     connect(centre_, &CentrePage::drawerWanted, this, &MainWindow::toggleDrawer);
+    connect(centre_, &CentrePage::pageShown, this, &MainWindow::layOut);
     connect(centre_->emptyState(), &EmptyState::mainActionWanted, this,
             [this] { jump(int(Station::driver), QStringLiteral("driver/fs_hz")); });
     connect(centre_->emptyState(), &EmptyState::sampleWanted, this, [this] {

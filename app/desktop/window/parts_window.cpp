@@ -1,46 +1,86 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/window/parts_window.h"
 
-#include "app/desktop/components/field_row.h"
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/measures.h"
+#include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/quiet_combo_box.h"
 #include "app/desktop/components/workshop_style.h"
+#include "app/desktop/window/small_parts.h"
+#include "core/parts/leg_plan.h"
+#include "core/parts/port_body.h"
 
 #include <QDate>
 #include <QDir>
 #include <QFileDialog>
 #include <QHBoxLayout>
+#include <QKeyEvent>
 #include <QLocale>
 #include <QPlainTextEdit>
 #include <QPushButton>
+#include <QRegularExpression>
 #include <QVBoxLayout>
 
 namespace portwright {
+namespace {
+
+std::vector<PortOpening> portsOf(const std::optional<Housing>& housing)
+{
+    std::vector<PortOpening> ports;
+    if (housing)
+        for (const Opening& opening : housing->openings)
+            if (const auto* port = std::get_if<PortOpening>(&opening.kind)) ports.push_back(*port);
+    return ports;
+}
+
+/// As the printer would make it, its legs those of the cut list.
+Result<PortBody> bodyOf(const PortOpening& port, const Cavity& cavity, PartOptions options)
+{
+    if (const auto plan = legPlan(port, cavity, options)) options.legs = plan->legs;
+    return printedBody(port, options);
+}
+
+/// "parts.txt, tube-template.svg and 3 more"
+QString someOf(const std::vector<std::string>& names)
+{
+    QStringList first;
+    constexpr std::size_t told = 2;
+    for (std::size_t i = 0; i < std::min(told, names.size()); ++i)
+        first << QString::fromStdString(names[i]);
+    const QString all = first.join(PartsWindow::tr(", "));
+    return names.size() <= told ? all : PartsWindow::tr("%1 and %2 more").arg(all).arg(names.size() - told);
+}
+
+}  // namespace
 
 PartsWindow::PartsWindow(Workbench& workbench, QWidget* parent)
     : QWidget(parent, Qt::Window), workbench_(workbench),
       paper_(QLocale().measurementSystem() == QLocale::ImperialUSSystem ? Paper::letter : Paper::a4),
-      list_(new QPlainTextEdit), state_(new StateLine), write_(new QPushButton(tr("Write into a Folder\u2026")))
+      unprinted_(new StateLine), list_(new QPlainTextEdit), state_(new StateLine), question_(new QuestionBar),
+      folder_(new TextLine), write_(new QPushButton(tr("Write")))
 {
     setWindowTitle(tr("Parts"));
     setAccessibleName(tr("Parts"));
     setProperty("helpTopic", QStringLiteral("opening#parts"));
-    resize(px(860), px(600));
+    resize(px(860), px(620));
     list_->setReadOnly(true);
     list_->setAccessibleName(tr("List of parts"));
     list_->setFrameShape(QFrame::NoFrame);
-    setButtonFace(*write_, ButtonFace::main);
-    connect(write_, &QPushButton::clicked, this, &PartsWindow::writeByDialog);
+    list_->setTabChangesFocus(true);
+    connect(question_, &QuestionBar::answered, this, [this](int verb) {
+        closeQuestion();
+        if (verb == 0)
+            writeInto(folder_->text());
+        else if (verb == 1)
+            chooseFolder();
+    });
     auto* right = new QVBoxLayout;
     right->setSpacing(px(6));
     right->addWidget(list_, 1);
+    right->addWidget(question_);
     right->addWidget(state_);
-    auto* verbs = new QHBoxLayout;
-    verbs->addStretch();
-    verbs->addWidget(write_);
-    right->addLayout(verbs);
+    right->addWidget(buildFolderRow());
     auto* row = new QHBoxLayout(this);
     row->setContentsMargins(px(14), px(10), px(14), px(10));
     row->setSpacing(px(14));
@@ -54,8 +94,7 @@ PartsWindow::PartsWindow(Workbench& workbench, QWidget* parent)
     connect(&workbench_, &Workbench::unitsChanged, this, follow);
 }
 
-void PartsWindow::length(QVBoxLayout& column, const QString& label, double low, double high, const QString& meaning,
-                         const std::function<double()>& read, const std::function<void(double)>& write)
+FieldRow* PartsWindow::quantity(const QString& label, double low, double high, const QString& meaning, Made made)
 {
     auto* row = new FieldRow(label, Dimension::length);
     row->box()->setRangeSi(low, high);
@@ -63,59 +102,130 @@ void PartsWindow::length(QVBoxLayout& column, const QString& label, double low, 
     row->setHelpTopic(QStringLiteral("opening#parts"));
     row->setUnitSystem(workbench_.units());
     connect(&workbench_, &Workbench::unitsChanged, row, [this, row] { row->setUnitSystem(workbench_.units()); });
-    connect(row->box(), &QuantityBox::committed, this, [this, write](double si) {
-        write(si);
+    rows_.emplace_back(row, made);
+    column_->addWidget(row);
+    return row;
+}
+
+FieldRow* PartsWindow::length(const QString& label, double low, double high, const QString& meaning, Made made,
+                              double PartOptions::* which)
+{
+    FieldRow* row = quantity(label, low, high, meaning, made);
+    connect(row->box(), &QuantityBox::committed, this, [this, which](double si) {
+        options_.*which = si;
         refresh();
     });
-    refreshers_.push_back([row, read] { row->box()->setSi(read()); });
-    column.addWidget(row);
+    refreshers_.push_back([this, row, which] { row->box()->setSi(options_.*which); });
+    return row;
+}
+
+FieldRow* PartsWindow::length(const QString& label, double low, double high, const QString& meaning, Made made,
+                              std::optional<double> PartOptions::* which)
+{
+    FieldRow* row = quantity(label, low, high, meaning, made);
+    row->box()->setOptional(true);
+    const auto put = [this, which](std::optional<double> si) {
+        options_.*which = si;
+        refresh();
+    };
+    connect(row->box(), &QuantityBox::committed, this, [put](double si) { put(si); });
+    connect(row->box(), &QuantityBox::cleared, this, [put] { put({}); });
+    refreshers_.push_back([this, row, which] { row->box()->setSi(options_.*which); });
+    return row;
+}
+
+void PartsWindow::bar(const QString& label, Made made, std::vector<portwright::Stock> PartOptions::* which)
+{
+    FieldRow* row = quantity(label, 0.05, 10, tr("one piece as it is sold"), made);
+    connect(row->box(), &QuantityBox::committed, this, [this, which](double si) {
+        (options_.*which).front().length = si;
+        refresh();
+    });
+    refreshers_.push_back([this, row, which] { row->box()->setSi((options_.*which).front().length); });
+}
+
+void PartsWindow::stockRows()
+{
+    column_->addWidget(new GroupHeading(tr("Cut from stock")));
+    bar(tr("Tube pieces of"), Made::fromTube, &PartOptions::tubeStock);
+    bar(tr("Panels of"), Made::fromPanels, &PartOptions::panelStock);
+    length(tr("Panel"), 1e-3, 50e-3, tr("thickness of a slot's panels, where its walls have none"),
+           Made::fromFreePanels, &PartOptions::panel);
+    length(tr("Kerf"), 0, 20e-3, tr("what the blade takes"), Made::always, &PartOptions::kerf);
+    length(tr("Cut long by"), 0, 0.5, tr("added at the inner end, to be trimmed after a sweep"), Made::always,
+           &PartOptions::cutLong);
+    length(tr("Straight run"), 5e-3, 10, tr("from the port's wall to what is opposite, for the legs of a bent port"),
+           Made::bent, &PartOptions::straight)
+        ->box()
+        ->setEmptyShows(tr("cavity"));
+    length(tr("Run across"), 5e-3, 10, tr("for the leg of a bent port across the cavity"), Made::bent,
+           &PartOptions::across)
+        ->box()
+        ->setEmptyShows(tr("cavity"));
+}
+
+void PartsWindow::printRows()
+{
+    column_->addSpacing(px(4));
+    column_->addWidget(new GroupHeading(tr("Printed")));
+    column_->addWidget(unprinted_);
+    wall_ = length(tr("Wall"), 0.8e-3, 20e-3, tr("of a printed port; empty: as the port has it, else 3 mm"),
+                   Made::printed, &PartOptions::wall);
+    length(tr("Printer's height"), 20e-3, 1, tr("taller ports come in pieces with a lip"), Made::printed,
+           &PartOptions::printerHeight);
+    length(tr("Lip clearance"), 0, 1e-3, tr("between lip and recess of two pieces"), Made::printed,
+           &PartOptions::lipClearance);
+    length(tr("Screw holes"), 1e-3, 12e-3, tr("diameter, in the flange"), Made::printed, &PartOptions::screwDiameter);
 }
 
 QWidget* PartsWindow::buildChoices()
 {
     auto* left = new QWidget;
     left->setFixedWidth(px(250));
-    auto* column = new QVBoxLayout(left);
-    column->setContentsMargins(0, 0, 0, 0);
-    column->setSpacing(0);
-    const auto member = [&](const QString& label, double low, double high, const QString& meaning,
-                            double PartOptions::* which) {
-        length(
-            *column, label, low, high, meaning, [this, which] { return options_.*which; },
-            [this, which](double si) { options_.*which = si; });
-    };
-    column->addWidget(new GroupHeading(tr("Cut from stock")));
-    const auto bar = [&](const QString& label, std::vector<portwright::Stock> PartOptions::* which) {
-        length(
-            *column, label, 0.05, 10, tr("one piece as it is sold"),
-            [this, which] { return (options_.*which).front().length; },
-            [this, which](double si) { (options_.*which).front().length = si; });
-    };
-    bar(tr("Tube pieces of"), &PartOptions::tubeStock);
-    bar(tr("Panels of"), &PartOptions::panelStock);
-    member(tr("Panel"), 1e-3, 50e-3, tr("thickness of a slot's panels"), &PartOptions::panel);
-    member(tr("Kerf"), 0, 20e-3, tr("what the blade takes"), &PartOptions::kerf);
-    member(tr("Cut long by"), 0, 0.5, tr("added at the inner end, to be trimmed after a sweep"), &PartOptions::cutLong);
-    column->addSpacing(px(4));
-    column->addWidget(new GroupHeading(tr("Printed")));
-    length(
-        *column, tr("Wall"), 0.8e-3, 20e-3, tr("of a printed port"), [this] { return options_.wall.value_or(3e-3); },
-        [this](double si) { options_.wall = si; });
-    member(tr("Printer's height"), 20e-3, 1, tr("taller ports come in pieces with a lip"), &PartOptions::printerHeight);
-    member(tr("Lip clearance"), 0, 1e-3, tr("between lip and recess of two pieces"), &PartOptions::lipClearance);
-    member(tr("Screw holes"), 1e-3, 12e-3, tr("diameter, in the flange"), &PartOptions::screwDiameter);
-    column->addSpacing(px(4));
-    column->addWidget(new GroupHeading(tr("Template")));
-    member(tr("Hole wider by"), 0, 5e-3, tr("than what goes through it"), &PartOptions::fit);
+    column_ = new QVBoxLayout(left);
+    column_->setContentsMargins(0, 0, 0, 0);
+    column_->setSpacing(0);
+    stockRows();
+    printRows();
+    column_->addSpacing(px(4));
+    column_->addWidget(new GroupHeading(tr("Template")));
+    length(tr("Hole wider by"), 0, 5e-3, tr("than what goes through it"), Made::always, &PartOptions::fit);
     auto* paper = new QuietComboBox;
     paper->addItems({tr("A4"), tr("Letter")});
     paper->setAccessibleName(tr("Paper"));
     paper->setCurrentIndex(int(paper_));
     paper->setProperty("helpTopic", QStringLiteral("opening#parts"));
     connect(paper, &QComboBox::activated, this, [this](int which) { paper_ = Paper(which); });
-    column->addWidget(new FieldRow(tr("Paper"), paper));
-    column->addStretch(1);
+    column_->addWidget(new FieldRow(tr("Paper"), paper));
+    column_->addStretch(1);
     return left;
+}
+
+QWidget* PartsWindow::buildFolderRow()
+{
+    auto* line = new QWidget;
+    auto* row = new QHBoxLayout(line);
+    row->setContentsMargins(0, 0, 0, 0);
+    row->setSpacing(px(8));
+    auto* label = new QLabel(tr("&Folder"));
+    label->setBuddy(folder_);
+    folder_->setAccessibleName(tr("Folder for the parts"));
+    folder_->setToolTip(tr("Where the files go; a new folder is made if the one above it is there"));
+    connect(folder_, &QLineEdit::textEdited, this, [this] {
+        folderTyped_ = true;
+        closeQuestion();
+    });
+    connect(folder_, &QLineEdit::returnPressed, this, &PartsWindow::write);
+    auto* browse = new QPushButton(tr("&Choose\u2026"));
+    connect(browse, &QPushButton::clicked, this, &PartsWindow::chooseFolder);
+    write_->setToolTip(tr("Writes all files into the folder"));
+    setButtonFace(*write_, ButtonFace::main);
+    connect(write_, &QPushButton::clicked, this, &PartsWindow::write);
+    row->addWidget(label);
+    row->addWidget(folder_, 1);
+    row->addWidget(browse);
+    row->addWidget(write_);
+    return line;
 }
 
 /// As reckoned with, so that a volume from measurements counts, too.
@@ -127,16 +237,68 @@ std::optional<Housing> PartsWindow::housing() const
     return chosen ? std::optional(*chosen) : std::nullopt;
 }
 
+bool PartsWindow::isMade(Made made) const
+{
+    const auto ports = portsOf(of_);
+    return std::any_of(ports.begin(), ports.end(), [&](const PortOpening& port) {
+        const bool slot = port.shape == PortShape::slot;
+        switch (made) {
+        case Made::always:
+            return true;
+        case Made::fromTube:
+            return !slot;
+        case Made::fromPanels:
+            return slot;
+        case Made::fromFreePanels:
+            return slot && !(port.wall.value_or(0) > 0);
+        case Made::printed:
+            return bodyOf(port, of_->cavity, PartOptions{}).has_value();
+        case Made::bent:
+            return !port.bends.empty();
+        }
+        return false;
+    });
+}
+
+/// Only what counts for these ports; where none is printed, the reason stands there.
+void PartsWindow::showChoices()
+{
+    const auto ports = portsOf(of_);
+    for (const auto& [row, made] : rows_)
+        row->setVisible(ports.empty() || isMade(made));
+    QString why;
+    std::optional<double> wall;
+    bool same = true, printed = false;
+    PartOptions own = options_;
+    own.wall.reset();
+    for (const PortOpening& port : ports) {
+        const auto body = bodyOf(port, of_->cavity, options_);
+        printed = printed || body.has_value();
+        if (!body && why.isEmpty()) why = localSentence(body.error().message) + QLatin1Char('.');
+        if (const auto usual = bodyOf(port, of_->cavity, own)) {
+            same = same && wall.value_or(usual->wall) == usual->wall;
+            wall = usual->wall;
+        }
+    }
+    unprinted_->setVisible(!ports.empty() && !printed);
+    unprinted_->setState(Mark::note, tr("Not printed"), why);
+    wall_->box()->setEmptyShows(!wall ? QString() : same ? wall_->box()->shownText(*wall) : tr("its own"));
+}
+
 void PartsWindow::refresh()
 {
     for (const auto& one : refreshers_)
         one();
     options_.units = workbench_.units();
+    if (!folderTyped_) folder_->setText(QDir::toNativeSeparators(usualFolder()));
     const auto now = housing();
     if (parts_ && now == of_ && with_ == options_) return;
     of_ = now;
     with_ = options_;
-    setWindowTitle(now ? tr("Parts of %1").arg(QString::fromStdString(now->name)) : tr("Parts"));
+    closeQuestion();
+    showChoices();
+    setWindowTitle(now ? tr("Parts of %1 %2").arg(workbench_.chosenLetter(), QString::fromStdString(now->name))
+                       : tr("Parts"));
     parts_ = now ? partsOf(*now, options_) : Result<PartSet>(fail({}, tr("choose a housing first").toStdString()));
     write_->setEnabled(parts_->has_value());
     if (*parts_) {
@@ -151,6 +313,17 @@ void PartsWindow::refresh()
 
 QString PartsWindow::listText() const { return list_->toPlainText(); }
 
+/// Beside the job, one for each housing, so that those of one do not replace those of another.
+QString PartsWindow::usualFolder() const
+{
+    const QString place = workbench_.projectFolder().isEmpty() ? QDir::homePath() : workbench_.projectFolder();
+    const Housing* chosen = workbench_.chosenHousing();
+    QString name = chosen ? QString::fromStdString(chosen->name) : QString();
+    name.replace(QRegularExpression(QStringLiteral("[^\\w .,-]+")), QStringLiteral("-"));
+    name = name.simplified().left(60).trimmed();
+    return QDir(place).filePath(name.isEmpty() ? tr("parts") : tr("parts %1 %2").arg(workbench_.chosenLetter(), name));
+}
+
 Result<std::vector<PartFile>> PartsWindow::filesToWrite() const
 {
     std::vector<PartFile> files = (*parts_)->files;
@@ -163,10 +336,31 @@ Result<std::vector<PartFile>> PartsWindow::filesToWrite() const
     return files;
 }
 
+void PartsWindow::write()
+{
+    commitTyping();
+    refresh();
+    if (!*parts_) return;
+    const auto files = filesToWrite();
+    const QString folder = folder_->text().trimmed();
+    const FolderBefore before =
+        files && !folder.isEmpty() ? folderBefore(folder.toStdString(), *files) : FolderBefore{};
+    if (before.replaced.empty()) return void(writeInto(folder));
+    QString words = tr("%1 in that folder will be replaced.").arg(someOf(before.replaced));
+    if (!before.leftOver.empty())
+        words += QLatin1Char(' ') + tr("%1 of earlier parts will stay.").arg(someOf(before.leftOver));
+    question_->ask(words, {tr("Replace"), tr("Another Folder\u2026"), tr("Cancel")}, 0);
+    if (auto* first = question_->findChild<QPushButton*>()) first->setFocus(Qt::OtherFocusReason);
+}
+
 bool PartsWindow::writeInto(const QString& folder)
 {
     refresh();
     if (!*parts_) return false;
+    if (folder.isEmpty()) {
+        state_->setState(Mark::over, tr("Not written"), tr("Name a folder first."));
+        return false;
+    }
     const auto files = filesToWrite();
     const auto written = files ? writeParts(folder.toStdString(), *files)
                                : Result<std::vector<std::string>>(tl::unexpected(files.error()));
@@ -183,21 +377,46 @@ bool PartsWindow::writeInto(const QString& folder)
     return true;
 }
 
-void PartsWindow::writeByDialog()
+void PartsWindow::closeQuestion()
 {
-    QFileDialog dialog(this, tr("Folder for the Parts"),
-                       workbench_.projectFolder().isEmpty() ? QDir::homePath() : workbench_.projectFolder());
+    if (question_->isHidden()) return;
+    const bool focused = question_->isAncestorOf(focusWidget());
+    question_->hide();
+    if (focused) write_->setFocus(Qt::OtherFocusReason);
+}
+
+void PartsWindow::chooseFolder()
+{
+    const QString now = folder_->text();
+    QFileDialog dialog(this, tr("Folder for the Parts"), QDir(now).exists() ? now : QFileInfo(now).absolutePath());
     dialog.setFileMode(QFileDialog::Directory);
     dialog.setOption(QFileDialog::ShowDirsOnly);
     dialog.setAcceptMode(QFileDialog::AcceptOpen);
-    dialog.setLabelText(QFileDialog::Accept, tr("Write Here"));
-    if (dialog.exec() == QDialog::Accepted) writeInto(dialog.selectedFiles().value(0));
+    dialog.setLabelText(QFileDialog::Accept, tr("Take This"));
+    if (dialog.exec() != QDialog::Accepted) return;
+    folderTyped_ = true;
+    folder_->setText(QDir::toNativeSeparators(dialog.selectedFiles().value(0)));
+    write_->setFocus(Qt::OtherFocusReason);
 }
 
 void PartsWindow::showEvent(QShowEvent* event)
 {
     refresh();
     QWidget::showEvent(event);
+    if (!event->spontaneous()) write_->setFocus(Qt::OtherFocusReason);
+}
+
+/// Esc closes the question, then the window; Return presses the button in focus.
+void PartsWindow::keyPressEvent(QKeyEvent* event)
+{
+    if (event->key() == Qt::Key_Escape) {
+        if (!question_->isHidden()) return closeQuestion();
+        close();
+        return;
+    }
+    auto* button = qobject_cast<QPushButton*>(focusWidget());
+    if (button && (event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter)) return button->click();
+    QWidget::keyPressEvent(event);
 }
 
 }  // namespace portwright

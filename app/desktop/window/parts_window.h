@@ -3,6 +3,7 @@
 // few choices it depends on.
 #pragma once
 
+#include "app/desktop/components/field_row.h"
 #include "app/desktop/window/workbench.h"
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "core/parts/part_set.h"
@@ -18,7 +19,9 @@ class QVBoxLayout;
 namespace portwright {
 
 class FieldRow;
+class QuestionBar;
 class StateLine;
+class TextLine;
 
 class PartsWindow : public QWidget {
     Q_OBJECT
@@ -26,22 +29,39 @@ public:
     explicit PartsWindow(Workbench& workbench, QWidget* parent = nullptr);
 
     void refresh();                         ///< for the chosen housing as it now is
+    void write();                           ///< into the folder named; asks first where parts would be replaced
     bool writeInto(const QString& folder);  ///< all files or none; what failed is told
     QString listText() const;               ///< cut list, pieces, what cannot be made, cautions
     PartOptions& options() { return options_; }
     StateLine* state() const { return state_; }
+    QuestionBar* question() const { return question_; }
     QPushButton* writeButton() const { return write_; }
+    TextLine* folderLine() const { return folder_; }
+    QuantityBox* wallBox() const { return wall_->box(); }
 
 protected:
     void showEvent(QShowEvent* event) override;
+    void keyPressEvent(QKeyEvent* event) override;
 
 private:
-    void length(QVBoxLayout& column, const QString& label, double low, double high, const QString& meaning,
-                const std::function<double()>& read, const std::function<void(double)>& write);
+    enum class Made { always, fromTube, fromPanels, fromFreePanels, printed, bent };  ///< what a choice is of use for
+    FieldRow* quantity(const QString& label, double low, double high, const QString& meaning, Made made);
+    FieldRow* length(const QString& label, double low, double high, const QString& meaning, Made made,
+                     double PartOptions::* which);
+    FieldRow* length(const QString& label, double low, double high, const QString& meaning, Made made,
+                     std::optional<double> PartOptions::* which);
+    void bar(const QString& label, Made made, std::vector<portwright::Stock> PartOptions::* which);
     QWidget* buildChoices();
+    QWidget* buildFolderRow();
+    void stockRows();
+    void printRows();
     std::optional<Housing> housing() const;
+    bool isMade(Made made) const;  ///< by a port of the housing
+    void showChoices();
+    QString usualFolder() const;
     Result<std::vector<PartFile>> filesToWrite() const;
-    void writeByDialog();
+    void chooseFolder();
+    void closeQuestion();
 
     Workbench& workbench_;
     PartOptions options_;
@@ -50,8 +70,15 @@ private:
     std::optional<Housing> of_;
     PartOptions with_;
     std::vector<std::function<void()>> refreshers_;
+    std::vector<std::pair<QWidget*, Made>> rows_;
+    QVBoxLayout* column_ = nullptr;
+    FieldRow* wall_ = nullptr;
+    StateLine* unprinted_;  ///< why nothing is printed
     QPlainTextEdit* list_;
     StateLine* state_;
+    QuestionBar* question_;
+    TextLine* folder_;
+    bool folderTyped_ = false;
     QPushButton* write_;
 };
 

@@ -20,7 +20,7 @@ namespace portwright {
 namespace {
 
 // Widths and heights at a 12 px font; see "Letters, grid, measures" in the comments of measures.h.
-constexpr double narrowBelow = 1180, wideFrom = 1600, foldBelow = 760;
+constexpr double narrowBelow = 1180, wideFrom = 1600, foldBelow = 760, foldForListBelow = 960;
 constexpr double editorNormal = 280, editorWide = 300, cardsNormal = 312, cardsWide = 404, ledgerNormal = 164,
                  ledgerWide = 214;
 
@@ -58,7 +58,8 @@ void MainWindow::layOut()
     } else {
         centre_->setDrawerLetters({});
     }
-    const bool fold = height() < px(foldBelow);
+    const bool list = centre_->page() == CentrePage::findPage;  // a long table needs the height
+    const bool fold = height() < px(list ? foldForListBelow : foldBelow);
     if (fold != ledger_->folded() || changed) {
         ledger_->setFolded(fold);
         ledger_->setMaximumHeight(fold ? ledger_->sizeHint().height() : QWIDGETSIZE_MAX);
