@@ -99,57 +99,73 @@ InnerEnd endOf(const Sum& sum, const Mouth& mouth)
     return {sum.l0 + tailOf(mouth) - uniformExcess(mouth), sum.l2, sum.lowest / 2};
 }
 
-// How strongly a mouth, or several driven in phase, drives the modes (m, n) of a section, up to a wave number.
+// How strongly a mouth, or several driven in phase, drives the modes (m, n) of a section, up to a wave number. Those
+// that it sits on the nodes of, half or more where it is in the middle, are left out.
 class Drive {
 public:
     Drive(const BoxPlace& b, const Mouth& mouth, double limit)
         : most_(std::min(limit, limitOf(mouth))), radius_(isSlot(mouth) ? 0 : mouth.radius), stepX_(pi / b.width),
-          stepY_(pi / b.breadth), share_(areaOf(mouth) / (b.width * b.breadth))
+          share_(areaOf(mouth) / (b.width * b.breadth))
     {
         auto centres = b.centres;
         if (centres.empty()) centres.push_back({0, 0});
         share_ /= double(centres.size());
-        const int mostX = int(most_ / stepX_), mostY = int(most_ / stepY_);
+        const double stepY = pi / b.breadth;
+        const int mostX = int(most_ / stepX_), mostY = int(most_ / stepY);
+        std::vector<double> lines;  // mouths on one line drive as one
         for (const auto& [x, y] : centres) {
-            x_.push_back(amplitudes(stepX_, b.x + x, mouth.width, mostX));
-            y_.push_back(amplitudes(stepY_, b.y + y, mouth.height, mostY));
+            const auto line = std::size_t(std::find(lines.begin(), lines.end(), y) - lines.begin());
+            if (line == lines.size()) {
+                lines.push_back(y);
+                x_.push_back(Eigen::ArrayXd::Zero(mostX + 1));
+                y_.push_back(amplitudes(stepY, b.y + y, mouth.height, mostY));
+            }
+            x_[line] += amplitudes(stepX_, b.x + x, mouth.width, mostX);
         }
-        KySquared_ = Eigen::ArrayXd::LinSpaced(mostY + 1, 0, mostY).square() * square(stepY_);
+        keepDriven(stepY);
     }
 
     int rows() const { return int(x_[0].size()); }
-    int last(int m) const
-    {
-        const double left = std::max(square(most_) - square(m * stepX_), 0.0);
-        return std::min(int(KySquared_.size()) - 1, int(std::sqrt(left) / stepY_));
-    }
-    double K(int m, int n) const { return std::hypot(m * stepX_, n * stepY_); }
 
-    /// (S/A) g_mn.
-    double weight(int m, int n) const
-    {
-        double sum = 0;
-        for (std::size_t i = 0; i < x_.size(); ++i)
-            sum += x_[i][m] * y_[i][n];
-        return share_ * square(sum) * (radius_ > 0 ? roundMeans().squared(K(m, n) * radius_) : 1);
-    }
-
-    /// A row's weights, and the squares of its wave numbers.
+    /// A row's (S/A) g_mn, and the squares of its wave numbers; the first of row 0 is the plane mode.
     void row(int m, Eigen::ArrayXd& weight, Eigen::ArrayXd& K2) const
     {
-        const int count = last(m) + 1;
-        K2 = KySquared_.head(count) + square(m * stepX_);
-        weight = x_[0][m] * y_[0].head(count);
-        for (std::size_t i = 1; i < x_.size(); ++i)
+        const double Kx2 = square(m * stepX_);
+        const auto count = isDriven(x_, m)
+                               ? std::upper_bound(Ky2_.begin(), Ky2_.end(), square(most_) - Kx2) - Ky2_.begin()
+                               : std::ptrdiff_t(0);
+        K2 = Ky2_.head(count) + Kx2;
+        weight = Eigen::ArrayXd::Zero(count);
+        for (std::size_t i = 0; i < x_.size(); ++i)
             weight += x_[i][m] * y_[i].head(count);
         weight = share_ * weight.square();
         if (radius_ > 0) weight *= (K2.sqrt() * radius_).unaryExpr([](double x) { return roundMeans().squared(x); });
     }
 
 private:
-    double most_, radius_, stepX_, stepY_, share_;
-    std::vector<Eigen::ArrayXd> x_, y_;
-    Eigen::ArrayXd KySquared_;
+    double most_, radius_, stepX_, share_;
+    std::vector<Eigen::ArrayXd> x_, y_;  // by lines
+    Eigen::ArrayXd Ky2_;
+
+    static bool isDriven(const std::vector<Eigen::ArrayXd>& amplitudes, Eigen::Index m)
+    {
+        return std::any_of(amplitudes.begin(), amplitudes.end(), [m](const auto& a) { return std::abs(a[m]) > 1e-9; });
+    }
+
+    void keepDriven(double stepY)
+    {
+        const Eigen::Index all = y_[0].size();
+        Ky2_.resize(all);
+        Eigen::Index kept = 0;
+        for (Eigen::Index n = 0; n < all; ++n) {
+            if (!isDriven(y_, n)) continue;
+            Ky2_[kept] = square(double(n) * stepY);
+            for (Eigen::ArrayXd& y : y_)
+                y[kept] = y[n];
+            ++kept;
+        }
+        Ky2_.conservativeResize(kept);
+    }
 
     static const RoundMeans& roundMeans()
     {
@@ -171,10 +187,12 @@ private:
 template <class Of> Sum sumOver(const Drive& drive, const Of& term)
 {
     Sum sum;
-    for (int m = 0; m < drive.rows(); ++m)
-        for (int n = m == 0 ? 1 : 0; n <= drive.last(m); ++n)
-            if (const double weight = drive.weight(m, n); weight > 1e-16)  // else the mouth sits on this mode's node
-                sum.add(weight, term(m, drive.K(m, n)));
+    Eigen::ArrayXd weight, K2;
+    for (int m = 0; m < drive.rows(); ++m) {
+        drive.row(m, weight, K2);
+        for (Eigen::Index n = m == 0 ? 1 : 0; n < K2.size(); ++n)
+            sum.add(weight[n], term(m, std::sqrt(K2[n])));
+    }
     return sum;
 }
 

@@ -38,7 +38,7 @@ void Placing::fill(PlaceTable& t, const Reckoned& a, const Reckoned& b, int dept
     const FastPlace &p = a.node.place, &q = m.node.place, &r = b.node.place;
     const double worst = std::max({off(p.l0, q.l0, r.l0, 1.5e-4), off(p.A, q.A, r.A, 3e-3 * q.A),
                                    off(p.d, q.d, r.d, 1e-3), off(p.P, q.P, r.P, 1e-3),
-                                   off(a.node.slowness, m.node.slowness, b.node.slowness, 1e-3 * m.node.slowness)});
+                                   off(a.node.slowness, m.node.slowness, b.node.slowness, 2e-3 * m.node.slowness)});
     if (worst > 1) fill(t, a, m, depth - 1);
     push(t, m);
     if (worst > 1) fill(t, m, b, depth - 1);
@@ -46,18 +46,19 @@ void Placing::fill(PlaceTable& t, const Reckoned& a, const Reckoned& b, int dept
 
 PlaceTable Placing::table(double from, double to) const
 {
-    // Where the mouth leaves the wall the end bends, and a shelf's begins: a length to each side of it.
+    // Where the mouth leaves the wall the end bends, and a shelf's begins: a length to each side of it. A bore before
+    // the far wall a bent tube goes no deeper, and a box of no known depth begins to grow with a straight one.
     constexpr double beside = 1e-6;
     const double through = space.wall + space.outside;
-    std::vector<double> ends{from};
-    for (double at : {through, through + beside})
-        if (at > from && at < to) ends.push_back(at);
-    if (to > from) ends.push_back(to);
-    PlaceTable t;
     Reckoned a = at(from);
+    const double deep = through + a.port.P + a.port.d - 2 * radiusOf(body);
+    std::vector<double> ends{through, through + beside, deep, to};
+    std::erase_if(ends, [&](double x) { return !(x > from && x <= to); });
+    std::sort(ends.begin(), ends.end());
+    PlaceTable t;
     push(t, a);
-    for (std::size_t i = 1; i < ends.size(); ++i) {
-        const Reckoned b = at(ends[i]);
+    for (double end : ends) {
+        const Reckoned b = at(end);
         fill(t, a, b, 9);
         push(t, b);
         a = b;

@@ -74,7 +74,7 @@ struct Placing {
         t.nodes.push_back(r.node);
     }
 
-    /// Over a range of lengths: straight lines are right to 0.15 mm of end and 5e-4 of the tuning.
+    /// Over a range of lengths: straight lines are right to 0.15 mm of end and 1e-3 of the tuning.
     PlaceTable table(double from, double to) const;
 
 private:

@@ -47,7 +47,9 @@ Result<void> reckon(FoundPort& f, Model m, int index, const SearchRequest& r)
 {
     f.airLimit = m.portAirLimit = r.portAir.value_or(recommendedAirSpeed(f.port));
     f.netVolume = m.housing.cavity.netVolume;
-    f.tuning = tuningOf(m).value_or(0);
+    const auto summary = summaryOf(m);
+    if (!summary) return tl::unexpected(summary.error());
+    f.tuning = summary->fb.value_or(0), f.f3 = summary->f3.value_or(0);
     const Grid grid = logGrid(r.band.lowest, std::max(1.2 * r.band.to, 200.0), 120);
     const auto curves = curvesOf(m, grid);
     if (!curves) return tl::unexpected(curves.error());
@@ -66,7 +68,6 @@ Result<void> reckon(FoundPort& f, Model m, int index, const SearchRequest& r)
     f.travel = curves->coneTravel.maxCoeff();
     for (std::size_t i = 0; i < curves->portAir.size(); ++i)
         if (curves->portOpening[i] == index) f.airSpeed = curves->portAir[i].maxCoeff();
-    if (const auto summary = summaryOf(m)) f.f3 = summary->f3.value_or(0);
     if (m.driver.Xmax) {
         const double bore = startingBore(f.tuning, m.driverCount * m.driver.driver.Sd * *m.driver.Xmax);
         f.smallestArea = pi * bore * bore / 4;
