@@ -187,8 +187,9 @@ std::vector<std::pair<int, QRectF>> CursorItem::stripTags() const
     const std::vector<const Curve*> order = bySlot(state_);
     const int n = int(order.size()), columns = std::min(n, strip.perRow);
     for (int i = 0; i < n; ++i) {
+        const int row = i / strip.perRow;
         const double left = width - 10 * em - (columns - i % strip.perRow) * strip.column + 10 * em;
-        const double middle = 13 * em + (i / strip.perRow) * strip.rowHeight;
+        const double middle = 13 * em + row * strip.rowHeight;
         tags.emplace_back(order[std::size_t(i)]->slot, QRectF(left, middle - strip.tag / 2, strip.tag, strip.tag));
     }
     return tags;

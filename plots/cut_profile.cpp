@@ -123,6 +123,7 @@ std::vector<CutPlace> putRow(Bench& bench, double at, double nearEnd, int count,
     }
     bench.take(side, middle - row / 2, middle + row / 2);
     std::vector<CutPlace> places;
+    places.reserve(std::size_t(count));
     for (int i = 0; i < count; ++i)
         places.push_back(bench.placeOn(side, middle - row / 2 + breadth / 2 + i * step));
     return places;

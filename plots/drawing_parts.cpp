@@ -98,7 +98,7 @@ QVector<QLineF> hatchInside(const std::vector<QPolygonF>& convex, double apart)
     for (auto& [k, along] : spans) {
         std::sort(along.begin(), along.end());
         const double sum = double(k) * apart;
-        auto [from, to] = along.front();
+        double from = along.front().first, to = along.front().second;
         const auto put = [&] { lines.append(QLineF(from, sum - from, to, sum - to)); };
         for (const auto& [a, b] : along) {
             if (a <= to + 1e-6) {  // neighbours share an edge, up to rounding

@@ -86,10 +86,11 @@ bool arranged(const QSizeF& size, const ComparisonSheet& sheet, const Arrangemen
     const int chartRows = 4 / way.chartColumns;
     const QSizeF each(charts.width() / way.chartColumns, charts.height() / chartRows);
     if (each.width() < chartWidth * em || each.height() < chartHeight * em) return false;
-    for (int i = 0; i < 4; ++i)
-        out.charts[std::size_t(i)] =
-            QRectF(charts.left() + (i % way.chartColumns) * each.width(),
-                   charts.top() + (i / way.chartColumns) * each.height(), each.width(), each.height());
+    for (int i = 0; i < 4; ++i) {
+        const int row = i / way.chartColumns, column = i % way.chartColumns;
+        out.charts[std::size_t(i)] = QRectF(charts.left() + column * each.width(), charts.top() + row * each.height(),
+                                            each.width(), each.height());
+    }
     out.cards.clear();
     double y = cards.top();
     for (std::size_t i = 0; i < heights.size(); ++i) {

@@ -444,6 +444,7 @@ std::vector<int> stepsAt(const SolidsDrawing& drawing, const QPointF& paper)
     }
     std::sort(found.begin(), found.end());
     std::vector<int> steps;
+    steps.reserve(found.size());
     for (const auto& [depth, step] : found)
         steps.push_back(step);
     return steps;

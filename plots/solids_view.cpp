@@ -69,6 +69,7 @@ struct SolidsPainting {
     void hatch(const DrawnSolid& solid, const QColor& colour) const
     {
         std::vector<QPolygonF> patches;
+        patches.reserve(solid.patches.size());
         for (const QPolygonF& patch : solid.patches)
             patches.push_back(at.px(patch));
         painter.setPen(QPen(colour, 0.8));
