@@ -134,7 +134,7 @@ void SearchForm::haveRows()
     quantity(tr("At most tubes"), Dimension::count, 1, 16, &SearchWishes::mostTubes, tr("tubes side by side"),
              QStringLiteral("2"));
     auto* shared = choice(
-        tr("Shares walls"), {tr("none"), tr("none or more"), tr("one"), tr("two"), tr("three")},
+        tr("Shares"), {tr("no wall"), tr("any or none"), tr("one wall"), tr("two walls"), tr("three walls")},
         tr("Walls of the cavity that a slot may use as its own: one is its bottom, two a side with it, three both"),
         [this] { return int(wishes_.sharedWalls); },
         [this](int walls) { wishes_.sharedWalls = SearchWishes::SharedWalls(walls); });
@@ -186,9 +186,10 @@ void SearchForm::aimRows()
     column_->addSpacing(px(4));
     column_->addWidget(new GroupHeading(tr("Wanted")));
     choice(
-        tr("Counts most"),
+        tr("First aim"),
         {tr("loudness"), tr("low reach"), tr("flatness"), tr("little travel"), tr("short port")},  // as enum Aim
-        tr("The ranking adds up aims: this one whole, each further one 0.4 of the one before. Loudness, low reach "
+        tr("Counts most: the ranking adds up aims, this one whole, each further one 0.4 of the one before. Loudness, "
+           "low reach "
            "(3 dB point) and a short port always count, so a port can lead without being the best in any"),
         [this] { return int(wishes_.aim); }, [this](int aim) { wishes_.aim = Aim(aim); });
     const FastBand usual;

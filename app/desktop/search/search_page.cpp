@@ -264,6 +264,7 @@ void SearchPage::start()
     if (!now || task_.running()) return;
     refusal_.clear();
     tellAdded_ = false;
+    startedFrom_ = columns_->widget(0)->isAncestorOf(focusWidget()) ? focusWidget() : nullptr;
     const int opening = openingToReplace(now->model.housing);
     Found asked{.of = now->inputs,
                 .wishes = wishes_,
@@ -280,7 +281,7 @@ void SearchPage::start()
             found_ = std::move(asked);
             showLeftOut(false);
             show();
-            if (search_->hasFocus()) takeFocus();
+            if (startedFrom_ && startedFrom_->hasFocus()) takeFocus();  // nobody has gone elsewhere meanwhile
         } else {
             refusal_ = localSentence(found.error().message) + QLatin1Char('.');
         }

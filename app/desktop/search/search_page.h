@@ -8,6 +8,7 @@
 #include "core/cavity/port_exchange.h"
 #endif
 
+#include <QPointer>
 #include <QWidget>
 
 class QLabel;
@@ -105,6 +106,7 @@ private:
     std::string added_;   ///< id of the housing made last; while it is the chosen one, the ranking stays
     QString addedNotes_;  ///< on its net volume
     bool tellAdded_ = false;
+    QPointer<QWidget> startedFrom_;  ///< what had the focus when the search began
     SearchForm* form_;
     ScatterView* scatter_;
     ValueTable* table_;

@@ -78,6 +78,33 @@ TEST_CASE("a search fills table and picture with the same ports, pointed at and 
     CHECK(bench.page().leftOut()->count() == int(found->rejected.size()));
 }
 
+TEST_CASE("from Ctrl+F to a port in a new housing no mouse is needed")
+{
+    SearchBench bench;
+    (void)QTest::qWaitForWindowActive(bench.window.get());
+    bench.window->centre()->showPage(CentrePage::chartsPage);
+    bench.window->centre()->showPage(CentrePage::findPage);
+    CHECK(bench.page().searchButton()->hasFocus());
+    QTest::keyClick(bench.page().searchButton(), Qt::Key_Return);
+    REQUIRE(QTest::qWaitFor([&] { return !bench.page().task().running(); }, 60000));
+    bench.settle();
+    REQUIRE(bench.page().table()->hasFocus());
+    QTest::keyClick(bench.page().table(), Qt::Key_Return);
+    bench.settle();
+    CHECK(bench.window->workbench().chosenLetter() == QStringLiteral("C"));
+    // From a field, too, and the ranking that stands is gone to at once.
+    QuantityBox* least = bench.page().form()->row(SearchForm::tr("At least"))->box();
+    least->setFocus();
+    QTest::keyClick(least, Qt::Key_Return, Qt::ControlModifier);
+    CHECK(bench.page().task().running());
+    QTest::keyClick(least, Qt::Key_Escape);
+    CHECK_FALSE(bench.page().task().running());
+    bench.window->centre()->showPage(CentrePage::chartsPage);
+    bench.window->workbench().choose(bench.document().project().housings.at(1).id);
+    bench.window->centre()->showPage(CentrePage::findPage);
+    CHECK(bench.page().table()->hasFocus());
+}
+
 TEST_CASE("what the housing has is not taken, and says so")
 {
     SearchBench bench;
