@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/port/alignment_place.h"
 
+#include "core/response/summary.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -138,6 +140,17 @@ std::optional<double> leakOf(const Model& model)
     return losses > 0 ? std::optional<double>(1 / losses) : std::nullopt;
 }
 
+// The housing with its ports away and its volume as it stands, as it is summed up anywhere else: its leaks then refer
+// to the closed resonance, not to a tuning that is hardly there.
+std::optional<TunedVolume> withoutPorts(const Model& m, double tuning)
+{
+    Housing housing = m.housing;
+    std::erase_if(housing.openings, [](const Opening& o) { return std::holds_alternative<PortOpening>(o.kind); });
+    const auto summary = summaryOf(withHousing(m, housing));
+    if (!summary || !summary->f3) return std::nullopt;
+    return TunedVolume{tuning, *summary->f3, summary->hump ? summary->hump->height : 0};
+}
+
 std::string rippleWords(double ripple)
 {
     constexpr double unheard = 0.1;  // dB
@@ -206,6 +219,7 @@ AlignmentPlace alignmentPlace(const Model& m, std::optional<double> tuning)
     const VentedRatios best = bestTuned(box(1));
     place.best = tunedVolume(best, fs);
     place.bestSealed = best.h <= lowestTuning * 1.001;
+    if (place.bestSealed) place.best = withoutPorts(m, place.best.tuning).value_or(place.best);
     if (tuning) place.now = tunedVolume(box(*tuning / fs), fs);
     place.wanted = alignedBox(place.Qt, place.QL);
     if (place.wanted) {
@@ -232,10 +246,11 @@ std::vector<std::string> alignmentWords(const AlignmentPlace& p, UnitSystem unit
                                     p.Qt, leak));
     std::string actual =
         p.bestSealed
-            ? fmt::format("No port serves the {} there better than none: the less it does, the flatter, f3 about {}",
+            ? fmt::format("No port serves the {} there better than none: the less it does, the flatter, and without "
+                          "one f3 is {}",
                           volume(p.volume), hertz(p.best.f3))
-            : fmt::format("The {} there are serve best tuned to {}: f3 {}, {}", volume(p.volume), hertz(p.best.tuning),
-                          hertz(p.best.f3), rippleWords(p.best.ripple));
+            : fmt::format("The {} there are give the lowest f3 without much hump tuned to {}: f3 {}, {}",
+                          volume(p.volume), hertz(p.best.tuning), hertz(p.best.f3), rippleWords(p.best.ripple));
     if (p.wanted)
         actual += fmt::format("; against the alignment that is {:.1f}\u00A0Hz {} in f3",
                               std::abs(p.best.f3 - p.aligned.f3), p.best.f3 > p.aligned.f3 ? "lost" : "won");

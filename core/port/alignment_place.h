@@ -56,7 +56,8 @@ struct AlignmentPlace {
     double wantedVolume = 0;           ///< m3 net at the same fill
     TunedVolume aligned;               ///< that box
     TunedVolume best;         ///< the actual volume, tuned for the lowest f3 with hardly more ripple than need be
-    bool bestSealed = false;  ///< best is the lowest tuning tried, half of fs: a port gains nothing there
+    bool bestSealed = false;  ///< best is the lowest tuning tried, half of fs: a port gains nothing there, and f3 and
+                              ///< ripple are those of the housing without its ports (summaryOf)
     std::optional<TunedVolume> now;  ///< the actual volume at the tuning the housing has
 };
 

@@ -103,7 +103,8 @@ Arrangement arrangementOf(const PortOpening& port, double roomWidth)
     Arrangement a;
     a.count = countOf(port);
     a.dx = port.spacing.value_or(outline.width), a.dy = port.spacing.value_or(outline.height);
-    const bool oneRow = (a.count - 1) * a.dx + outline.width <= roomWidth;
+    const double lip = sharedWallsOf(port) == 3 ? 0 : std::max(port.innerFlare.value_or(0) - wallOf(port), 0.0);
+    const bool oneRow = (a.count - 1) * a.dx + outline.width + 2 * lip <= roomWidth;
     a.columns = oneRow ? a.count : int(std::ceil(std::sqrt(a.count)));
     return a;
 }

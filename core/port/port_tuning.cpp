@@ -516,6 +516,34 @@ std::optional<std::string> whyNotInWall(const PortOpening& port, const CavityRoo
     return std::nullopt;
 }
 
+// What no cavity of that volume holds, where sizes are not known: behind its own wall it must still be a cavity and no
+// gap, and leave more air than the port takes. The wall is at least what the port takes of it, and a tenth as wide as
+// long. Common practice, no source; ordinary ports are far from all three.
+std::optional<std::string> whyNotInVolume(const PortOpening& port, const CavityRoom& room)
+{
+    constexpr double flattest = 0.25;  // depth over the side of a square as large as the wall
+    constexpr double narrowest = 0.1;  // width over length of the wall
+    const double taken = outlineVolume(port), gross = room.netVolume + taken;
+    if (taken >= room.netVolume)
+        return fmt::format("the port takes {} inside and leaves {} of air: use a smaller or a shorter one",
+                           formatQuantity(taken, Dimension::volume), formatQuantity(room.netVolume, Dimension::volume));
+    if (room.width > 0 && room.breadth > 0) return std::nullopt;
+    const Outline outline = outlineOf(port);
+    const Arrangement group = arrangementOf(port, room.width > 0 ? room.width : noWall);
+    const double wide = group.width() + outline.width, tall = group.height() + outline.height;
+    const double width = room.width > 0 ? room.width : std::max(wide, narrowest * tall);
+    const double breadth = room.breadth > 0 ? room.breadth : std::max(tall, narrowest * wide);
+    const double least = room.depth > 0 ? room.depth : flattest * std::sqrt(width * breadth);
+    const double most = gross / (width * breadth);
+    constexpr double slack = 1.02;  // volume and depth are measured, not exact
+    if (most * slack >= least) return std::nullopt;
+    return fmt::format("the port takes {:g} x {} of a wall, behind which {} would be {} deep, and {}: use a smaller "
+                       "one, or fewer tubes",
+                       std::round(wide * 1e4) / 10, mm(tall), formatQuantity(gross, Dimension::volume), mm(most),
+                       room.depth > 0 ? "the cavity is " + mm(room.depth)
+                                      : "a cavity to fit it has " + mm(least) + " at least");
+}
+
 std::optional<std::string> whyNotInside(const PortOpening& port, const CavityRoom& room)
 {
     const double taken = outlineVolume(port);
@@ -523,7 +551,8 @@ std::optional<std::string> whyNotInside(const PortOpening& port, const CavityRoo
         return taken > 0 ? fmt::format("no air is left in the cavity after the {} that the port itself takes",
                                        formatQuantity(taken, Dimension::volume))
                          : std::string("the cavity has no air: its volume must be above 0\u00A0L");
-    if (room.width > 0 && room.breadth > 0 && room.depth > 0) {
+    const bool boxKnown = room.width > 0 && room.breadth > 0 && room.depth > 0;
+    if (boxKnown) {
         const double box = room.width * room.breadth * room.depth;
         if (room.netVolume + taken > 1.02 * box)
             return fmt::format("{} of air{} do not fit a cavity of {:g} x {:g} x {}",
@@ -531,9 +560,15 @@ std::optional<std::string> whyNotInside(const PortOpening& port, const CavityRoo
                                taken > 0 ? " and the port's " + formatQuantity(taken, Dimension::volume) : "",
                                std::round(room.width * 1e4) / 10, std::round(room.breadth * 1e4) / 10, mm(room.depth));
     }
-    if (room.depth > 0 && port.bends.empty() && insideOf(port) >= room.depth)
+    const bool wallKnown = room.width > 0 && room.breadth > 0;
+    const double depth = room.depth > 0 ? room.depth
+                         : wallKnown    ? (room.netVolume + taken) / (room.width * room.breadth)
+                                        : 1e9;
+    if (port.bends.empty() && insideOf(port) >= depth)
         return fmt::format("{} of port inside do not fit a cavity {} deep: shorten it, bend it, or let it stick out",
-                           mm(insideOf(port)), mm(room.depth));
+                           mm(insideOf(port)), mm(depth));
+    if (!boxKnown)
+        if (auto why = whyNotInVolume(port, room)) return why;
     if (port.obstacle && !(*port.obstacle > 0)) return "the inner mouth is shut by what stands before it";
     return std::nullopt;
 }

@@ -78,7 +78,9 @@ TwoTunings tuningsOf(const PortOpening& port, const CavityRoom& room, const Air&
 double assumedShapeSpread(const PortOpening& port, const CavityRoom& room, const Air& air);
 
 /// A sentence (without a full stop) for what cannot be built: below 0, larger than the wall, flares longer than the
-/// port, tubes in one another, a tube that touches the far wall, no air left after the port's own volume.
+/// port, tubes in one another, a tube that touches the far wall, no air left after the port's own volume. Where sizes
+/// are not known: what takes as much of the cavity as it leaves, or so much of a wall that the volume behind it would
+/// be less than a quarter as deep as that is wide.
 std::optional<std::string> whyImpossible(const PortOpening& port, const CavityRoom& room);
 
 }  // namespace portwright

@@ -195,3 +195,31 @@ TEST_CASE("a driver of high Qt in a tiny volume is told that no port serves it")
         told |= sentence.find("better than none") != std::string::npos;
     CHECK(told);
 }
+
+TEST_CASE("where no port is better than none, f3 is what the summary of the housing without it says")
+{
+    int seen = 0;
+    for (const double volume : {1.2e-3, 1.6e-3, 2.5e-3})
+        for (const double q : {4.0, 7.0, 20.0}) {
+            CAPTURE(volume, q);
+            Housing sealed = closedHousing(volume), ported = sealed;
+            sealed.openings = ported.openings = {{LeakByQ{q}, {}, {}}};
+            PortOpening port;
+            port.diameter = 0.03, port.length = 0.08;
+            ported.openings.push_back({port, {}, {}});
+            Driver d = referenceDriver();
+            d.Bl = 4.5;
+            const auto model = [&](const Housing& h) {
+                return modelFrom(roundAir(), completed(d), h, Feed{}, Place{});
+            };
+            const AlignmentPlace there = alignmentPlace(model(sealed)), with = alignmentPlace(model(ported));
+            if (!there.bestSealed) continue;
+            const auto summary = summaryOf(model(sealed));
+            REQUIRE(summary);
+            CHECK(there.best.f3 == Approx(summary->f3.value()).epsilon(1e-9));
+            CHECK(with.best.f3 == Approx(there.best.f3).epsilon(1e-9));
+            CHECK(there.best.ripple == Approx(summary->hump ? summary->hump->height : 0).margin(1e-9));
+            ++seen;
+        }
+    CHECK(seen >= 6);
+}

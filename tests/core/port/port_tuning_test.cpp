@@ -392,4 +392,51 @@ TEST_CASE("what cannot be built is told in a sentence, what can is not")
     crammed.netVolume = 6e-3;
     CHECK(why([](P&) {}, crammed).find("do not fit") != std::string::npos);
     CHECK(why([](P&) {}, {.netVolume = 1e-3}) == "");
+    const CavityRoom pod{.netVolume = 5.2e-3};
+    CHECK(
+        why([](P& p) { p.diameter = 0.4; }, pod) ==
+        "the port takes 400 x 400\u00A0mm of a wall, behind which 5.2\u00A0L would be 32.5\u00A0mm deep, and a cavity "
+        "to fit it has 100\u00A0mm at least: use a smaller one, or fewer tubes");
+    CHECK(why([](P& p) { p.diameter = 0.1, p.count = 16; }, pod).find("fewer tubes") != std::string::npos);
+    CHECK(why([](P& p) { p.length = p.inside.emplace(2), p.diameter = 0.06; }, pod) ==
+          "the port takes 5.65\u00A0L inside and leaves 5.2\u00A0L of air: use a smaller or a shorter one");
+    CHECK(
+        why([](P& p) { p.diameter = 0.2; }, {.netVolume = 5.2e-3, .width = 0, .breadth = 0, .depth = 0.2}) ==
+        "the port takes 200 x 200\u00A0mm of a wall, behind which 5.2\u00A0L would be 130\u00A0mm deep, and the cavity "
+        "is 200\u00A0mm: use a smaller one, or fewer tubes");
+    // Two sizes and the volume give the third.
+    CHECK(why([](P& p) { p.length = p.inside.emplace(0.17); },
+              {.netVolume = 4.3e-3, .width = 0.16, .breadth = 0.18, .depth = 0})
+              .find("do not fit a cavity") != std::string::npos);
+}
+
+TEST_CASE("ordinary ports fit any cavity that they are built into, and what is too wide stays so when wider")
+{
+    rc::prop("a bore up to a third of the cavity's side, as long inside as the cavity is deep", [] {
+        const double volume = logUniform(0.5e-3, 60e-3), side = std::cbrt(volume);
+        PortOpening p = tube(side * logUniform(0.05, 0.33), side * logUniform(0.1, 2));
+        p.inside = std::min(p.length, 0.9 * side), p.wall = 0.003;
+        RC_ASSERT(!whyImpossible(p, {.netVolume = volume}));
+    });
+    rc::prop("any port, rising bore, sizes known or not", [] {
+        const double volume = logUniform(0.5e-3, 60e-3), side = std::cbrt(volume);
+        PortOpening p = tube(0, logUniform(0.01, 1));
+        if (coin()) p.inside = p.length * logUniform(0.01, 1);
+        if (coin()) p.wall = logUniform(1e-3, 10e-3);
+        if (coin()) p.innerFlare = 0.01, p.length += 0.01;
+        p.count = *rc::gen::inRange(1, 5);
+        const bool slot = coin();
+        if (slot) p.shape = PortShape::slot, p.width = side * logUniform(0.1, 1);
+        CavityRoom room{.netVolume = volume};
+        for (double* size : {&room.width, &room.breadth, &room.depth})
+            if (coin()) *size = side * logUniform(0.5, 2);
+        bool refused = false;
+        for (double bore = 0.01; bore < 3; bore *= 1.1) {
+            (slot ? p.height : p.diameter) = bore;
+            const bool now = whyImpossible(p, room).has_value();
+            RC_ASSERT(now || !refused);
+            refused = now;
+        }
+        RC_ASSERT(refused);
+    });
 }
