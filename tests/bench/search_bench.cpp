@@ -32,6 +32,20 @@ SearchRequest wide(const Model& m, double step)
     return r;
 }
 
+// What the window and the console ask for where nothing is said.
+void defaultSearch(benchmark::State& state)
+{
+    const Model m = housed(state.range(0) != 0);
+    SearchRequest r;
+    r.space = spaceOf(m, -1);
+    std::size_t candidates = 0;
+    for (auto _ : state)
+        candidates += searchPorts(m, -1, r)->candidates;
+    state.counters["candidates"] = double(candidates) / double(state.iterations());
+    state.counters["per_second"] = benchmark::Counter(double(candidates), benchmark::Counter::kIsRate);
+}
+BENCHMARK(defaultSearch)->Arg(0)->Arg(1)->Unit(benchmark::kMillisecond)->UseRealTime();
+
 // The whole search, ranking and final figures of what is shown included: threads, sizes known, steps of length in um.
 void wholeSearch(benchmark::State& state)
 {
