@@ -5,6 +5,7 @@
 #include "core/quantity/quantity.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
 
@@ -92,10 +93,25 @@ Result<std::vector<Aim>> aimsFrom(const std::string& text)
     return aims;
 }
 
+constexpr const char* readingShape = "write it as LENGTH=HZ or LENGTH=HZ+-HZ, such as 210=58.2+-0.3; of several "
+                                     "each behind its own --measured, or all as 210=58.2,190=61.0";
+
+// A list of readings; a comma before what is none belongs to a number.
+std::vector<std::string> readingsIn(const std::string& text)
+{
+    std::vector<std::string> list;
+    for (const std::string& part : splitAt(text, ','))
+        if (list.empty() || part.find('=') != std::string::npos)
+            list.push_back(part);
+        else
+            list.back() += "," + part;
+    return list;
+}
+
 // "210=58.2" or "210=58.2+-0.3"
 Result<CutReading> readingFrom(const std::string& text)
 {
-    const std::string shape = "write it as LENGTH=HZ or LENGTH=HZ+-HZ, such as 210=58.2+-0.3";
+    const std::string shape = readingShape;
     const std::size_t equals = text.find('=');
     if (equals == std::string::npos) return fail("", fmt::format("--measured is {}; {}", quotedText(text), shape));
     const std::size_t plusMinus = text.find("+-", equals);
@@ -141,6 +157,12 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     t.want(o.tuning, [](const std::string& s) { return range("--tuning", s); }, tuning);
     t.take(whole("--tubes", o.tubes, 1, 16), r.mostTubes);
     t.take(whole("--bends", o.bends, 0, 2), r.space.mostBends);
+    r.sharedWalls.clear();
+    for (const std::string& walls : splitAt(o.sharedWalls, ',')) {
+        int count = 0;
+        t.take(whole("--shared-walls", walls, 0, 3), count);
+        r.sharedWalls.push_back(count);
+    }
     t.take(whole("--show", o.show, 1, 100), r.show);
     t.take(metres("--step", o.step, 0.1, 50), r.lengthStep);
     t.take(plain("--clearance", o.clearance, 0, 10), r.space.clearance);
@@ -181,26 +203,59 @@ Result<PortWanted::Trim> trimFrom(const PortCommandOptions& o)
     t.take(plain("--volume-uncertainty", o.volumeUncertainty, 0.1, 50), percent);
     if (t.error) return tl::unexpected(*t.error);
     trim.volumeUncertainty = percent / 100;
-    if (o.measured.empty())
-        return fail("",
-                    "--trim needs what was measured: --measured LENGTH=HZ, once for each length, the present one last");
-    for (const std::string& text : o.measured) {
-        const auto reading = readingFrom(text);
-        if (!reading) return tl::unexpected(reading.error());
-        trim.readings.push_back(*reading);
-    }
+    for (const std::string& list : o.measured)
+        for (const std::string& text : readingsIn(list)) {
+            const auto reading = readingFrom(text);
+            if (!reading) return tl::unexpected(reading.error());
+            trim.readings.push_back(*reading);
+        }
     return trim;
 }
 
 constexpr const char* portFooter =
-    R"(Without --tune, --length, --search or --trim: what each port tunes to, and where driver and volume stand.
-The stock of --search is "metric", "inch" or a table of your own (.csv):
+    R"(With none of --tune, --length, --search and --trim: what each port tunes to, and where driver and volume stand.
+Lengths are in mm unless written with their unit, such as "6 in".
+
+--parts makes the port as the file has it, as --tune or --length cut it, or the one of --search that --take names.
+Files of an earlier set are replaced, and named in a warning.
+
+--stock is "metric", "inch" or a table of your own (.csv), whose longest pieces the cut list is planned on:
   kind,name,diameter_mm,wall_mm,width_mm,height_mm,length_mm,radius_mm
   tube,"grey pipe",54,2.5,,,1000,50
   slot,"6 mm ply",,6,120,18,,
   flare,"10 mm router bit",,,,,,10
 length_mm is the longest piece, radius_mm that of a tube's bends (centre line) or of a flare; what a row does
 not use stays empty, and columns without use may be left out.)";
+
+// What an option goes with, so that none is ignored.
+struct Belonging {
+    std::vector<const char*> options;
+    bool wanted;
+    const char* to;
+};
+Result<void> checkBelonging(const PortCommandOptions& o)
+{
+    const bool parts = !o.parts.empty(), trim = !o.trim.empty();
+    const Belonging all[] = {
+        {{"--aims", "--band", "--tuning", "--tubes", "--bends", "--shared-walls", "--mouth", "--wall", "--outside",
+          "--level", "--f3", "--air", "--step", "--show", "--clean"},
+         o.search,
+         "--search"},
+        {{"--stock", "--straight", "--across", "--clearance"}, o.search || parts, "--search or --parts"},
+        {{"--measured", "--volume-uncertainty"}, trim, "--trim HZ"},
+        {{"--paper", "--printer", "--cut-long"}, parts, "--parts FOLDER"},
+        {{"--take"}, o.search && parts, "--search with --parts"}};
+    const auto given = [&](const char* name) {
+        return std::find(o.given.begin(), o.given.end(), name) != o.given.end() ||
+               (std::string_view(name) == "--clean" && o.clean);
+    };
+    for (const Belonging& each : all)
+        for (const char* name : each.options)
+            if (!each.wanted && given(name)) return fail("", fmt::format("{} belongs to {}", name, each.to));
+    if (trim && parts)
+        return fail("", "--parts makes the port as the file has it, not as --trim will leave it; one at a time");
+    return {};
+}
 
 }  // namespace
 
@@ -211,55 +266,88 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     c->add_option("--housing", o.housings, "Only the housing of this id; may be given several times")
         ->type_name("ID")
         ->allow_extra_args(false);
-    const auto option = [c](const char* name, std::string& into, const char* help, const char* type) {
+    const auto option = [c, &o](const char* name, std::string& into, const char* help, const char* type) {
         auto* added = c->add_option(name, into, help)->type_name(type);
+        added->each([&o, name](const std::string&) { o.given.emplace_back(name); });
+        added->check([](const std::string& text) { return text.empty() ? "a value is expected" : ""; });
         if (!into.empty()) added->capture_default_str();
         return added;
     };
-    option("--opening", o.opening, "Which opening of the housing, counted from 1; the first port where not given", "N");
-    option("--tune", o.tune, "Length for this tuning, Hz", "HZ");
-    option("--length", o.length, "Tuning at this length, mm if no unit is given", "LENGTH");
-    option("--tolerance", o.tolerance, "What a length is out by, mm", "LENGTH");
-    c->add_flag("--search", o.search, "Which ports fit, and which is best");
-    option("--aims", o.aims, "What is wanted, the most wanted first: loudest, f3, flat, travel, short", "LIST");
-    option("--band", o.band, "Band that level and flatness are judged in, Hz", "HZ-HZ");
-    option("--tuning", o.tuning, "Range of tuning, Hz; 0.6 to 1.4 of the driver's fs where not given", "HZ-HZ");
-    option("--stock", o.stock, "What there is to make it of: metric, inch or a table (.csv)", "STOCK");
-    option("--tubes", o.tubes, "Most tubes side by side", "N");
-    option("--bends", o.bends, "Most right-angled bends, 0 to 2", "N");
-    option("--straight", o.straight,
-           "Free way from the port's wall to magnet or far wall; the cavity's depth where not given", "LENGTH");
-    option("--across", o.across, "Free way across, for a port that turns", "LENGTH");
-    option("--mouth", o.mouth, "Free place for the mouths in the wall, mm", "WxH");
-    option("--wall", o.wall, "Thickness of the wall that the port goes through", "LENGTH");
-    option("--outside", o.outside, "How far it may stand out", "LENGTH");
-    option("--clearance", o.clearance, "Bores kept free before the inner mouth", "BORES");
-    option("--level", o.level, "Least clean level over the band, dB", "DB");
-    option("--f3", o.f3, "Highest f3, Hz", "HZ");
-    option(
-        "--air", o.air,
-        "Fastest air in the port, m/s peak, or \"flares\": what its flares allow; the project's limit where not given",
-        "M/S");
-    c->add_flag("--clean", o.clean, "Only ports that pass no limit at the feed in force");
-    option("--step", o.step, "Step of the lengths tried, mm", "LENGTH");
-    option("--show", o.show, "How many ports to show", "N");
-    option("--trim", o.trim, "The port was cut long: how much to take off for this tuning, Hz", "HZ");
-    c->add_option("--measured", o.measured,
-                  "Measured tuning of the port at a length, LENGTH=HZ or LENGTH=HZ+-HZ; several, the present last")
-        ->type_name("READING")
-        ->allow_extra_args(false);
-    option("--volume-uncertainty", o.volumeUncertainty, "How well the net volume is known, %", "PERCENT");
-    option("--parts", o.parts, "Write cut list, templates and printable parts of the port into this folder", "FOLDER");
-    option("--paper", o.paper, "Paper of the templates: a4 or letter", "PAPER")->check(CLI::IsMember({"a4", "letter"}));
-    option("--printer", o.printer, "Height of the printer, for pieces of a printed port, mm", "LENGTH");
-    option("--cut-long", o.cutLong, "How much longer than it is the port is cut, to be trimmed, mm", "LENGTH");
+    option("--opening", o.opening, "Only this opening of the housing, counted from 1; else its first port", "N");
+    option("--tune", o.tune, "What length gives this tuning, Hz", "HZ");
+    option("--length", o.length, "What this length tunes to", "LENGTH");
+    option("--tolerance", o.tolerance, "What a length is out by", "LENGTH");
     option("--format", o.format, "text or json", "FORMAT")->check(CLI::IsMember({"text", "json"}));
+
+    c->add_flag("--search", o.search, "Which ports fit, ranked by the aims")->group("Search");
+    const auto wish = [&](const char* name, std::string& into, const char* help, const char* type) {
+        option(name, into, help, type)->group("Search");
+    };
+    wish("--aims", o.aims, "What is wanted; the first counts most: loudest, f3, flat, travel, short", "LIST");
+    wish("--band", o.band, "Band that level and flatness are judged in, Hz", "HZ-HZ");
+    wish("--tuning", o.tuning, "Range of tuning, Hz; 0.6 to 1.4 of the driver's fs where not given", "HZ-HZ");
+    wish("--stock", o.stock, "What there is to make it of: metric, inch or a table (.csv)", "STOCK");
+    wish("--tubes", o.tubes, "Most tubes side by side", "N");
+    wish("--bends", o.bends, "Most right-angled bends, 0 to 2", "N");
+    wish("--shared-walls", o.sharedWalls,
+         "Walls of the cavity a slot may use: 0, 1 floor, 2 and a side, 3 and both; in a box of known sizes", "LIST");
+    wish("--straight", o.straight,
+         "Free way from the port's wall to magnet or far wall; the cavity's depth where not given", "LENGTH");
+    wish("--across", o.across, "Free way across, for a port that turns", "LENGTH");
+    wish("--clearance", o.clearance, "Bores kept free before the inner mouth", "BORES");
+    wish("--mouth", o.mouth, "Free place for the mouths in the wall, mm", "WxH");
+    wish("--wall", o.wall, "Thickness of the wall that the port goes through", "LENGTH");
+    wish("--outside", o.outside, "How far it may stand out", "LENGTH");
+    wish("--level", o.level, "Least clean level over the band, dB", "DB");
+    wish("--f3", o.f3, "Highest f3, Hz", "HZ");
+    wish("--air", o.air,
+         "Fastest air in the port, m/s peak, or \"flares\": what its flares allow; else the project's limit", "M/S");
+    c->add_flag("--clean", o.clean, "Only ports that pass no limit at the feed in force")->group("Search");
+    wish("--step", o.step, "Step of the lengths tried", "LENGTH");
+    wish("--show", o.show, "How many ports to show", "N");
+
+    option("--trim", o.trim, "The port was cut long: what to cut off for this tuning, Hz", "HZ")->group("Trim");
+    c->add_option(
+         "--measured", o.measured,
+         "What the port tuned to at a length: LENGTH=HZ or LENGTH=HZ+-HZ; several as a list, the present last; "
+         "else the readings in the file")
+        ->type_name("READING")
+        ->group("Trim")
+        ->allow_extra_args(false)
+        ->each([&o](const std::string&) { o.given.emplace_back("--measured"); })
+        ->check([](const std::string& text) { return text.empty() ? "a value is expected" : ""; });
+    option("--volume-uncertainty", o.volumeUncertainty, "How well the net volume is known, %", "PERCENT")
+        ->group("Trim");
+
+    const auto part = [&](const char* name, std::string& into, const char* help, const char* type) {
+        return option(name, into, help, type)->group("Parts");
+    };
+    part("--parts", o.parts, "Write cut list, templates and printable parts of the port into this folder", "FOLDER");
+    part("--take", o.take, "Which of the ports found is made", "N");
+    part("--paper", o.paper, "Paper of the templates: a4 or letter", "PAPER")->check(CLI::IsMember({"a4", "letter"}));
+    part("--printer", o.printer, "Height of the printer, for pieces of a printed port", "LENGTH");
+    part("--cut-long", o.cutLong, "How much longer it is cut and printed, to be trimmed", "LENGTH");
     c->footer(portFooter);
     return c;
 }
 
+std::vector<std::string> readingsApart(const std::vector<std::string>& arguments)
+{
+    std::vector<std::string> apart;
+    bool measured = false;
+    for (const std::string& argument : arguments) {
+        const bool option = argument.starts_with('-');
+        if (measured && !option && argument.find('=') != std::string::npos && apart.back() != "--measured")
+            apart.emplace_back("--measured");
+        if (option) measured = argument == "--measured" || argument.starts_with("--measured=");
+        apart.push_back(argument);
+    }
+    return apart;
+}
+
 Result<PortWanted> portWanted(const PortCommandOptions& o)
 {
+    if (auto ok = checkBelonging(o); !ok) return tl::unexpected(ok.error());
     PortWanted wanted;
     wanted.housings = o.housings;
     Taking t;
@@ -270,17 +358,6 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     t.take(metres("--tolerance", o.tolerance, 0, 100), wanted.tolerance);
     if (t.error) return tl::unexpected(*t.error);
     if (opening > 0) wanted.opening = opening - 1;
-    if (!o.search) {
-        const std::pair<const char*, const std::string*> only[] = {
-            {"--straight", &o.straight}, {"--across", &o.across}, {"--mouth", &o.mouth}, {"--wall", &o.wall},
-            {"--outside", &o.outside},   {"--level", &o.level},   {"--f3", &o.f3},       {"--air", &o.air},
-            {"--tuning", &o.tuning}};
-        for (const auto& [name, value] : only)
-            if (!value->empty()) return fail("", fmt::format("{} belongs to --search", name));
-        if (o.clean) return fail("", "--clean belongs to --search");
-    }
-    if (!o.trim.empty() && !o.parts.empty())
-        return fail("", "--parts makes the port as the file has it, not as --trim will leave it; one at a time");
     const int actions =
         int(wanted.tune.has_value()) + int(wanted.length.has_value()) + int(o.search) + int(!o.trim.empty());
     if (actions > 1) return fail("", "one of --tune, --length, --search and --trim at a time");
@@ -288,18 +365,26 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
         auto request = requestFrom(o);
         if (!request) return tl::unexpected(request.error());
         wanted.search = std::move(*request);
-        if (o.stock != "metric" && o.stock != "inch") wanted.stockFile = o.stock;
     }
+    if (o.stock != "metric" && o.stock != "inch")
+        wanted.stockFile = o.stock;
+    else if (std::find(o.given.begin(), o.given.end(), "--stock") != o.given.end())
+        wanted.stock = o.stock == "inch" ? inchPortStock() : metricPortStock();
     if (!o.trim.empty()) {
         auto trim = trimFrom(o);
         if (!trim) return tl::unexpected(trim.error());
         wanted.trim = std::move(*trim);
-    } else if (!o.measured.empty()) {
-        return fail("", "--measured belongs to --trim HZ");
     }
     if (!o.parts.empty()) wanted.parts = o.parts;
     t.take(metres("--printer", o.printer, 20, 1000), wanted.partOptions.printerHeight);
     t.take(metres("--cut-long", o.cutLong, 0, 500), wanted.partOptions.cutLong);
+    t.want(
+        o.straight, [](const std::string& s) { return metres("--straight", s, 1, 5000); }, wanted.partOptions.straight);
+    t.want(o.across, [](const std::string& s) { return metres("--across", s, 1, 5000); }, wanted.partOptions.across);
+    t.take(plain("--clearance", o.clearance, 0, 10), wanted.partOptions.clearance);
+    int take = 1;
+    t.take(whole("--take", o.take, 1, 100), take);
+    wanted.take = std::size_t(take);
     if (t.error) return tl::unexpected(*t.error);
     if (o.paper == "letter") wanted.paper = TemplatePaper::letter;
     return wanted;

@@ -32,10 +32,15 @@ std::string line(const std::string& name, const std::string& value)
 
 // --- Text ---
 
-std::string figuresText(const PortFigures& f, bool asked)
+std::string numberWords(const PortFigures& f)
 {
-    std::string text = fmt::format("  {} {}: {}, {} long\n", asked ? "asked of port" : "port", f.opening + 1,
-                                   bodyWords(f.port), length(f.port.length));
+    return f.number == f.opening + 1 ? fmt::format("port {}", f.number)
+                                     : fmt::format("port {} (opening {})", f.number, f.opening + 1);
+}
+
+std::string figuresText(const PortFigures& f, const std::string& head)
+{
+    std::string text = wrapped("  ", head);
     std::string tuning = fmt::format("{}; {} by the textbook sums", hertz(f.tuning), hertz(f.textbook));
     if (f.port.classical) tuning = hertz(f.tuning) + ", by the textbook sums, as the file asks";
     if (f.assumedShape > 0.002)
@@ -44,6 +49,9 @@ std::string figuresText(const PortFigures& f, bool asked)
     text +=
         line("per millimetre", fmt::format("{:.2f}\u00A0Hz {}; \u00B1{:.2f}\u00A0Hz for the tolerance",
                                            std::abs(f.perLength * 1e-3), f.perLength < 0 ? "down" : "up", f.spread));
+    text += line("limit", f.limit == LimitKind::none ? "none that is known"
+                                                     : fmt::format("{} at {}, stopped by {}", decibels(f.loudest),
+                                                                   hertz(f.tuning), nameOf(f.limit)));
     text += line("cavity", f.taken > 0 ? fmt::format("{} taken by the port, {} left", litres(f.taken), litres(f.left))
                                        : litres(f.left) + ", the port takes nothing of it");
     text += line("port air", fmt::format("up to {} peak recommended for these flares (common practice)",
@@ -51,16 +59,40 @@ std::string figuresText(const PortFigures& f, bool asked)
     return text;
 }
 
-std::string rankedText(const std::vector<FoundPort>& ports)
+std::string presentText(const PortFigures& f, bool beside)
+{
+    return figuresText(f, fmt::format("{}{}: {}, {} long", beside ? "as it is, " : "", numberWords(f),
+                                      bodyWords(f.port), length(f.port.length)));
+}
+
+std::string sizedText(const HousingPorts& h)
+{
+    const PortFigures& f = *h.sized;
+    const std::string body = fmt::format("{}, {},", numberWords(f), bodyWords(f.port));
+    return figuresText(f, h.byTuning
+                              ? fmt::format("For {}, {} is to be {} long", hertz(f.tuning), body, length(f.port.length))
+                              : fmt::format("{} long, {} tunes to {}", length(f.port.length), body, hertz(f.tuning)));
+}
+
+Row foundRow(const std::string& number, const FoundPort& f, const std::string& words)
+{
+    return {number,
+            words,
+            hertz(f.tuning),
+            decibels(f.loudest),
+            f.f3 > 0 ? hertz(f.f3) : "\u2013",
+            decibels(f.ripple),
+            formatQuantity(f.travel, Dimension::travel),
+            formatQuantity(f.airSpeed, Dimension::airSpeed),
+            litres(f.netVolume)};
+}
+
+std::string rankedText(const std::vector<FoundPort>& ports, const std::optional<FoundPort>& present)
 {
     std::vector<Row> rows{{"", "port", "tuning", "clean", "f3", "ripple", "travel", "port air", "net"}};
-    for (std::size_t i = 0; i < ports.size(); ++i) {
-        const FoundPort& f = ports[i];
-        rows.push_back({std::to_string(i + 1), f.words, hertz(f.tuning), decibels(f.loudest),
-                        f.f3 > 0 ? hertz(f.f3) : "\u2013", decibels(f.ripple),
-                        formatQuantity(f.travel, Dimension::travel), formatQuantity(f.airSpeed, Dimension::airSpeed),
-                        litres(f.netVolume)});
-    }
+    for (std::size_t i = 0; i < ports.size(); ++i)
+        rows.push_back(foundRow(std::to_string(i + 1), ports[i], ports[i].words));
+    if (present) rows.push_back(foundRow("\u2013", *present, "what you have: " + present->words));
     std::string text = tableText(rows) + "\n";
     for (std::size_t i = 0; i < ports.size(); ++i) {
         std::string reasons;
@@ -73,13 +105,14 @@ std::string rankedText(const std::vector<FoundPort>& ports)
 
 std::string searchText(const SearchResult& s, const FastBand& band)
 {
-    std::string text =
-        fmt::format("\n{} ports reckoned, {} of them beaten by no other; clean: the loudest level from {} to "
-                    "{} that passes no limit\n\n",
-                    s.candidates, s.undominated, hertz(band.from), hertz(band.to));
-    if (!s.ranked.empty()) text += rankedText(s.ranked);
-    if (s.ranked.empty()) text += "Nothing fits all that is asked.\n";
-    if (!s.compromises.empty()) text += "\nThe nearest that can be built:\n\n" + rankedText(s.compromises);
+    std::string text;
+    if (!s.ranked.empty()) text += "\n" + rankedText(s.ranked, s.present);
+    if (s.ranked.empty()) text += "\nNothing fits all that is asked.\n";
+    if (!s.compromises.empty()) text += "\nThe nearest that can be built:\n\n" + rankedText(s.compromises, s.present);
+    text += "\n" + wrapped("", fmt::format("Clean is the loudest level anywhere from {} to {} that passes no limit. {} "
+                                           "ports were reckoned; of {} of them no other is better in one aim and at "
+                                           "least as good in the rest.",
+                                           hertz(band.from), hertz(band.to), s.candidates, s.undominated));
     if (!s.otherWays.empty()) text += "\nWithout a port:\n";
     for (const OtherWay& way : s.otherWays)
         text += wrapped("  ", way.words);
@@ -95,39 +128,53 @@ std::string searchText(const SearchResult& s, const FastBand& band)
     return text;
 }
 
-std::string trimText(const TrimPlan& plan, double target)
+std::string trimText(const HousingPorts& h)
 {
-    std::string text = "\n";
-    for (const std::string& sentence : trimWords(plan, target))
+    const TrimPlan& plan = *h.trim;
+    std::string text;
+    for (const std::string& sentence : trimWords(plan, h.trimTarget))
         text += wrapped("  ", sentence);
-    text += wrapped("  ", fmt::format("Set right by what was measured: the net volume is {:.1f}\u00A0% of what was "
-                                      "reckoned, the ends add {:.1f}\u00A0mm.",
-                                      100 * plan.volume, 1e3 * plan.end));
-    if (plan.stages.empty()) return text;
+    std::string readings;
+    for (const CutReading& r : h.readings)
+        readings += (readings.empty() ? "" : "; ") + length(r.length) + " gave " +
+                    (r.uncertainty > 0 ? formatRanged(r.tuning, r.uncertainty, Dimension::frequency) : hertz(r.tuning));
+    text += wrapped(
+        "  ", fmt::format("Measured{}: {}. So the net volume is {:.1f}\u00A0% of what was reckoned, and the "
+                          "ends add {:.1f}\u00A0mm.",
+                          h.readingsOfFile ? ", as the file has it" : "", readings, 100 * plan.volume, 1e3 * plan.end));
+    if (plan.stages.empty()) return text + "\n";
     std::vector<Row> rows{{"", "cut", "take off", "to", "expect"}};
     for (std::size_t i = 0; i < plan.stages.size(); ++i) {
         const TrimStage& s = plan.stages[i];
         rows.push_back({"", std::to_string(i + 1), length(s.takeOff), length(s.length),
                         formatRanged(s.tuning, s.tuningUncertainty, Dimension::frequency)});
     }
-    return text + "\n" + tableText(rows);
+    return text + "\n" + tableText(rows) + "\n";
 }
 
-std::string housingText(const HousingPorts& h)
+std::string madeText(const HousingPorts& h)
 {
-    std::string text = oneLine(h.name.empty() ? h.id : h.name) + "\n";
-    for (const PortFigures& f : h.ports)
-        text += figuresText(f, false);
-    if (h.ports.empty()) text += "  no port in its main cavity\n";
-    if (h.sized) text += figuresText(*h.sized, true);
-    for (const std::string& sentence : alignmentWords(h.place))
-        text += wrapped("  ", sentence);
-    if (h.search) text += searchText(*h.search, h.band.value_or(FastBand{}));
-    if (h.trim) text += trimText(*h.trim, h.trimTarget);
-    for (const std::string& remark : h.remarks)
-        text += wrapped("  note: ", remark);
+    std::string text = h.made.empty() ? "" : wrapped("  made: ", h.made);
     for (const std::string& file : h.written)
         text += "  written: " + file + "\n";
+    for (const std::string& remark : h.remarks)
+        text += wrapped("  note: ", remark);
+    return text;
+}
+
+// What was asked for first; what there is, and where driver and volume stand, after it.
+std::string housingText(const HousingPorts& h)
+{
+    std::string text = oneLine(h.name.empty() ? h.id : h.name) + "\n" + madeText(h);
+    if (h.sized) text += sizedText(h);
+    if (h.trim) text += trimText(h);
+    if (h.search) text += searchText(*h.search, h.band.value_or(FastBand{})) + "\n";
+    if (!h.search || !h.search->present)
+        for (const PortFigures& f : h.ports)
+            text += presentText(f, h.sized || h.trim);
+    if (h.ports.empty()) text += "  no port in its main cavity\n";
+    for (const std::string& sentence : alignmentWords(h.place))
+        text += wrapped("  ", sentence);
     return text;
 }
 
@@ -165,6 +212,7 @@ JsonObject portObject(const PortOpening& p)
                 {JsonObject{{"angle_deg", jsonNumber(b.angle * 180 / pi)}, {"radius_mm", jsonNumber(b.radius * 1e3)}}});
         o.emplace_back("bends", JsonValue{std::move(bends)});
     }
+    if (p.sharedWalls) o.emplace_back("shared_walls", jsonWhole(*p.sharedWalls));
     if (p.spacing) o.emplace_back("spacing_mm", jsonNumber(*p.spacing * 1e3));
     if (p.obstacle) o.emplace_back("obstacle_mm", jsonNumber(*p.obstacle * 1e3));
     return o;
@@ -173,6 +221,7 @@ JsonObject portObject(const PortOpening& p)
 JsonValue figuresJson(const PortFigures& f)
 {
     return {JsonObject{{"opening", jsonWhole(f.opening + 1)},
+                       {"number", jsonWhole(f.number)},
                        {"port", {portObject(f.port)}},
                        {"fb_hz", jsonNumber(f.tuning)},
                        {"textbook_fb_hz", jsonNumber(f.textbook)},
@@ -181,7 +230,9 @@ JsonValue figuresJson(const PortFigures& f)
                        {"shape_uncertainty_pct", jsonNumber(100 * f.assumedShape)},
                        {"port_volume_l", jsonNumber(f.taken * 1e3)},
                        {"net_volume_l", jsonNumber(f.left * 1e3)},
-                       {"port_air_recommended_m_s", jsonNumber(f.airLimit)}}};
+                       {"port_air_recommended_m_s", jsonNumber(f.airLimit)},
+                       {"loudest_db", jsonNumber(f.loudest)},
+                       {"limit", {nameOf(f.limit)}}}};
 }
 
 JsonValue tunedJson(const TunedVolume& t)
@@ -286,13 +337,15 @@ JsonValue searchJson(const SearchResult& s)
                                        {"candidates", jsonWhole(static_cast<long long>(r.candidates))}}});
     for (const OtherWay& w : s.otherWays)
         others.push_back(otherJson(w));
-    return {JsonObject{{"candidates", jsonWhole(static_cast<long long>(s.candidates))},
-                       {"undominated", jsonWhole(static_cast<long long>(s.undominated))},
-                       {"ranked", {std::move(ranked)}},
-                       {"rejected", {std::move(rejected)}},
-                       {"compromises", {std::move(compromises)}},
-                       {"other_ways", {std::move(others)}},
-                       {"notes", textsJson(s.notes)}}};
+    JsonObject o{{"candidates", jsonWhole(static_cast<long long>(s.candidates))},
+                 {"undominated", jsonWhole(static_cast<long long>(s.undominated))},
+                 {"ranked", {std::move(ranked)}},
+                 {"rejected", {std::move(rejected)}},
+                 {"compromises", {std::move(compromises)}},
+                 {"other_ways", {std::move(others)}},
+                 {"notes", textsJson(s.notes)}};
+    if (s.present) o.emplace_back("present", foundJson(*s.present));
+    return {std::move(o)};
 }
 
 const char* nameOf(TrimPlan::State state)
@@ -310,15 +363,21 @@ const char* nameOf(TrimPlan::State state)
     return "";
 }
 
-JsonValue trimJson(const TrimPlan& p, double target)
+JsonValue trimJson(const HousingPorts& h)
 {
+    const TrimPlan& p = *h.trim;
+    JsonArray readings;
+    for (const CutReading& r : h.readings)
+        readings.push_back({JsonObject{{"length_mm", jsonNumber(r.length * 1e3)},
+                                       {"fb_hz", jsonNumber(r.tuning)},
+                                       {"uncertainty_hz", jsonNumber(r.uncertainty)}}});
     JsonArray stages;
     for (const TrimStage& s : p.stages)
         stages.push_back({JsonObject{{"take_off_mm", jsonNumber(s.takeOff * 1e3)},
                                      {"length_mm", jsonNumber(s.length * 1e3)},
                                      {"expected_hz", jsonNumber(s.tuning)},
                                      {"expected_uncertainty_hz", jsonNumber(s.tuningUncertainty)}}});
-    return {JsonObject{{"target_hz", jsonNumber(target)},
+    return {JsonObject{{"target_hz", jsonNumber(h.trimTarget)},
                        {"state", {std::string(nameOf(p.state))}},
                        {"now_hz", jsonNumber(p.tuning)},
                        {"length_mm", jsonNumber(p.length * 1e3)},
@@ -327,7 +386,9 @@ JsonValue trimJson(const TrimPlan& p, double target)
                        {"volume_factor", jsonNumber(p.volume)},
                        {"end_mm", jsonNumber(p.end * 1e3)},
                        {"stages", {std::move(stages)}},
-                       {"text", textsJson(trimWords(p, target))}}};
+                       {"readings", {std::move(readings)}},
+                       {"readings_from", {std::string(h.readingsOfFile ? "file" : "options")}},
+                       {"text", textsJson(trimWords(p, h.trimTarget))}}};
 }
 
 JsonValue housingJson(const HousingPorts& h)
@@ -338,7 +399,8 @@ JsonValue housingJson(const HousingPorts& h)
     JsonObject o{{"id", {h.id}}, {"name", {h.name}}, {"ports", {std::move(ports)}}, {"alignment", placeJson(h.place)}};
     if (h.sized) o.emplace_back("sized", figuresJson(*h.sized));
     if (h.search) o.emplace_back("search", searchJson(*h.search));
-    if (h.trim) o.emplace_back("trim", trimJson(*h.trim, h.trimTarget));
+    if (h.trim) o.emplace_back("trim", trimJson(h));
+    if (!h.made.empty()) o.emplace_back("made", JsonValue{h.made});
     if (!h.written.empty()) o.emplace_back("written", textsJson(h.written));
     if (!h.remarks.empty()) o.emplace_back("remarks", textsJson(h.remarks));
     return {std::move(o)};

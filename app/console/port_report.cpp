@@ -9,6 +9,7 @@
 #include "core/response/summary.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <fstream>
 #include <iterator>
@@ -40,9 +41,20 @@ Result<int> openingMeant(const Model& model, const PortWanted& wanted)
 {
     if (!wanted.opening) return firstPort(model);
     if (portAt(model, *wanted.opening)) return *wanted.opening;
-    return fail("openings", fmt::format("opening {} is no port of the main cavity; the housing has {} {}",
-                                        *wanted.opening + 1, model.housing.openings.size(),
-                                        model.housing.openings.size() == 1 ? "opening" : "openings"));
+    std::string ports;
+    for (int i = 0; i < int(model.housing.openings.size()); ++i)
+        if (portAt(model, i)) ports += fmt::format("{}{}", ports.empty() ? "" : ", ", i + 1);
+    return fail("openings", fmt::format("opening {} is no port of the main cavity; {}", *wanted.opening + 1,
+                                        ports.empty() ? "it has none" : "its ports: opening " + ports));
+}
+
+// Among the ports of all cavities, counted from 1.
+int numberOf(const Housing& housing, int opening)
+{
+    int number = 0;
+    for (int i = 0; i <= opening; ++i)
+        number += std::holds_alternative<PortOpening>(housing.openings[std::size_t(i)].kind) ? 1 : 0;
+    return number;
 }
 
 Result<int> portMeant(const Model& model, const PortWanted& wanted)
@@ -52,6 +64,16 @@ Result<int> portMeant(const Model& model, const PortWanted& wanted)
     return fail("openings", "the housing has no port to size; --search looks for one");
 }
 
+// What stops it first at its tuning, and how loud it is then.
+void addLimit(PortFigures& f, const Model& with)
+{
+    const auto curves = curvesOf(with, logGrid(f.tuning, f.tuning, 1));
+    if (!curves) return;
+    const LimitCurves limits = limitsOf(with, *curves);
+    f.loudest = limits.loudest[0];
+    f.limit = limits.limit.front();
+}
+
 PortFigures figuresOf(const Model& model, int opening, const PortOpening& port, const SizedPort& sized,
                       double tolerance)
 {
@@ -59,6 +81,7 @@ PortFigures figuresOf(const Model& model, int opening, const PortOpening& port, 
     CavityRoom room = roomOf(model.housing.cavity);
     PortFigures f;
     f.opening = opening;
+    f.number = numberOf(model.housing, opening);
     f.port = port;
     f.taken = outlineVolume(port);
     f.left = room.netVolume = space.empty.netVolume - f.taken;
@@ -69,18 +92,19 @@ PortFigures figuresOf(const Model& model, int opening, const PortOpening& port, 
     if (!port.classical && model.housing.cavity.measurements.empty())
         f.assumedShape = assumedShapeSpread(port, room, model.air);
     f.airLimit = recommendedAirSpeed(port);
+    addLimit(f, withPort(model, opening, space, port));
     return f;
 }
 
-Result<std::vector<PortFigures>> portsOf(const Model& model, double tolerance)
+Result<std::vector<PortFigures>> portsOf(const Model& model, const PortWanted& wanted)
 {
     std::vector<PortFigures> all;
     for (int i = 0; i < int(model.housing.openings.size()); ++i) {
         const PortOpening* port = portAt(model, i);
-        if (!port) continue;
+        if (!port || i != wanted.opening.value_or(i)) continue;
         const auto sized = tuningAt(port->length, tuningOfCut(model, i));
         if (!sized) return fail(fmt::format("openings/{}", i), sized.error().message);
-        all.push_back(figuresOf(model, i, *port, *sized, tolerance));
+        all.push_back(figuresOf(model, i, *port, *sized, wanted.tolerance));
     }
     return all;
 }
@@ -92,6 +116,7 @@ Result<void> addSized(HousingPorts& report, const Model& model, const PortWanted
     const TuningOfCut cut = tuningOfCut(model, *opening);
     const auto sized = wanted.tune ? lengthFor(*wanted.tune, cut) : tuningAt(*wanted.length, cut);
     if (!sized) return fail(fmt::format("openings/{}", *opening), sized.error().message);
+    report.byTuning = wanted.tune.has_value();
     report.sized = figuresOf(model, *opening, cutTo(*portAt(model, *opening), sized->length), *sized, wanted.tolerance);
     return {};
 }
@@ -121,6 +146,7 @@ Result<void> addSearch(HousingPorts& report, const Model& model, const PortWante
     auto found = searchPorts(model, *opening, request);
     if (!found) return tl::unexpected(found.error());
     report.search = std::move(*found);
+    report.straight = straightRun(request.space), report.across = acrossRun(request.space);
     report.aims = request.aims;
     report.band = request.band;
     return {};
@@ -130,44 +156,158 @@ Result<void> addTrim(HousingPorts& report, const Model& model, const PortWanted&
 {
     const auto opening = portMeant(model, wanted);
     if (!opening) return tl::unexpected(opening.error());
-    const auto plan = trimPlan(tuningOfCut(model, *opening), wanted.trim->target, wanted.trim->readings,
-                               trimOptions(*portAt(model, *opening), wanted.trim->volumeUncertainty));
+    const PortOpening& port = *portAt(model, *opening);
+    report.readings = wanted.trim->readings;
+    if (report.readings.empty()) {
+        report.readings = cutReadings(port);
+        report.readingsOfFile = true;
+        const std::string where = fmt::format("openings/{}", *opening);
+        if (report.readings.empty())
+            return fail(where, "--trim needs what was measured, and the file holds no readings of this port; give "
+                               "--measured LENGTH=HZ, such as 210=58.2+-0.3, the present length last");
+        if (port.readings.back().tuning == 0)
+            return fail(where,
+                        fmt::format("the port was cut to {} and that has not been measured yet; do, or give --measured",
+                                    formatQuantity(port.readings.back().length, Dimension::length)));
+    }
+    const auto plan = trimPlan(tuningOfCut(model, *opening), wanted.trim->target, report.readings,
+                               trimOptions(port, wanted.trim->volumeUncertainty));
     if (!plan) return fail(fmt::format("openings/{}", *opening), plan.error().message);
     report.trim = *plan;
     report.trimTarget = wanted.trim->target;
     return {};
 }
 
-// The housing whose port is made: as sized, the best of the search, or as it is.
-Result<Housing> housingToMake(const HousingPorts& report, const Model& model, const PortWanted& wanted)
+// What is made, and of what.
+struct Making {
+    Housing housing;
+    std::optional<int> opening;  // all ports where not given
+    std::string words, material;
+};
+
+std::string portWords(const Housing& housing, int opening)
+{
+    const int number = numberOf(housing, opening);
+    return number == opening + 1 ? fmt::format("port {}", number)
+                                 : fmt::format("port {} (opening {})", number, opening + 1);
+}
+
+// As sized, the one taken of the search, or as it is.
+Result<Making> makingOf(const HousingPorts& report, const Model& model, const PortWanted& wanted)
 {
     const auto opening = openingMeant(model, wanted);
     if (!opening) return tl::unexpected(opening.error());
-    std::optional<PortOpening> port;
-    if (report.sized) port = report.sized->port;
-    if (report.search) {
-        if (report.search->ranked.empty()) return fail("openings", "nothing fits, so there are no parts to make");
-        port = report.search->ranked.front().port;
+    Making making{model.housing, wanted.opening, "the ports as the file has them", {}};
+    const auto with = [&](const PortOpening& port) {
+        making.housing = withPort(model, *opening, spaceOf(model, *opening), port).housing;
+        making.opening = *opening < 0 ? int(making.housing.openings.size()) - 1 : *opening;
+    };
+    if (report.sized) {
+        with(report.sized->port);
+        making.words = fmt::format("{}, {} long", portWords(model.housing, *opening),
+                                   formatQuantity(report.sized->port.length, Dimension::length));
+    } else if (report.search) {
+        const auto& ranked = report.search->ranked;
+        if (ranked.empty())
+            return fail("openings", "nothing fits, so there are no parts to make; --search without --parts tells why");
+        if (wanted.take > ranked.size())
+            return fail("openings", fmt::format("the search shows {} ports that fit, and --take is {}; name one of "
+                                                "them, or raise --show",
+                                                ranked.size(), wanted.take));
+        const FoundPort& found = ranked[wanted.take - 1];
+        with(found.port);
+        making.words = fmt::format("number {} of the search: {}", wanted.take, found.words);
+        making.material = found.material;
+    } else if (*opening >= 0 && (wanted.opening || report.ports.size() == 1)) {
+        making.words = portWords(model.housing, *opening) + " as the file has it";
     }
-    return port ? withPort(model, *opening, spaceOf(model, *opening), *port).housing : model.housing;
+    return making;
+}
+
+// The longest piece of what a port is made of, 0: the table names none; nothing: the table has no such thing.
+std::optional<std::pair<std::string, double>> pieceFor(const PortOpening& port, const std::string& material,
+                                                       const PortStock& stock)
+{
+    constexpr double same = 0.5e-3;  // m
+    const auto alike = [](double a, double b) { return std::abs(a - b) <= same; };
+    const double wall = port.wall.value_or(0);
+    for (const StockTube& t : stock.tubes)
+        if (port.shape == PortShape::round && alike(t.bore, port.diameter) && (!(wall > 0) || alike(t.wall, wall)) &&
+            (material.empty() || material == t.name))
+            return std::pair{t.name, t.longest};
+    for (const StockSlot& p : stock.slotShapes)
+        if (port.shape == PortShape::slot && (material.empty() ? wall > 0 && alike(p.wall, wall) : material == p.name))
+            return std::pair{p.name, p.longest};
+    return std::nullopt;
+}
+
+// Cut lists are planned on the pieces that the stock has.
+Result<PartOptions> optionsFor(const Making& making, const PortWanted& wanted, std::vector<std::string>& remarks)
+{
+    PartOptions options = wanted.partOptions;
+    std::optional<PortStock> stock = wanted.stock;
+    if (wanted.search && !stock) stock = wanted.search->stock;
+    if (wanted.stockFile) {
+        auto own = stockOf(*wanted.stockFile);
+        if (!own) return tl::unexpected(own.error());
+        stock = std::move(*own);
+    }
+    if (!stock) return options;
+    for (int i = 0; i < int(making.housing.openings.size()); ++i) {
+        const auto* port = std::get_if<PortOpening>(&making.housing.openings[std::size_t(i)].kind);
+        if (!port || i != making.opening.value_or(i)) continue;
+        const auto piece = pieceFor(*port, making.material, *stock);
+        auto& bars = port->shape == PortShape::round ? options.tubeStock : options.panelStock;
+        const std::string what = port->shape == PortShape::round ? "tube of that bore and wall" : "such a panel";
+        if (piece && piece->second > 0)
+            bars = {{piece->second, {}}};
+        else
+            remarks.push_back((piece ? fmt::format("The stock names no longest piece of {}", piece->first)
+                                     : "The stock has no " + what) +
+                              fmt::format(": the cut list is planned on pieces of {}.",
+                                          formatQuantity(bars.front().length, Dimension::length)));
+    }
+    return options;
+}
+
+void addWarnings(HousingPorts& report, const std::filesystem::path& folder, const FolderBefore& before)
+{
+    const auto list = [](const std::vector<std::string>& names) {
+        std::string text;
+        for (const std::string& name : names)
+            text += (text.empty() ? "" : ", ") + name;
+        return text;
+    };
+    if (!before.replaced.empty())
+        report.warnings.push_back(fmt::format("{}: files of these names were there and have been replaced: {}",
+                                              folder.string(), list(before.replaced)));
+    if (!before.leftOver.empty())
+        report.warnings.push_back(fmt::format("{}: these are of an earlier set and do not belong to it: {}",
+                                              folder.string(), list(before.leftOver)));
 }
 
 Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted& wanted,
                       const PaintTemplates& paintTemplates)
 {
-    const auto housing = housingToMake(report, model, wanted);
-    if (!housing) return tl::unexpected(housing.error());
-    auto parts = partsOf(*housing, wanted.partOptions);
+    const auto making = makingOf(report, model, wanted);
+    if (!making) return tl::unexpected(making.error());
+    auto options = optionsFor(*making, wanted, report.remarks);
+    if (!options) return tl::unexpected(options.error());
+    if (report.search) options->straight = report.straight, options->across = report.across;
+    auto parts = partsOf(making->housing, *options, making->opening);
     if (!parts) return tl::unexpected(parts.error());
     if (paintTemplates) {
         auto pdfs = paintTemplates(parts->templates, wanted.paper);
         if (!pdfs) return tl::unexpected(pdfs.error());
         std::move(pdfs->begin(), pdfs->end(), std::back_inserter(parts->files));
     }
+    const FolderBefore before = folderBefore(*wanted.parts, parts->files);
     auto written = writeParts(*wanted.parts, parts->files);
     if (!written) return tl::unexpected(written.error());
     report.written = std::move(*written);
-    report.remarks = parts->remarks;
+    addWarnings(report, *wanted.parts, before);
+    report.made = making->words;
+    report.remarks.insert(report.remarks.end(), parts->remarks.begin(), parts->remarks.end());
     return {};
 }
 
@@ -178,7 +318,9 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
     if (!model) return tl::unexpected(model.error());
     HousingPorts report;
     report.id = project.housings[index].id, report.name = project.housings[index].name;
-    auto ports = portsOf(*model, wanted.tolerance);
+    const auto opening = openingMeant(*model, wanted);
+    if (!opening) return tl::unexpected(opening.error());
+    auto ports = portsOf(*model, wanted);
     if (!ports) return tl::unexpected(ports.error());
     report.ports = std::move(*ports);
     report.place = alignmentPlace(*model, model->kind == SystemKind::vented ? tuningOf(*model) : std::nullopt);

@@ -15,7 +15,8 @@ namespace portwright::console {
 
 /// A port as it is, or as it is asked for.
 struct PortFigures {
-    int opening = 0;
+    int opening = 0;  ///< index
+    int number = 1;   ///< among the ports of the housing, counted from 1, as the window and parts.txt do
     PortOpening port;
     double tuning = 0, textbook = 0;  ///< Hz; by the model, and by the textbook sums
     double perLength = 0;             ///< Hz/m
@@ -23,6 +24,8 @@ struct PortFigures {
     double assumedShape = 0;     ///< relative: how far the tuning may be off since the cavity's sizes are not known
     double taken = 0, left = 0;  ///< m3: what it takes of the cavity, and what is left
     double airLimit = 0;         ///< m/s peak, recommended for its flares
+    double loudest = 0;          ///< dB at the tuning, the loudest that passes no limit; infinite: nothing limits it
+    LimitKind limit = LimitKind::none;  ///< what stops it there
 };
 
 struct HousingPorts {
@@ -30,13 +33,19 @@ struct HousingPorts {
     std::vector<PortFigures> ports;  ///< of the main cavity, in file order
     AlignmentPlace place;
     std::optional<PortFigures> sized;  ///< --tune or --length
+    bool byTuning = false;             ///< --tune
     std::optional<SearchResult> search;
-    std::vector<Aim> aims;  ///< of the search
+    double straight = 0, across = 0;  ///< m, the run that the search reckoned with
+    std::vector<Aim> aims;            ///< of the search
     std::optional<FastBand> band;
     std::optional<TrimPlan> trim;
     double trimTarget = 0;             ///< Hz
+    std::vector<CutReading> readings;  ///< that the trim goes by
+    bool readingsOfFile = false;
+    std::string made;                  ///< which port its parts are of
     std::vector<std::string> written;  ///< files of parts
     std::vector<std::string> remarks;
+    std::vector<std::string> warnings;  ///< for standard error
 };
 
 /// Errors: field is the project's file with a JSON pointer in it, or a file of its own (stock, folder of parts).

@@ -256,6 +256,9 @@ ExitCode runPort(const PortCommandOptions& options, const Streams& streams, cons
     if (!project) return streams.refuse(project.error());
     const auto report = portReport(options.project, *project, *wanted, paintTemplates);
     if (!report) return streams.refuse(report.error());
+    for (const HousingPorts& housing : *report)
+        for (const std::string& warning : housing.warnings)
+            streams.err << "warning: " << oneLine(warning) << "\n";
     return streams.print(options.format == "json" ? portJson(*report) : portText(*report));
 }
 
@@ -382,8 +385,9 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
         return streams.misuse(fmt::format(
             "there is no command {}; there are solve, compare, chart, cavity, why and port", quotedText(arguments[0])));
     try {
-        app.parse(
-            std::vector<std::string>(arguments.rbegin(), arguments.rend()));  // the parser takes them from the end
+        std::vector<std::string> apart = readingsApart(arguments);
+        std::reverse(apart.begin(), apart.end());  // the parser takes them from the end
+        app.parse(std::move(apart));
     } catch (const CLI::CallForHelp&) {
         return streams.print(app.help());
     } catch (const CLI::CallForAllHelp&) {

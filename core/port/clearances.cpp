@@ -138,9 +138,9 @@ double longestPort(const PortOpening& port, int bends, double R, const PortSpace
     return legs.empty() ? 0 : longest;
 }
 
-double shortestPort(int bends, double R, const PortSpace& s)
+double shortestPort(const PortOpening& port, int bends, double R, const PortSpace& s)
 {
-    return bends * quarterTurn * R + (bends > 0 ? s.wall : 0);
+    return bends * quarterTurn * R + (bends > 0 ? s.wall : 0) + (bends > 1 ? freeBefore(port, s) : 0);
 }
 
 std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& s)
@@ -169,7 +169,8 @@ PortOpening madePort(PortOpening port, double length, int bends, double bendRadi
     port.length = length;
     port.bends.assign(std::size_t(bends), Bend{quarterTurn, bendRadius, {}});
     // As much of it outside as may be, bends inside: inside it takes volume and room.
-    const double beyond = bends > 0 ? bends * quarterTurn * bendRadius + port.innerFlare.value_or(0) : 0;
+    const double back = bends > 1 ? freeBefore(port, s) + port.innerFlare.value_or(0) : 0;
+    const double beyond = bends > 0 ? bends * quarterTurn * bendRadius + port.innerFlare.value_or(0) + back : 0;
     const double out = std::clamp(length - beyond, 0.0, s.wall + s.outside);
     port.inside = length - out;
     port.innerEnd = *port.inside > 0 ? TubeEnd::free : TubeEnd::flush;

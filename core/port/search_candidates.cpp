@@ -87,7 +87,7 @@ std::vector<Run> runsOf(const PortFamily& plain, const SearchRequest& r, const A
         if (bends > 0 && !(plain.bendRadius > 0)) break;
         double longest = longestPort(plain.body, bends, plain.bendRadius, r.space);
         if (plain.longestPiece > 0) longest = std::min(longest, plain.longestPiece);
-        const double shortest = std::max(reached, shortestPort(bends, plain.bendRadius, r.space));
+        const double shortest = std::max(reached, shortestPort(plain.body, bends, plain.bendRadius, r.space));
         if (longest < shortest) continue;
         Run run{bends, shortest, longest, {}, {}};
         const Placing placing{plain.body, plain.bendRadius, r.space, air, bends, &known};

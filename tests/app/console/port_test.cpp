@@ -38,6 +38,9 @@ TEST_CASE("port tells what a port tunes to, by the model and by the textbook, an
     REQUIRE(one["ports"].size() == 1);
     const Json& port = one["ports"][0];
     CHECK(port["opening"] == 2);
+    CHECK(port["number"] == 1);
+    CHECK(port["loudest_db"].get<double>() > 60);
+    CHECK(port["limit"] == "port air");
     CHECK(port["fb_hz"].get<double>() == Approx(port["textbook_fb_hz"].get<double>()).epsilon(0.1));
     CHECK(port["hz_per_mm"].get<double>() < 0);
     CHECK(port["tolerance_hz"].get<double>() == Approx(-port["hz_per_mm"].get<double>()));
@@ -47,6 +50,7 @@ TEST_CASE("port tells what a port tunes to, by the model and by the textbook, an
     const Ended text = runWith({"port", file.path.string()});
     CHECK(text.code == 0);
     CHECK(text.out.find("by the textbook sums") != std::string::npos);
+    CHECK(text.out.find("  port 1 (opening 2): round, bore 50\u00A0mm") != std::string::npos);
     CHECK(text.out.find("alignment wants") != std::string::npos);
 }
 
@@ -69,6 +73,8 @@ TEST_CASE("the search lists ports with their reasons, and what was left out")
     const Json search = housingOf({"port", file.path.string(), "--search", "--tuning", "50-90", "--bends", "0",
                                    "--step", "2", "--show", "5"})["search"];
     CHECK(search["candidates"].get<int>() > 100);
+    CHECK(search["present"]["port"]["length_mm"] == 120.0);
+    CHECK(search["present"]["fb_hz"].get<double>() > 60);
     REQUIRE(search["ranked"].size() >= 3);
     for (const Json& port : search["ranked"]) {
         CHECK(port["fb_hz"].get<double>() > 49);
@@ -80,6 +86,8 @@ TEST_CASE("the search lists ports with their reasons, and what was left out")
     const Ended text = runWith({"port", file.path.string(), "--search", "--tuning", "50-90", "--step", "5"});
     CHECK(text.code == 0);
     CHECK(text.out.find("Left out:") != std::string::npos);
+    CHECK(text.out.find("what you have: ") != std::string::npos);
+    CHECK(text.out.find("what you have: ") < text.out.find("alignment wants"));
     CHECK(text.out.find("oudest clean level of all") != std::string::npos);
 }
 
@@ -107,7 +115,30 @@ TEST_CASE("an option without its action is refused instead of ignored")
     const TemporaryFile file("unused.portwright", ported);
     const Ended straight = runWith({"port", file.path.string(), "--tune", "70", "--straight", "110"});
     CHECK(straight.code == 2);
-    CHECK(straight.err.find("--straight belongs to --search") != std::string::npos);
+    CHECK(straight.err.find("--straight belongs to --search or --parts") != std::string::npos);
+    const std::string path = file.path.string();
+    for (const auto& [option, value] : {std::pair{"--bends", "1"},
+                                        {"--aims", "f3"},
+                                        {"--volume-uncertainty", "5"},
+                                        {"--measured", "200=60"},
+                                        {"--printer", "200"},
+                                        {"--cut-long", "5"},
+                                        {"--take", "1"},
+                                        {"--stock", "inch"}}) {
+        const Ended ended = runWith({"port", path, option, value});
+        INFO(option << ": " << ended.err);
+        CHECK(ended.code == 2);
+        CHECK(ended.err.find(std::string(option) + " belongs to ") != std::string::npos);
+    }
+    CHECK(runWith({"port", path, "--clean"}).code == 2);
+    const Ended empty = runWith({"port", path, "--parts", ""});
+    CHECK(empty.code == 2);
+    CHECK(empty.err.find("--parts: a value is expected") != std::string::npos);
+    const Ended none = runWith({"port", path, "--opening", "9"});
+    CHECK(none.code == 1);
+    CHECK(none.out.empty());
+    CHECK(none.err.find("opening 9 is no port of the main cavity; its ports: opening 2") != std::string::npos);
+    CHECK(runWith({"port", path, "--opening", "2"}).code == 0);
     const Ended parts = runWith(
         {"port", file.path.string(), "--trim", "60", "--measured", "200=62", "--parts", file.path.string() + "-parts"});
     CHECK(parts.code == 2);
@@ -126,7 +157,112 @@ TEST_CASE("trimming plans cuts from what was measured")
     REQUIRE(trim["stages"].size() >= 1);
     CHECK(trim["stages"][0]["take_off_mm"].get<double>() < trim["take_off_mm"].get<double>());
     const Ended text = runWith({"port", file.path.string(), "--trim", "65", "--measured", reading});
-    CHECK(text.out.find("Take off") != std::string::npos);
+    CHECK(text.out.find("off") != std::string::npos);
+    CHECK(text.out.find("Measured: 200\u00A0mm gave ") != std::string::npos);
+    CHECK(text.out.find("in its main cavity") == std::string::npos);
+    // What is asked for stands before what there is.
+    CHECK(text.out.find("Measured: ") < text.out.find("as it is, port 1 (opening 2)"));
+}
+
+TEST_CASE("readings come one after the other, as a list, or from the file")
+{
+    const TemporaryFile file("readings.portwright", ported);
+    const std::string path = file.path.string();
+    const auto at = [&](const char* length) {
+        return std::to_string(housingOf({"port", path, "--length", length})["sized"]["fb_hz"].get<double>());
+    };
+    const std::string first = "220=" + at("220") + "+-0.2", second = "200=" + at("200") + "+-0.2";
+    const Json each = housingOf({"port", path, "--trim", "65", "--measured", first, "--measured", second})["trim"];
+    CHECK(each["readings"].size() == 2);
+    CHECK(each["readings_from"] == "options");
+    CHECK(housingOf({"port", path, "--trim", "65", "--measured", first, second})["trim"] == each);
+    CHECK(housingOf({"port", path, "--trim", "65", "--measured", first + "," + second})["trim"] == each);
+    CHECK(housingOf({"port", "--trim", "65", "--measured", first, second, path})["trim"] == each);
+    const Ended wrong = runWith({"port", path, "--trim", "65", "--measured", "200"});
+    CHECK(wrong.code == 2);
+    CHECK(wrong.err.find("LENGTH=HZ+-HZ, such as 210=58.2+-0.3") != std::string::npos);
+
+    const std::string kept = R"("readings":[{"length_mm":220,"fb_hz":)" + at("220") +
+                             R"(,"uncertainty_hz":0.2},{"length_mm":200,"fb_hz":)" + at("200") +
+                             R"(,"uncertainty_hz":0.2}],"inner_end":"free")";
+    const TemporaryFile trimmed("trimmed.portwright", replaced(ported, R"("inner_end":"free")", kept));
+    const Json own = housingOf({"port", trimmed.path.string(), "--trim", "65"})["trim"];
+    CHECK(own["readings_from"] == "file");
+    CHECK(own["take_off_mm"].get<double>() == Approx(each["take_off_mm"].get<double>()).epsilon(1e-6));
+    const Ended text = runWith({"port", trimmed.path.string(), "--trim", "65"});
+    CHECK(text.out.find("Measured, as the file has it: 220\u00A0mm gave ") != std::string::npos);
+    const Ended without = runWith({"port", path, "--trim", "65"});
+    CHECK(without.code == 1);
+    CHECK(without.err.find("the file holds no readings of this port; give --measured LENGTH=HZ") != std::string::npos);
+    const TemporaryFile cut(
+        "cut.portwright",
+        replaced(ported, R"("inner_end":"free")", R"("readings":[{"length_mm":200,"fb_hz":0}],"inner_end":"free")"));
+    const Ended unswept = runWith({"port", cut.path.string(), "--trim", "65"});
+    CHECK(unswept.code == 1);
+    CHECK(lines(unswept.err) == 1);
+}
+
+TEST_CASE("the parts of the search are those of the port that is taken, cut from the stock it was found in")
+{
+    const TemporaryFile file("take.portwright", ported), stock("bars.csv", "kind,name,diameter_mm,wall_mm,length_mm\n"
+                                                                           "tube,short pipe,50,2,350\n"
+                                                                           "tube,long pipe,50,3,600\n");
+    const auto folder = std::filesystem::temp_directory_path() / ("portwright-" + std::to_string(::getpid()) + "-take");
+    const auto listOf = [&] {
+        std::ifstream list(folder / "parts.txt");
+        return std::string{std::istreambuf_iterator<char>(list), {}};
+    };
+    const std::vector<std::string> search{
+        "port", file.path.string(), "--search", "--stock", stock.path.string(), "--bends", "0", "--tubes",
+        "1",    "--step",           "5"};
+    const auto taking = [&](std::vector<std::string> more) {
+        more.insert(more.begin(), search.begin(), search.end());
+        more.insert(more.end(), {"--parts", folder.string()});
+        return runWith(more);
+    };
+    const Json ranked = housingOf(search)["search"]["ranked"];
+    REQUIRE(ranked.size() >= 2);
+    const Ended second = taking({"--take", "2"});
+    INFO(second.err);
+    REQUIRE(second.code == 0);
+    CHECK(second.err.empty());
+    const std::string words = ranked[1]["text"].get<std::string>();
+    CHECK(second.out.find("made: number 2 of the search: " + words) != std::string::npos);
+    const double bar = words.find("short") != std::string::npos ? 350 : 600;
+    CHECK(listOf().find(bar == 350 ? "Stock 1 of 350.0\u00A0mm" : "Stock 1 of 600.0\u00A0mm") != std::string::npos);
+    CHECK(taking({}).out.find("made: number 1 of the search: " + ranked[0]["text"].get<std::string>()) !=
+          std::string::npos);
+    const Ended many = taking({"--take", "90"});
+    CHECK(many.code == 1);
+    CHECK(many.err.find("--take is 90") != std::string::npos);
+    // The port of the file, from the same table: 50 mm with a wall of 2 mm.
+    const Ended own = runWith({"port", file.path.string(), "--stock", stock.path.string(), "--parts", folder.string()});
+    CHECK(own.code == 0);
+    CHECK(own.out.find("made: port 1 (opening 2) as the file has it") != std::string::npos);
+    CHECK(listOf().find("Stock 1 of 350.0\u00A0mm") != std::string::npos);
+    const Ended inch = runWith({"port", file.path.string(), "--stock", "inch", "--parts", folder.string()});
+    CHECK(inch.out.find("The stock has no tube of that bore and wall: the cut list is planned on pieces of") !=
+          std::string::npos);
+    std::filesystem::remove_all(folder);
+}
+
+TEST_CASE("a folder that held parts is named in a warning")
+{
+    const TemporaryFile file("again.portwright", ported);
+    const auto folder =
+        std::filesystem::temp_directory_path() / ("portwright-" + std::to_string(::getpid()) + "-again");
+    const std::vector<std::string> arguments{"port", file.path.string(), "--parts", folder.string()};
+    CHECK(runWith(arguments).err.empty());
+    std::ofstream(folder / "printed-port-1-of-3.stl") << "old";
+    const Ended again = runWith(arguments);
+    CHECK(again.code == 0);
+    CHECK(lines(again.err) == 2);
+    CHECK(again.err.find("warning: " + folder.string() +
+                         ": files of these names were there and have been replaced: "
+                         "parts.txt, ") == 0);
+    CHECK(again.err.find("these are of an earlier set and do not belong to it: printed-port-1-of-3.stl\n") !=
+          std::string::npos);
+    std::filesystem::remove_all(folder);
 }
 
 TEST_CASE("parts of the sized port are written into a folder")
@@ -205,6 +341,7 @@ TEST_CASE("what port cannot do is one line")
                                   {"port", path, "--length", "2900"},
                                   {"port", path, "--opening", "1", "--tune", "60"},
                                   {"port", path, "--trim", "65", "--measured", "200=300"},
+                                  {"port", path, "--trim", "65"},
                                   {"port", path, "--housing", "two", "--tune", "60"},
                                   {"port", sealed.path.string(), "--tune", "60"},
                                   {"port", sample("lower-fairing"), "--tune", "60"},
@@ -232,7 +369,7 @@ TEST_CASE("wrong options of port are wrong usage")
                                   {"port", path, "--search", "--tubes", "0"},
                                   {"port", path, "--search", "--mouth", "120"},
                                   {"port", path, "--search", "--bends", "3"},
-                                  {"port", path, "--trim", "60"},
+                                  {"port", path, "--search", "--shared-walls", "4"},
                                   {"port", path, "--measured", "200=60"},
                                   {"port", path, "--trim", "60", "--measured", "200"},
                                   {"port", path, "--trim", "60", "--measured", "200=60+-x"},

@@ -108,7 +108,7 @@ TEST_CASE("the pieces sawn and the bends are as long as the port that the search
         space.empty.netVolume = 0.2, space.outside = between(0, 1, 25e-3), space.wall = between(0, 6, 1e-3);
         const int bends = *rc::gen::inRange(1, 3);
         const double radius = body.diameter / 2 + *body.wall + between(2, 40, 1e-3);
-        const double least = shortestPort(bends, radius, space) + space.outside + body.outerFlare.value_or(0) +
+        const double least = shortestPort(body, bends, radius, space) + space.outside + body.outerFlare.value_or(0) +
                              body.innerFlare.value_or(0) + 0.02;
         const double most = longestPort(body, bends, radius, space);
         RC_PRE(most > least);

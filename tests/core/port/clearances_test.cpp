@@ -87,8 +87,8 @@ TEST_CASE("the legs of a port that the search makes fit its room, and with the b
 {
     rc::prop("any tube, room, one bend or two, from the shortest to the longest", [] {
         const Case c = arbitraryCase();
-        const double least = shortestPort(c.bends, c.radius, c.space) + c.body.outerFlare.value_or(0) +
-                             c.body.innerFlare.value_or(0) + c.space.outside;
+        const double least = shortestPort(c.body, c.bends, c.radius, c.space) + c.body.outerFlare.value_or(0) +
+                             c.bends * c.body.innerFlare.value_or(0) + c.space.outside;
         const double most = longestPort(c.body, c.bends, c.radius, c.space);
         RC_PRE(most > least);
         const PortOpening port =
