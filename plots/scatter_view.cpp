@@ -17,11 +17,37 @@
 
 namespace portwright {
 
-AxisRange scatterRange(const std::vector<double>& values)
+namespace {
+
+bool holds(const AxisRange& range, double value) { return value >= range.lower && value <= range.upper; }
+
+/// How many to leave out at the lower and upper end, as few as make the rest share the picture well.
+std::pair<std::size_t, std::size_t> leftOut(const std::vector<double>& sorted, double low, double high)
 {
+    constexpr double shareOfRest = 0.4;
+    const std::size_t n = sorted.size(), most = n / 4;
+    const auto span = [&](std::size_t below, std::size_t above) {
+        return std::max(high, sorted[n - 1 - above]) - std::min(low, sorted[below]);
+    };
+    const double whole = n > 0 ? span(0, 0) : 0;
+    for (std::size_t out = 1; out <= most; ++out)
+        for (std::size_t below = 0; below <= out; ++below)
+            if (span(below, out - below) < shareOfRest * whole) return {below, out - below};
+    return {0, 0};
+}
+
+}  // namespace
+
+AxisRange scatterRange(std::vector<double> mayLeave, const std::vector<double>& stay)
+{
+    std::erase_if(mayLeave, [](double v) { return !std::isfinite(v); });
+    std::sort(mayLeave.begin(), mayLeave.end());
     double least = 1e300, most = -1e300;
-    for (const double v : values)
+    for (const double v : stay)
         if (std::isfinite(v)) least = std::min(least, v), most = std::max(most, v);
+    const auto [below, above] = leftOut(mayLeave, least, most);
+    for (std::size_t i = below; i + above < mayLeave.size(); ++i)
+        least = std::min(least, mayLeave[i]), most = std::max(most, mayLeave[i]);
     if (least > most) return {0, 1};
     const double size = std::max(std::abs(least), std::abs(most));
     const double width = most - least > 1e-9 * size ? most - least : std::max(0.1 * size, 1e-6);
@@ -66,13 +92,31 @@ void ScatterView::setLimit(const std::optional<ScatterLimit>& limit)
 
 void ScatterView::fit()
 {
-    std::vector<double> xs, ys;
-    for (const ScatterPoint& p : points_)
-        xs.push_back(p.x), ys.push_back(p.y);
-    if (limit_) xs.push_back(limit_->x);
-    shownX_ = scatterRange(xs);
+    std::vector<double> xs, ys, xStay, yStay;
+    for (const ScatterPoint& p : points_) {
+        (p.standing ? xStay : xs).push_back(p.x);
+        (p.standing ? yStay : ys).push_back(p.y);
+    }
+    if (limit_) xStay.push_back(limit_->x);
+    shownX_ = scatterRange(xs, xStay);
     shownX_.lower = std::max(0.0, shownX_.lower);
-    shownY_ = scatterRange(ys);
+    shownY_ = scatterRange(ys, yStay);
+}
+
+bool ScatterView::isBeyond(int index) const
+{
+    const ScatterPoint& p = points_.at(std::size_t(index));
+    return !holds(shownX_, p.x) || !holds(shownY_, p.y);
+}
+
+QPointF ScatterView::markIn(const QRectF& box, const ScatterPoint& p) const
+{
+    const QPointF at = placeIn(box, p);
+    const double in = 2 * markRadius();  // an arrow at the edge is whole
+    return {std::clamp(at.x(), std::min(at.x() < box.left() ? box.left() + in : box.left(), box.right()),
+                       std::max(at.x() > box.right() ? box.right() - in : box.right(), box.left())),
+            std::clamp(at.y(), std::min(at.y() < box.top() ? box.top() + in : box.top(), box.bottom()),
+                       std::max(at.y() > box.bottom() ? box.bottom() - in : box.bottom(), box.top()))};
 }
 
 void ScatterView::setEmptyWords(const QString& words)
@@ -118,7 +162,7 @@ QPointF ScatterView::placeIn(const QRectF& box, const ScatterPoint& p) const
             box.bottom() - box.height() * (p.y - shownY_.lower) / (shownY_.upper - shownY_.lower)};
 }
 
-QPointF ScatterView::placeOf(int index) const { return placeIn(plotBox(size()), points_.at(std::size_t(index))); }
+QPointF ScatterView::placeOf(int index) const { return markIn(plotBox(size()), points_.at(std::size_t(index))); }
 
 int ScatterView::pointAt(const QPointF& at) const
 {
@@ -194,7 +238,7 @@ std::optional<QRectF> ScatterView::limitWords(const QRectF& box) const
             if (there.left() < box.left() || there.right() > box.right()) continue;
             int marks = 0;
             for (const ScatterPoint& p : points_)
-                marks += there.adjusted(-8 * em, -8 * em, 8 * em, 8 * em).contains(placeIn(box, p)) ? 1 : 0;
+                marks += there.adjusted(-8 * em, -8 * em, 8 * em, 8 * em).contains(markIn(box, p)) ? 1 : 0;
             if (!best || marks < fewest) best = there, fewest = marks;
         }
     return best;
@@ -227,12 +271,14 @@ double ScatterView::markRadius() const { return 4.5 * emOf(font()); }
 void ScatterView::paintPoint(QPainter& painter, const QRectF& box, int index) const
 {
     const ScatterPoint& p = points_[std::size_t(index)];
-    const QPointF at = placeIn(box, p);
+    const QPointF at = markIn(box, p);
     const double em = emOf(font()), r = markRadius();
     const QColor colour = p.over ? palette_.over : palette_.ink;
     painter.setPen(QPen(colour, 1.6));
     painter.setBrush(p.over ? palette_.base : colour);
-    if (p.standing) {
+    if (isBeyond(index)) {
+        paintArrow(painter, box, p);
+    } else if (p.standing) {
         painter.drawRect(QRectF(at - QPointF(r, r), QSizeF(2 * r, 2 * r)));
     } else if (p.over) {
         QPolygonF corners;
@@ -256,10 +302,34 @@ void ScatterView::paintPoint(QPainter& painter, const QRectF& box, int index) co
     }
 }
 
+/// Towards where the point lies.
+void ScatterView::paintArrow(QPainter& painter, const QRectF& box, const ScatterPoint& p) const
+{
+    const QPointF at = markIn(box, p), to = placeIn(box, p) - at;
+    // Its side alone: how far beyond is told by its label.
+    const QPointF side(!holds(shownX_, p.x) ? std::copysign(1.0, to.x()) : 0.0,
+                       !holds(shownY_, p.y) ? std::copysign(1.0, to.y()) : 0.0);
+    const double r = 1.3 * markRadius(), turn = std::atan2(side.y(), side.x());
+    QPolygonF corners;
+    for (const double angle : {0.0, 2.4, -2.4})
+        corners << at + r * QPointF(std::cos(turn + angle), std::sin(turn + angle));
+    painter.drawPolygon(corners);
+}
+
 QString ScatterView::labelOf(int index) const
 {
     const QString& own = points_[std::size_t(index)].label;
     return own.isEmpty() ? QString::number(index + 1) : own;
+}
+
+/// With the values that the picture does not show.
+QString ScatterView::shownLabelOf(int index) const
+{
+    const ScatterPoint& p = points_[std::size_t(index)];
+    QStringList values;
+    if (!holds(shownX_, p.x)) values << tr("%1\u00A0%2").arg(readoutText(p.x, locale()), x_.unit);
+    if (!holds(shownY_, p.y)) values << tr("%1\u00A0%2").arg(readoutText(p.y, locale()), y_.unit.section(u',', 0, 0));
+    return values.isEmpty() ? labelOf(index) : tr("%1: %2").arg(labelOf(index), values.join(tr(", ")));
 }
 
 void ScatterView::paintLabels(QPainter& painter, const QRectF& box) const
@@ -269,8 +339,8 @@ void ScatterView::paintLabels(QPainter& painter, const QRectF& box) const
     const QFontMetricsF metrics(bold);
     std::vector<MarkToLabel> marks;
     for (int i = 0; i < int(points_.size()); ++i)
-        marks.push_back({placeIn(box, points_[std::size_t(i)]),
-                         {metrics.horizontalAdvance(labelOf(i)) + 2, metrics.capHeight() + 2}});
+        marks.push_back({markIn(box, points_[std::size_t(i)]),
+                         {metrics.horizontalAdvance(shownLabelOf(i)) + 2, metrics.capHeight() + 2}});
     std::vector<QRectF> taken;
     if (const auto words = limitWords(box)) taken.push_back(*words);
     const auto places = placedLabels(marks, box.adjusted(-2, -6 * em, 10 * em, -1), markRadius() + 1, taken);
@@ -282,11 +352,11 @@ void ScatterView::paintLabels(QPainter& painter, const QRectF& box) const
         const MarkToLabel& mark = marks[std::size_t(i)];
         const QRectF label =
             place ? place->box : QRectF(mark.at + QPointF(markRadius() + 5 * em, -mark.label.height() / 2), mark.label);
-        if (!place) painter.fillRect(label.adjusted(-2, -2, 2, 2), palette_.base);
+        painter.fillRect(label.adjusted(-1, -1, 1, 1), palette_.base);  // over hatch and grid
         painter.setPen(QPen(palette_.dim, 1));
         if (place && !place->leader.isNull()) painter.drawLine(place->leader);
         painter.setPen(told ? palette_.accent : palette_.text);
-        painter.drawText(label.bottomLeft() + QPointF(1, -1), labelOf(i));
+        painter.drawText(label.bottomLeft() + QPointF(1, -1), shownLabelOf(i));
     }
 }
 

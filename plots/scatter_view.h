@@ -36,11 +36,13 @@ struct ScatterAxis {
     QString title, unit;
 };
 
-/// A range that holds all values, with a margin for the marks.
-AxisRange scatterRange(const std::vector<double>& values);
+/// A range that holds the values, with a margin for the marks. Up to a quarter of those that `mayLeave` are left out
+/// where the others would else share less than 0.4 of it.
+AxisRange scatterRange(std::vector<double> mayLeave, const std::vector<double>& stay = {});
 
-/// Points with labels where there is room for them; one that has none shows it while it is chosen or pointed at.
-/// Up and Down go through the list, Left and Right to the next point along the picture; Return takes the chosen one.
+/// A few points far from all others stand as arrows at the edge, with their values. Points with labels where there is
+/// room for them; one that has none shows it while it is chosen or pointed at. Up and Down go through the list, Left
+/// and Right to the next point along the picture; Return takes the chosen one.
 class ScatterView : public QWidget {
     Q_OBJECT
 public:
@@ -57,7 +59,8 @@ public:
     int hovered() const { return hovered_; }
     void setPlotPalette(const PlotPalette& palette);
 
-    QPointF placeOf(int index) const;  ///< px
+    QPointF placeOf(int index) const;  ///< px; at the edge where its values lie beyond
+    bool isBeyond(int index) const;
     void paintTo(QPainter& painter, const QSizeF& size) const;
     QSize sizeHint() const override;
     QSize minimumSizeHint() const override;
@@ -87,7 +90,10 @@ private:
     void paintAxes(QPainter& painter, const QRectF& box) const;
     void paintPoint(QPainter& painter, const QRectF& box, int index) const;
     void fit();
+    QPointF markIn(const QRectF& box, const ScatterPoint& point) const;
+    void paintArrow(QPainter& painter, const QRectF& box, const ScatterPoint& point) const;
     QString labelOf(int index) const;
+    QString shownLabelOf(int index) const;
     double markRadius() const;                                  ///< px
     std::optional<QRectF> limitWords(const QRectF& box) const;  ///< where they stand
     void paintLimit(QPainter& painter, const QRectF& box) const;

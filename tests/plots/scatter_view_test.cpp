@@ -42,7 +42,7 @@ TEST_CASE("a scatter's range holds all its values with room about them, whatever
         const double scale = std::pow(10, std::uniform_real_distribution<>(-3, 4)(random));
         for (int i = 0, n = 1 + int(random() % 9); i < n; ++i)
             values.push_back(scale * std::uniform_real_distribution<>(0.1, 1)(random));
-        const AxisRange range = scatterRange(values);
+        const AxisRange range = scatterRange({}, values);
         const auto [least, most] = std::minmax_element(values.begin(), values.end());
         const double width = range.upper - range.lower;
         REQUIRE(width > 0);
@@ -52,6 +52,44 @@ TEST_CASE("a scatter's range holds all its values with room about them, whatever
     }
     CHECK(scatterRange({}) == AxisRange{0, 1});
     CHECK(scatterRange({std::nan("")}) == AxisRange{0, 1});
+}
+
+TEST_CASE("of values that may leave no more than a quarter does, and only where the rest gains by it")
+{
+    std::mt19937 random(11);
+    for (int round = 0; round < 500; ++round) {
+        std::vector<double> values;
+        for (int i = 0, n = 1 + int(random() % 16); i < n; ++i)
+            values.push_back(std::uniform_real_distribution<>(0, i % 5 == 4 ? 100 : 10)(random));
+        const AxisRange range = scatterRange(values);
+        std::size_t out = 0;
+        double least = 1e9, most = -1e9;
+        for (const double v : values)
+            if (v < range.lower || v > range.upper)
+                ++out;
+            else
+                least = std::min(least, v), most = std::max(most, v);
+        const auto [low, high] = std::minmax_element(values.begin(), values.end());
+        CHECK(out <= values.size() / 4);
+        if (out > 0) CHECK(most - least < 0.4 * (*high - *low));
+    }
+    CHECK(scatterRange({10, 11, 12, 13, 90}).upper < 20);
+    CHECK(scatterRange({10, 11, 12, 13, 90}, {85}).upper > 90);  // there anyway
+    CHECK(scatterRange({10, 11, 12, 90}, {}).upper < 20);
+    CHECK(scatterRange({10, 11, 90}).upper > 90);  // too few to call one far
+}
+
+TEST_CASE("a point far from the others stands at the edge, and can be chosen there")
+{
+    Shown shown;
+    shown.view.setPoints({{10, 90, {}}, {11, 91, {}}, {12, 92, {}}, {13, 93, {}}, {95, 92.5, QStringLiteral("fast")}});
+    REQUIRE(shown.view.isBeyond(4));
+    CHECK_FALSE(shown.view.isBeyond(3));
+    CHECK(QRectF(shown.view.rect()).contains(shown.view.placeOf(4)));
+    CHECK(shown.view.placeOf(4).x() > shown.view.placeOf(3).x());
+    QTest::mouseClick(&shown.view, Qt::LeftButton, {}, shown.view.placeOf(4).toPoint());
+    CHECK(shown.view.current() == 4);
+    CHECK(shown.view.accessibleDescription().contains(QStringLiteral("95.0")));
 }
 
 TEST_CASE("points lie inside the picture, more to the right with more x and higher with more y")

@@ -318,9 +318,9 @@ QString PartsWindow::usualFolder() const
 {
     const QString place = workbench_.projectFolder().isEmpty() ? QDir::homePath() : workbench_.projectFolder();
     const Housing* chosen = workbench_.chosenHousing();
-    QString name = chosen ? QString::fromStdString(chosen->name) : QString();
+    QString name = chosen ? QString::fromStdString(chosen->name).simplified() : QString();  // no no-break spaces
     name.replace(QRegularExpression(QStringLiteral("[^\\w .,-]+")), QStringLiteral("-"));
-    name = name.simplified().left(60).trimmed();
+    name = name.left(60).trimmed();
     return QDir(place).filePath(name.isEmpty() ? tr("parts") : tr("parts %1 %2").arg(workbench_.chosenLetter(), name));
 }
 
