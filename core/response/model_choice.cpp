@@ -74,6 +74,34 @@ std::string reasonOf(const ModelChoice& c, const Cavity& cavity)
     return sentence;
 }
 
+// Where the first wave stands across a cavity that is reckoned in ducts, Hz: half a wave from side to side of its box,
+// 1.841 c/(2 pi R) in the widest of its round sections (first zero of J1'). 0: no ducts.
+double firstAcross(const Model& m, CavityId which)
+{
+    const bool main = which == CavityId::main;
+    const Cavity& cavity = main ? m.housing.cavity : m.housing.secondCavity->cavity;
+    double widest = 0;  // m2
+    for (const HousingElement& e : m.elements)
+        if (const auto* duct = std::get_if<Duct>(&e.element); duct && (e.cause == Cause::secondCavity) != main)
+            for (const DuctSlice& slice : duct->slices)
+                widest = std::max({widest, slice.firstArea, slice.lastArea});
+    if (!(widest > 0)) return 0;
+    if (!cavity.measurements.empty() && shapeOf(cavity, {})) return 1.841 * m.air.c / (2 * pi * std::sqrt(widest / pi));
+    std::vector<PortOpening> ports;
+    for (const Opening& o : m.housing.openings)
+        if (const auto* port = std::get_if<PortOpening>(&o.kind); port && (o.cavity == CavityId::second) != main)
+            ports.push_back(*port);
+    const PortInCavity box = portsInCavity(ports, roomOf(cavity), m.air).front();
+    return m.air.c / (2 * std::max(box.width, box.breadth));
+}
+
+std::string acrossWords(const Model& m, CavityId which)
+{
+    const double f = firstAcross(m, which);
+    if (!(f > 0)) return "";
+    return fmt::format(" Waves across it are not reckoned; the first stands at {}.", hertz(roundedDown(f, 2)));
+}
+
 // Of the second cavity, where its ports are lines.
 std::string secondReason(const Model& m)
 {
@@ -83,10 +111,12 @@ std::string secondReason(const Model& m)
     if (!lines) return "";
     const Cavity& cavity = m.housing.secondCavity->cavity;
     if (!cavity.measurements.empty() && shapeOf(cavity, {}))
-        return " The second cavity is reckoned in segments of its own shape, its ports as lines.";
+        return " The second cavity is reckoned in segments of its own shape, its ports as lines." +
+               acrossWords(m, CavityId::second);
     return fmt::format(" The second cavity is reckoned as a {}, its ports as lines{}.",
                        sizesKnown(roomOf(cavity)) ? "box of the sizes given" : "compact box",
-                       cavity.driverAt ? "" : ", the hole in the wall opposite them");
+                       cavity.driverAt ? "" : ", the hole in the wall opposite them") +
+           acrossWords(m, CavityId::second);
 }
 
 }  // namespace
@@ -115,7 +145,7 @@ ModelChoice modelChoice(const Model& model)
         else
             c.lumpedOutFrom = riseOf(out, Rise::first, 10, highestSegmented, 400);
     }
-    c.reason = reasonOf(c, model.housing.cavity) + secondReason(model);
+    c.reason = reasonOf(c, model.housing.cavity) + acrossWords(model, CavityId::main) + secondReason(model);
     return c;
 }
 

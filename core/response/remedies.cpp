@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/response/remedies.h"
 
+#include "core/cavity/net_volume.h"
 #include "core/port/classical.h"
 #include "core/port/port_tuning.h"
 
@@ -68,10 +69,10 @@ double lengthKeepingTuning(const Model& model, int opening, const PortOpening& p
 
 double tubeVolume(const PortOpening& port) { return countOf(port) * areaOf(port) * port.length; }
 
-std::optional<SetPort> widerPort(const Model& model, int opening)
+WiderPort widerPort(const Model& model, int opening)
 {
     const auto* port = std::get_if<PortOpening>(&model.housing.openings[opening].kind);
-    if (!port) return std::nullopt;
+    if (!port) return {};
     const bool round = port->shape == PortShape::round;
     const auto tried = [&](double bore) {
         PortOpening wider = *port;
@@ -95,13 +96,19 @@ std::optional<SetPort> widerPort(const Model& model, int opening)
     int bore = std::max(now + 1, int(std::ceil(now * (round ? std::sqrt(over) : over))));
     while (bore <= 500 && !holds(bore))
         bore += 1 + bore / 100;
-    if (bore > 500) return std::nullopt;
+    if (bore > 500) return {};
     while (bore - 1 > now && holds(bore - 1))
         --bore;
     const PortOpening wider = tried(bore / 1e3);
-    if (tubeVolume(wider) - tubeVolume(*port) > largestShare * cavityOf(model.housing, opening).netVolume)
-        return std::nullopt;
-    return SetPort{opening, bore / 1e3, wider.length};
+    const SetPort found{opening, bore / 1e3, wider.length};
+    const Cavity& cavity = cavityOf(model.housing, opening);
+    CavityRoom room = roomOf(cavity);
+    if (!cavity.measurements.empty() && profileOf(cavity)) room = {.netVolume = room.netVolume};
+    room.netVolume -= outlineVolume(wider) - outlineVolume(*port);
+    if (auto why = whyImpossible(wider, room)) return {WiderPort::Found::noRoom, found, std::move(*why)};
+    if (tubeVolume(wider) - tubeVolume(*port) > largestShare * cavity.netVolume)
+        return {WiderPort::Found::takesMuch, found, {}};
+    return {WiderPort::Found::fits, found, {}};
 }
 
 Project applied(Project project, std::size_t housingIndex, const Remedy& remedy)

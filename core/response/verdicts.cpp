@@ -266,6 +266,30 @@ std::string takes(const PortOpening& port, const SetPort& wider, UnitSystem unit
                        formatQuantity(std::round(more * 1e4) / 1e4, Dimension::volume, units));
 }
 
+std::string boreWords(const PortOpening& port, const SetPort& wider, UnitSystem units)
+{
+    return fmt::format("{} {}, {} long", wholeMillimetres(wider.bore, units),
+                       port.shape == PortShape::round ? "bore" : "slot height", wholeMillimetres(wider.length, units));
+}
+
+// Why no wider tube is offered, in the numbers of the one that was tried.
+std::string noWiderWords(const PortOpening& port, const WiderPort& wider, const std::string& words, UnitSystem units)
+{
+    PortOpening changed = port;
+    (port.shape == PortShape::round ? changed.diameter : changed.height) = wider.port.bore;
+    changed.length = wider.port.length;
+    switch (wider.found) {
+    case WiderPort::Found::noRoom:  // its reason speaks of millimetres
+        return fmt::format("the {}, that would keep the tuning cannot be built in{}; ", words,
+                           units == UnitSystem::metric ? " (" + wider.why + ")" : "");
+    case WiderPort::Found::takesMuch:
+        return fmt::format("the {}, that would keep the tuning takes {} more, over a tenth of this cavity; ", words,
+                           formatQuantity(tubeVolume(changed) - tubeVolume(port), Dimension::volume, units));
+    default:
+        return "no bore up to 500\u00A0mm and 3\u00A0m long keeps both this tuning and the limit; ";
+    }
+}
+
 void Judge::judgePorts()
 {
     for (std::size_t i = 0; i < c.portAir.size(); ++i) {
@@ -299,14 +323,14 @@ void Judge::judgePorts()
                 "{} reaches {}{} at {}, limit {}{}{}: ", which, reached, unit, hertz(e.peakFrequency), allowed,
                 usual ? " (common practice)" : "",
                 e.peak > turbulent && separationOf(port) == 0 ? "; without turbulence, so less in truth" : "");
-            if (const auto wider = widerPort(m, c.portOpening[i])) {
-                v.remedy = *wider;
-                const char* word = port.shape == PortShape::round ? "bore" : "slot height";
-                v.remedyWords = fmt::format("{} {}, {} long", wholeMillimetres(wider->bore, units), word,
-                                            wholeMillimetres(wider->length, units));
-                v.text += "a " + v.remedyWords + ", keeps the tuning" + takes(port, *wider, units) + ", or ";
+            const WiderPort wider = widerPort(m, c.portOpening[i]);
+            const std::string words = boreWords(port, wider.port, units);
+            if (wider.found == WiderPort::Found::fits) {
+                v.remedy = wider.port;
+                v.remedyWords = words;
+                v.text += "a " + words + ", keeps the tuning" + takes(port, wider.port, units) + ", or ";
             } else {
-                v.text += "no wider tube fits this cavity; ";
+                v.text += noWiderWords(port, wider, words, units);
                 v.remedy = SetVoltage{safe};
                 v.remedyWords = "Turn down to " + volts(safe);
             }

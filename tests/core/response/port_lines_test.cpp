@@ -222,6 +222,28 @@ TEST_CASE("the choice says what is assumed, and what textbook sums would say")
     CHECK(modelChoice(model(h)).reason.find("a box of the sizes given") != std::string::npos);
 }
 
+TEST_CASE("the choice says from where on waves across the cavity would count")
+{
+    // Room formula: c/(2 W) with c 343.99 m/s and W 300 mm, rounded down.
+    Housing h = ported(tube(0.06, 0.12), 5.2e-3);
+    h.cavity.width = 0.3, h.cavity.breadth = 0.15;
+    CHECK(modelChoice(model(h)).reason.find("Waves across it are not reckoned; the first stands at 570\u00A0Hz.") !=
+          std::string::npos);
+    // Round, radius 100 mm: 1.8412 c/(2 pi R) is 1008 Hz.
+    Housing round = closedHousing(pi * 0.01 * 0.2);
+    round.driver = "mid";
+    SectionsMeasurement s;
+    for (const double at : {0.0, 0.2})
+        s.sections.push_back({.at = at, .shape = SectionShape::ellipse, .width = 0.2, .height = 0.2, .unknown = {}});
+    round.cavity.measurements.push_back({s, {}, {}, false, {}});
+    round.openings.push_back({tube(0.05, 0.1), {}, {}});
+    CHECK(modelChoice(model(round)).reason.find("the first stands at 1.00\u00A0kHz") != std::string::npos);
+    // One spring has no waves to leave out.
+    Housing lumped = h;
+    lumped.cavity.model = CavityModel::lumped;
+    CHECK(modelChoice(model(lumped)).reason.find("Waves across") == std::string::npos);
+}
+
 TEST_CASE("pipe resonances are in the level of a long port")
 {
     Housing h = ported(tube(0.05, 0.5), 8e-3);

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "core/response/remedies.h"
 #include "core/response/verdicts.h"
 
 #include "core/port/port_tuning.h"
@@ -190,7 +191,55 @@ TEST_CASE("a wider port that would fill the cavity is not offered")
     const Verdict* over = find(list, "port air", State::over);
     REQUIRE(over);
     CHECK(std::holds_alternative<SetVoltage>(*over->remedy));
-    CHECK(over->text.find("no wider tube fits") != std::string::npos);
+    CHECK(widerPort(*modelOf(p, 1), 1).found == WiderPort::Found::noRoom);  // it would fill the cavity
+    CHECK(over->text.find("cannot be built in (no air is left") != std::string::npos);
+}
+
+TEST_CASE("a wider port that takes more than a tenth of the cavity is told so, and not that it does not fit")
+{
+    int seen = 0;
+    for (const double volts : {10.0, 12.0, 14.0, 17.0, 20.0}) {
+        Project p = job(volts);
+        const auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+        const WiderPort wider = widerPort(*modelOf(p, 1), 1);
+        if (wider.found != WiderPort::Found::takesMuch) continue;
+        ++seen;
+        auto tried = port;
+        tried.diameter = wider.port.bore, tried.length = wider.port.length;
+        CavityRoom room = roomOf(p.housings[1].cavity);
+        room.netVolume -= outlineVolume(tried) - outlineVolume(port);
+        CHECK_FALSE(whyImpossible(tried, room));  // by the test of the search it can be built
+        CHECK(tubeVolume(tried) - tubeVolume(port) > 0.1 * p.housings[1].cavity.netVolume);
+        const auto list = judged(p, 1);
+        const Verdict* over = find(list, "port air", State::over);
+        REQUIRE(over);
+        CHECK(over->text.find("that would keep the tuning takes") != std::string::npos);
+        CHECK(over->text.find("fit") == std::string::npos);
+    }
+    CHECK(seen > 0);
+}
+
+TEST_CASE("a wider port that cannot be built in is told with the search's own reason")
+{
+    Project p = job(14.1);
+    p.feed->highPass = HighPass{4, 60, {}};
+    const WiderPort free = widerPort(*modelOf(p, 1), 1);
+    REQUIRE(free.found == WiderPort::Found::fits);
+    Cavity& cavity = p.housings[1].cavity;
+    const auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    // A box so narrow that the port that is there goes through its wall, and the wider one does not.
+    cavity.width = (port.diameter + free.port.bore) / 2, cavity.breadth = 0.2;
+    const WiderPort narrow = widerPort(*modelOf(p, 1), 1);
+    CHECK(narrow.found == WiderPort::Found::noRoom);
+    auto tried = port;
+    tried.diameter = narrow.port.bore, tried.length = narrow.port.length;
+    CavityRoom room = roomOf(cavity);
+    CHECK(narrow.why == whyImpossible(tried, room).value());
+    const auto list = judged(p, 1);
+    const Verdict* over = find(list, "port air", State::over);
+    REQUIRE(over);
+    CHECK(over->text.find("cannot be built in (" + narrow.why + ")") != std::string::npos);
+    CHECK(std::holds_alternative<SetVoltage>(*over->remedy));
 }
 
 TEST_CASE("a hump is told as the response has it, not as a lossless formula would")
