@@ -192,12 +192,22 @@ ShelfEnd shelfOf(const PortOpening& port, const Placed& p)
     return shelfEnd(port.height, beside, wallOf(port));
 }
 
+// How much a shelf that reaches in but little is still a flush mouth: what the wall behind it sends back through the
+// air beside it, by its first mode there and back. Between both not checked.
+double stillFlush(const PortOpening& port, const Placed& p)
+{
+    return std::exp(-2 * pi * p.P / std::max(p.breadth - port.height - wallOf(port), 0.01 * p.breadth));
+}
+
 InnerEnd innerEnd(const PortOpening& port, const Placed& p)
 {
     InnerEnd end;
-    if (isShelf(port, p))
-        end.l0 = shelfOf(port, p).slot;
-    else if (p.P > 0)
+    if (isShelf(port, p)) {
+        const double w = stillFlush(port, p);
+        end = flushEnd(p, mouthOf(port));
+        end.l0 = w * end.l0 + (1 - w) * shelfOf(port, p).slot;
+        end.l2 *= w;
+    } else if (p.P > 0)
         end.l0 = reachingLength(port, p);
     else
         end = flushEnd(p, mouthOf(port));
@@ -210,10 +220,11 @@ void setInnerEnd(PortInCavity& port, const PortOpening& given, const Placed& p)
     port.inner = innerEnd(given, p);
     if (!isShelf(given, p)) return;
     const ShelfEnd end = shelfOf(given, p);  // waves run on in the slot's end: its air is not counted twice
-    port.inner.l0 -= end.slot;
-    port.length += end.slot;
-    port.P += end.beside;
-    port.d = std::max(port.d - end.before, 0.1 * port.d);
+    const double w = 1 - stillFlush(given, p);
+    port.inner.l0 -= w * end.slot;
+    port.length += w * end.slot;
+    port.P += w * end.beside;
+    port.d = std::max(port.d - w * end.before, 0.1 * port.d);
 }
 
 double neighboursOf(const Arrangement& group, double radius)

@@ -150,6 +150,15 @@ std::string againstFirst(const FoundPort& f, const FoundPort& first, Aim aim)
     return {};
 }
 
+// Finite elements have flush slots, and one that shares three walls and reaches well inside.
+bool isUnchecked(const PortOpening& port, const CavityRoom& room)
+{
+    const double inside = insideOf(port);
+    if (port.shape != PortShape::slot || !(inside > 0)) return false;
+    const double breadth = room.breadth > 0 ? room.breadth : room.netVolume / (room.width * room.depth);
+    return sharedWallsOf(port) < 3 || inside < breadth / 2;
+}
+
 // What is told of one, `first` of the ranking or against it.
 void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r)
 {
@@ -172,10 +181,9 @@ void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r)
     f.reasons.push_back(fmt::format("{} net with it in place, {} without it",
                                     formatQuantity(f.netVolume, Dimension::volume),
                                     formatQuantity(r.space.empty.netVolume, Dimension::volume)));
-    if (f.port.shape == PortShape::slot && insideOf(f.port) > 0 && sharedWallsOf(f.port) < 3)
+    if (isUnchecked(f.port, r.space.empty))
         f.reasons.push_back(
-            "no reference has checked the tuning of a slot that ends inside, away from the wall it comes "
-            "through: cut it long and trim it");
+            "no reference has checked the tuning of such a slot inside the cavity: cut it long and trim it");
     const double area = countOf(f.port) * areaOf(f.port);
     if (f.smallestArea > 0 && area < f.smallestArea)
         f.reasons.push_back(fmt::format("{} of mouth where Small's rule asks for {}: it will be heard first here",

@@ -269,6 +269,32 @@ TEST_CASE("an obstacle before the mouth tunes lower the nearer it is, and far aw
     }
 }
 
+TEST_CASE("a shelf slot that begins to reach inside is the flush one, and falls as it grows")
+{
+    rc::prop("any box", [] {
+        const CavityRoom box{0, logUniform(0.08, 0.3), logUniform(0.08, 0.3), logUniform(0.1, 0.3)};
+        PortOpening p;
+        p.shape = PortShape::slot, p.sharedWalls = 3;
+        p.width = box.width, p.height = logUniform(0.08, 0.25) * box.breadth, p.wall = 0.006;
+        const double through = logUniform(0.01, 0.1), most = 0.6 * box.depth;
+        const auto at = [&](double inside) {
+            p.length = through + inside, p.inside = inside;
+            p.innerEnd = inside > 0 ? TubeEnd::free : TubeEnd::flush;
+            CavityRoom room = box;
+            room.netVolume = box.width * box.breadth * box.depth - outlineVolume(p);
+            return tuning(p, room, quietAir());
+        };
+        const double flush = at(0);
+        RC_ASSERT(std::abs(at(1e-6) / flush - 1) < 1e-4);
+        double before = flush;
+        for (int i = 1; i <= 20; ++i) {
+            const double next = at(most * i / 20);
+            RC_ASSERT(next < before);
+            before = next;
+        }
+    });
+}
+
 TEST_CASE("a shelf slot's three ducts meet as the classical thin plate has it")
 {
     // Flow at a bifurcation by Schwarz-Christoffel, closed form for a plate without thickness.
