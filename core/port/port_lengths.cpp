@@ -33,6 +33,9 @@ void Placing::fill(PlaceTable& t, const Reckoned& a, const Reckoned& b, int dept
     const double length = (a.node.place.nominal + b.node.place.nominal) / 2;
     constexpr double narrow = 1.5e-3;
     if (depth == 0 || b.node.place.nominal - a.node.place.nominal < narrow) return;
+    constexpr double margin = 1.15;  // flares tune higher, and between two lengths the tuning may be the lowest
+    const double high = std::max(a.node.tuning(), b.node.tuning()), low = std::min(a.node.tuning(), b.node.tuning());
+    if (low > margin * tuningTo || high * margin < tuningFrom) return;
     const Reckoned m = at(length);
     const auto off = [](double x, double y, double z, double scale) { return std::abs(y - (x + z) / 2) / scale; };
     const FastPlace &p = a.node.place, &q = m.node.place, &r = b.node.place;

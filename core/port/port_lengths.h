@@ -51,6 +51,7 @@ struct Placing {
     const Air& air;
     int bends = 0;
     ModeSums* known = nullptr;
+    double tuningFrom = 0, tuningTo = 1e9;  // Hz, of interest: a table is coarse beyond
 
     PortOpening made(double length) const { return madePort(body, length, bends, bendRadius, space); }
 

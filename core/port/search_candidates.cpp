@@ -90,7 +90,7 @@ std::vector<Run> runsOf(const PortFamily& plain, const SearchRequest& r, const A
         const double shortest = std::max(reached, shortestPort(plain.body, bends, plain.bendRadius, r.space));
         if (longest < shortest) continue;
         Run run{bends, shortest, longest, {}, {}};
-        const Placing placing{plain.body, plain.bendRadius, r.space, air, bends, &known};
+        const Placing placing{plain.body, plain.bendRadius, r.space, air, bends, &known, r.tuningFrom, r.tuningTo};
         if (const auto why = whyNot(placing, shortest)) {
             run.whyNot = *why;
         } else {
@@ -209,7 +209,8 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
         }
         if (run.longest < flares) continue;
         last = &run;
-        const Placing placing{family.body, family.bendRadius, r.space, air, run.bends, &known};
+        const Placing placing{family.body, family.bendRadius, r.space,   air, run.bends,
+                              &known,      r.tuningFrom,      r.tuningTo};
         const PlaceTable table = flared(*run.table, placing);
         if (table.nodes.empty()) continue;
         for (const PlaceNode& node : table.nodes)
