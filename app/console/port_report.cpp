@@ -347,9 +347,13 @@ Result<std::vector<HousingPorts>> portReport(const std::string& file, const Proj
 {
     const auto indices = housingsNamed(project, wanted.housings);
     if (!indices) return fail(file + ", " + indices.error().field, indices.error().message);
-    if (wanted.forOne() && indices->size() > 1)
+    if (wanted.forOne() && indices->size() > 1) {
+        std::string ids;
+        for (std::size_t index : *indices)
+            ids += (ids.empty() ? "" : ", ") + project.housings[index].id;
         return fail(file + ", /housings",
-                    fmt::format("there are {} housings here; name one with --housing", indices->size()));
+                    fmt::format("there are {} housings here; name one with --housing: {}", indices->size(), ids));
+    }
     std::vector<HousingPorts> all;
     for (std::size_t index : *indices) {
         auto report = reportOf(project, index, wanted, paintTemplates);

@@ -62,9 +62,10 @@ struct Streams {
         err << oneLine(error.field.empty() ? error.message : error.field + ": " + error.message) << "\n";
         return wrongInput;
     }
-    ExitCode misuse(const std::string& message) const
+    ExitCode misuse(const std::string& message, const std::string& command = {}) const
     {
-        err << programName << ": " << oneLine(message) << " (see " << programName << " --help)\n";
+        err << programName << ": " << oneLine(message) << " (see " << programName
+            << (command.empty() ? "" : " " + command) << " --help)\n";
         return wrongUsage;
     }
 };
@@ -132,7 +133,7 @@ Result<Grid> gridFrom(const SolveOptions& options)
 ExitCode runSolve(const SolveOptions& options, const Streams& streams)
 {
     const auto grid = gridFrom(options);
-    if (!grid) return streams.misuse(grid.error().message);
+    if (!grid) return streams.misuse(grid.error().message, "solve");
     const auto project = opened(options.project, streams);
     if (!project) return streams.refuse(project.error());
     const auto indices = housingsNamed(*project, options.housings);
@@ -155,7 +156,7 @@ ExitCode runCompare(const CompareOptions& options, const Streams& streams)
 ExitCode runWhy(const WhyOptions& options, const Streams& streams)
 {
     const auto at = hertz("--at", options.at);
-    if (!at) return streams.misuse(at.error().message);
+    if (!at) return streams.misuse(at.error().message, "why");
     const auto project = opened(options.project, streams);
     if (!project) return streams.refuse(project.error());
     const auto indices = housingsNamed(*project, options.housings);
@@ -197,7 +198,7 @@ Result<ChartRequest> chartRequest(const ChartOptions& options)
 ExitCode runChart(const ChartOptions& options, const Streams& streams, const PaintChart& paintChart)
 {
     const auto request = chartRequest(options);
-    if (!request) return streams.misuse(request.error().message);
+    if (!request) return streams.misuse(request.error().message, "chart");
     const auto project = opened(options.project, streams);
     if (!project) return streams.refuse(project.error());
     const auto indices = housingsNamed(*project, options.housings);
@@ -240,7 +241,7 @@ Result<CavityOptions> cavityOptions(const CavityCommandOptions& options)
 ExitCode runCavity(const CavityCommandOptions& options, const Streams& streams)
 {
     const auto wanted = cavityOptions(options);
-    if (!wanted) return streams.misuse(wanted.error().message);
+    if (!wanted) return streams.misuse(wanted.error().message, "cavity");
     const auto files = cavityReports(options.files, *wanted);
     if (!files) return streams.refuse(files.error());
     for (const CavityFile& file : *files)
@@ -251,7 +252,7 @@ ExitCode runCavity(const CavityCommandOptions& options, const Streams& streams)
 ExitCode runPort(const PortCommandOptions& options, const Streams& streams, const PaintTemplates& paintTemplates)
 {
     const auto wanted = portWanted(options);
-    if (!wanted) return streams.misuse(wanted.error().message);
+    if (!wanted) return streams.misuse(wanted.error().message, "port");
     const auto project = opened(options.project, streams);
     if (!project) return streams.refuse(project.error());
     const auto report = portReport(options.project, *project, *wanted, paintTemplates);
@@ -395,7 +396,7 @@ ExitCode run(const std::vector<std::string>& arguments, std::ostream& out, std::
     } catch (const CLI::CallForVersion& version) {
         return streams.print(std::string(version.what()) + "\n");
     } catch (const CLI::ParseError& problem) {
-        return streams.misuse(problem.what());
+        return streams.misuse(problem.what(), arguments[0].starts_with('-') ? "" : arguments[0]);
     }
     if (*solveCommand) return runSolve(solve, streams);
     if (*compareCommand) return runCompare(compare, streams);

@@ -15,7 +15,7 @@ const char* plural(std::size_t n) { return n == 1 ? "" : "s"; }
 std::string trimText(const PartOptions& options)
 {
     if (!(options.cutLong > 0)) return {};
-    return fmt::format("  The inner end is cut {} long: sweep, then trim in steps.\n",
+    return fmt::format("  The inner end is cut {} longer than the port is to be: sweep, then trim in steps.\n",
                        shopLength(options.cutLong, options.units));
 }
 
@@ -103,11 +103,13 @@ std::string printText(const PortBody& body, const std::vector<PrintedPiece>& pie
     if (body.flange == 0) text += "  No flange: the port is glued into its hole.\n";
     if (options.cutLong > 0)
         text += body.innerFlare > 0
-                    ? fmt::format("  Not printed {} long: with a flare at its inner end it cannot be trimmed. Trim a "
+                    ? fmt::format("  Not printed {} longer: with a flare at its inner end it cannot be trimmed. Trim a "
                                   "tube first, or print without that flare.\n",
                                   mm(options.cutLong))
-                    : fmt::format("  The inner end is printed {} long, {} in all: sweep, then trim in steps.\n",
-                                  mm(options.cutLong), mm(body.length));
+                    : fmt::format(
+                          "  The inner end is printed {} longer than the port is to be, {} in all: sweep, then trim in "
+                          "steps.\n",
+                          mm(options.cutLong), mm(body.length));
     if (!body.bends.empty())
         text += "  Bends overhang: print with supports, and clear them out of the bore. The port goes into its hole "
                 "inner end first, turned around the bend; try that before pieces are glued.\n";

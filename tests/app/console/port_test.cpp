@@ -139,6 +139,10 @@ TEST_CASE("an option without its action is refused instead of ignored")
     CHECK(none.out.empty());
     CHECK(none.err.find("opening 9 is no port of the main cavity; its ports: opening 2") != std::string::npos);
     CHECK(runWith({"port", path, "--opening", "2"}).code == 0);
+    CHECK(
+        runWith({"port", sample("lower-fairing"), "--tune", "70"}).err.find("name one with --housing: stock, ported") !=
+        std::string::npos);
+    CHECK(straight.err.find("(see portwright-cli port --help)") != std::string::npos);
     const Ended parts = runWith(
         {"port", file.path.string(), "--trim", "60", "--measured", "200=62", "--parts", file.path.string() + "-parts"});
     CHECK(parts.code == 2);
@@ -309,7 +313,7 @@ TEST_CASE("templates are painted on the paper asked for, and come with the parts
     CHECK(std::filesystem::exists(folder / "printed-port-1-of-2.stl"));
     std::ifstream list(folder / "parts.txt");
     const std::string text{std::istreambuf_iterator<char>(list), {}};
-    CHECK(text.find("The inner end is cut 15.0\u00A0mm long") != std::string::npos);
+    CHECK(text.find("The inner end is cut 15.0\u00A0mm longer") != std::string::npos);
     std::filesystem::remove_all(folder);
 
     const Ended unpainted =

@@ -70,9 +70,10 @@ TEST_CASE("a round port comes as cut list, templates of both ways and printed pi
     CHECK(set->templates.size() == 2);
     CHECK(set->remarks.empty());
     CHECK(set->text == set->files[0].bytes);
-    for (const char* words : {"Port 1: round, bore 50.0\u00A0mm, 163.0\u00A0mm long", "1 x tube, 183.0\u00A0mm",
-                              "Stock 1 of 1000.0\u00A0mm: tube 183.0\u00A0mm; rest 815.0\u00A0mm",
-                              "The inner end is cut 20.0\u00A0mm long", "Piece 2 of 2"})
+    for (const char* words :
+         {"Port 1: round, bore 50.0\u00A0mm, 163.0\u00A0mm long", "1 x tube, 183.0\u00A0mm",
+          "Stock 1 of 1000.0\u00A0mm: tube 183.0\u00A0mm; rest 815.0\u00A0mm",
+          "The inner end is cut 20.0\u00A0mm longer", "The inner end is printed 20.0\u00A0mm longer", "Piece 2 of 2"})
         CHECK(has(set->text, words));
     // The cautions that belong to cutting, printing and fitting.
     for (const char* words : {"20\u00A0\u00B0C", "PLA softens near 60", "Styrene", "P100", "thread-locker", "full lock",
