@@ -135,7 +135,7 @@ QWidget* SearchPage::buildHead()
     return left;
 }
 
-QWidget* SearchPage::buildFound()
+void SearchPage::dressTable()
 {
     table_->verticalHeader()->hide();
     table_->setSelectionBehavior(QAbstractItemView::SelectRows);
@@ -144,6 +144,11 @@ QWidget* SearchPage::buildFound()
     table_->setWrappedColumn(1);
     table_->horizontalHeader()->setMinimumSectionSize(px(24));
     table_->setProperty("helpTopic", QStringLiteral("search#found"));
+}
+
+QWidget* SearchPage::buildFound()
+{
+    dressTable();
     leftOut_->setAccessibleName(tr("Ports left out"));
     leftOut_->setWordWrap(true);
     leftOut_->setSpacing(px(2));

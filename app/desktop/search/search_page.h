@@ -76,6 +76,7 @@ private:
     };
     QWidget* buildHead();
     QWidget* buildSubject();
+    void dressTable();
     QWidget* buildFound();
     const HousingResult* subject() const;  ///< the housing to search for; null: there is none
     const Computed* computed() const;      ///< the same, null unless it can be computed

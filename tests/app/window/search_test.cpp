@@ -202,6 +202,28 @@ TEST_CASE("bends, wall and run that are allowed unless said otherwise are those 
     CHECK(spaceNow().wall == 0.004);
 }
 
+TEST_CASE("wishes become the request: shared walls, the limit of port air, the first aim")
+{
+    SearchBench bench;
+    const Model& model = bench.window->workbench().chosenResult()->computed->model;
+    SearchWishes wishes;
+    const auto asked = [&] { return requestOf(wishes, model, openingToReplace(model.housing)); };
+    CHECK(asked().sharedWalls == std::vector<int>{0});
+    CHECK_FALSE(asked().portAir);  // the job's
+    CHECK_FALSE(asked().airByFlares);
+    wishes.sharedWalls = SearchWishes::SharedWalls::any;
+    CHECK(asked().sharedWalls == std::vector<int>{0, 1, 2, 3});
+    wishes.sharedWalls = SearchWishes::SharedWalls::three;
+    CHECK(asked().sharedWalls == std::vector<int>{3});
+    wishes.sharedWalls = SearchWishes::SharedWalls::one;
+    CHECK(asked().sharedWalls == std::vector<int>{1});
+    wishes.airByFlares = true;
+    CHECK(asked().airByFlares);
+    wishes.aim = Aim::flattest;
+    REQUIRE(asked().aims.size() == SearchRequest{}.aims.size() + 1);
+    CHECK(asked().aims.front() == Aim::flattest);
+}
+
 TEST_CASE("what was found goes when housing or wishes are others, and comes back with them")
 {
     SearchBench bench;
