@@ -223,6 +223,12 @@ FastPort fastPortOf(const PortOpening& port, const PortInCavity& placed, double 
     return f;
 }
 
+namespace {
+
+constexpr double sameLength = 1e-13;  // m; what is so little longer is so by rounding
+
+}  // namespace
+
 PORTWRIGHT_WIDE void FastResponse::advanceLine(double length)
 {
     constexpr int longestRun = 256;  // then afresh, so that rounding does not add up
@@ -237,8 +243,8 @@ PORTWRIGHT_WIDE void FastResponse::advanceLine(double length)
         length_ = length;
         return;
     }
-    if (step == 0) return;
-    if (std::abs(step - step_) > 1e-13) {
+    if (std::abs(step) < sameLength) return;
+    if (std::abs(step - step_) > sameLength) {
         for (int i = 0; i < fastPoints; ++i) {
             const Complex x = Complex(port_.gamma.re[std::size_t(i)], port_.gamma.im[std::size_t(i)]) * step;
             put(coshStep_, i, std::cosh(x));
@@ -259,7 +265,7 @@ PORTWRIGHT_WIDE void FastResponse::advanceLine(double length)
 
 PORTWRIGHT_WIDE void FastResponse::advanceAir(Turned& air, double length)
 {
-    if (length == air.length) return;
+    if (std::abs(length - air.length) < sameLength) return;
     const double k = std::sqrt(model_.fill) / model_.air.c, by = length - air.length;
     if (air.length < 0 || turned_ == 0 || std::abs(by) > 0.05) {
         for (std::size_t i = 0; i < fastPoints; ++i) {
@@ -269,7 +275,7 @@ PORTWRIGHT_WIDE void FastResponse::advanceAir(Turned& air, double length)
         air.length = length;
         return;
     }
-    if (std::abs(by - air.step) > 1e-13) {
+    if (std::abs(by - air.step) > sameLength) {
         for (std::size_t i = 0; i < fastPoints; ++i) {
             air.cosStep[i] = std::cos(k * model_.omega[i] * by);
             air.sinStep[i] = std::sin(k * model_.omega[i] * by);

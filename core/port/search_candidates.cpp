@@ -75,6 +75,7 @@ void addShared(std::vector<PortFamily>& all, PortFamily base, int walls, const S
 struct Run {
     int bends = 0;
     double shortest = 0, longest = 0;
+    double fewerReach = -1;           // as far as fewer bends go: those lengths are theirs
     std::optional<PlaceTable> table;  // nothing: such a port cannot be
     std::string whyNot;
 };
@@ -89,7 +90,7 @@ std::vector<Run> runsOf(const PortFamily& plain, const SearchRequest& r, const A
         if (plain.longestPiece > 0) longest = std::min(longest, plain.longestPiece);
         const double shortest = std::max(reached, shortestPort(plain.body, bends, plain.bendRadius, r.space));
         if (longest < shortest) continue;
-        Run run{bends, shortest, longest, {}, {}};
+        Run run{bends, shortest, longest, runs.empty() ? -1 : reached, {}, {}};
         const Placing placing{plain.body, plain.bendRadius, r.space, air, bends, &known, r.tuningFrom, r.tuningTo};
         if (const auto why = whyNot(placing, shortest)) {
             run.whyNot = *why;
@@ -207,7 +208,8 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
             telling.tell(Reason::body, run.whyNot, 0, 0);
             continue;
         }
-        if (run.longest < flares) continue;
+        const double least = std::max(flares, shortestPort(family.body, run.bends, family.bendRadius, r.space));
+        if (run.longest < least) continue;
         last = &run;
         const Placing placing{family.body, family.bendRadius, r.space,   air, run.bends,
                               &known,      r.tuningFrom,      r.tuningTo};
@@ -215,7 +217,7 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
         if (table.nodes.empty()) continue;
         for (const PlaceNode& node : table.nodes)
             highest = std::max(highest, node.tuning());
-        double from = std::max({run.shortest, flares, table.nodes.front().place.nominal});
+        double from = std::max({run.shortest, least, table.nodes.front().place.nominal});
         if (table.nodes.front().tuning() > r.tuningTo) {
             const auto there = crossing(table, r.tuningTo);
             if (!there) continue;
@@ -227,6 +229,7 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
         for (auto i = std::int64_t(std::ceil(from / r.lengthStep - 1e-9));; ++i) {
             const double length = double(i) * r.lengthStep;
             if (length > run.longest * (1 + 1e-12)) break;
+            if (length <= run.fewerReach * (1 + 1e-12)) continue;
             const PlaceNode node = table.between(length);
             const double tuning = node.tuning();
             if (tuning < r.tuningFrom) break;

@@ -223,6 +223,26 @@ TEST_CASE("running along the lengths is the same as each length by itself")
     }
 }
 
+TEST_CASE("a length that rounding alone has changed is the same length")
+{
+    Housing housing = closedHousing(8e-3);
+    housing.cavity.driverAt = 0.07;
+    housing.openings = {{LeakByQ{7}, {}, {}}};
+    const FastModel fast = fastModelOf(modelOfReference(housing, 10), {});
+    PortOpening port;
+    port.diameter = 0.05, port.wall = 2e-3, port.length = 0.12;
+    CavityRoom room;
+    room.netVolume = 8e-3, room.depth = 0.3;
+    const PortInCavity p = portInCavity(port, room, roundAir());
+    FastResponse running(fast, fastPortOf(port, p, 17, fast));
+    FastPlace place = placeOf(port, p);
+    const FastScores first = running.at(place);
+    place.d += 1e-16, place.P -= 1e-16, place.length += 1e-16;
+    const FastScores second = running.at(place);
+    CHECK(second.loudest == Approx(first.loudest).margin(1e-9));
+    CHECK(second.travel == Approx(first.travel).epsilon(1e-9));
+}
+
 TEST_CASE("the quick evaluator agrees with the whole model of the program at a small signal")
 {
     // What the whole model has besides: the driver where the file puts it, walls of the cavity, losses as they are. 0.3
