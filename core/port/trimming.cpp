@@ -201,6 +201,7 @@ Result<TrimPlan> trimPlan(const TuningOfCut& cut, double target, const std::vect
     plan.length = wanted->port.length;
     plan.uncertainty = wanted->uncertainty;
     plan.takeOff = now - plan.length;
+    plan.safety = o.safety;
     addStages(plan, cut, target, readings, *c, o);
     if (std::abs(plan.tuning / target - 1) <= o.wantedWithin)
         plan.state = TrimPlan::State::reached;
@@ -216,31 +217,36 @@ std::vector<std::string> trimWords(const TrimPlan& p, double target, UnitSystem 
     const auto length = [&](double x) { return formatQuantity(x, Dimension::length, units); };
     const auto ranged = [&](double x, double u) { return formatRanged(x, u, Dimension::length, units); };
     const auto hertz = [&](double f) { return formatQuantity(f, Dimension::frequency, units); };
-    const std::string whole = fmt::format("From {} to {} all in all {} come off.", hertz(p.tuning), hertz(target),
-                                          ranged(p.takeOff, p.uncertainty));
+    const std::string now =
+        fmt::format("At {}, as last measured, the port tunes to {}", length(p.length + p.takeOff), hertz(p.tuning));
+    const std::string wanted = fmt::format("{}; {} is wanted.", now, hertz(target));
     switch (p.state) {
     case TrimPlan::State::reached:
-        return {fmt::format("The port tunes to {}, which is {} as near as asked for. Leave it.", hertz(p.tuning),
-                            hertz(target))};
+        return {fmt::format("{}, which is {} as near as asked for. Leave it.", now, hertz(target))};
     case TrimPlan::State::tooShort:
-        return {
-            fmt::format("The port is {} too short: it tunes to {}, above {}. Lengthen it by a ring or an inner flare, "
-                        "or leave the higher tuning.",
-                        ranged(-p.takeOff, p.uncertainty), hertz(p.tuning), hertz(target))};
+        return {wanted,
+                fmt::format("It is {} too short. Lengthen it by a ring or an inner flare, or leave the higher tuning.",
+                            ranged(-p.takeOff, p.uncertainty))};
     case TrimPlan::State::measureBetter:
-        return {whole, "That is less than the readings can tell for sure: sweep again, finer and at low level, before "
-                       "anything more is cut."};
+        return {wanted,
+                fmt::format("To cut it would take {} more off, which is less than the readings can tell for sure: "
+                            "measure again, finer and at low level, before anything more is cut.",
+                            ranged(p.takeOff, p.uncertainty))};
     case TrimPlan::State::cut:
         break;
     }
     const TrimStage& first = p.stages.front();
-    std::vector<std::string> words{whole};
-    words.push_back(fmt::format("Take off {} now, to {}, and sweep again: {} is to be expected.", length(first.takeOff),
-                                length(first.length),
+    const std::size_t more = p.stages.size() - 1;
+    std::vector<std::string> words{wanted};
+    words.push_back(fmt::format("Cut off {} now, to {}, and measure again: {} is to be expected.",
+                                length(first.takeOff), length(first.length),
                                 formatRanged(first.tuning, first.tuningUncertainty, Dimension::frequency, units)));
-    if (p.stages.size() > 1)
-        words.push_back(fmt::format("Enter what it shows; about {} more {} will follow.", p.stages.size() - 1,
-                                    p.stages.size() == 2 ? "cut" : "cuts"));
+    words.push_back(fmt::format(
+        "In all {} are to come off{}; each cut stops short of that by {:.0f} times its uncertainty, so that none goes "
+        "too far.",
+        ranged(p.takeOff, p.uncertainty),
+        more == 0 ? "" : fmt::format(", in about {} more {} after this one", more, more == 1 ? "cut" : "cuts"),
+        p.safety));
     return words;
 }
 

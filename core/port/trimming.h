@@ -47,6 +47,7 @@ struct TrimPlan {
     double takeOff = 0;                  ///< m, from the last reading's length; below 0: it is too short
     double tuning = 0;                   ///< Hz now, by model and readings together
     double tuningPerLength = 0;          ///< Hz/m there
+    double safety = 3;                   ///< standard uncertainties that each cut leaves on
     std::vector<TrimStage> stages;       ///< the first is to be cut now; the others as far as can be foreseen
 };
 

@@ -14,6 +14,7 @@
 
 #include <algorithm>
 #include <set>
+#include <utility>
 
 namespace portwright {
 namespace {
@@ -55,7 +56,8 @@ ValueTable::ValueTable(const QString& accessibleName, QWidget* parent) : QTableV
             [this](int row, int column, const TableCell& typed) { emit previewed(with(row, column, typed)); });
     connect(cell, &ValueCell::committed, this, [this](int row, int column, const TableCell& typed) {
         emit refused({});
-        take(with(row, column, typed), tr("Change %1").arg(model_.columns()[std::size_t(column)].head));
+        take(with(row, column, typed),
+             begun_ == row ? tr("Add Row") : tr("Change %1").arg(model_.columns()[std::size_t(column)].head));
     });
     connect(cell, &ValueCell::refused, this, &ValueTable::refused);
     connect(cell, &QAbstractItemDelegate::closeEditor, this, &ValueTable::previewEnded);
@@ -109,11 +111,92 @@ TableRows ValueTable::with(int row, int column, const TableCell& cell) const
     return rows;
 }
 
+/// A row only begun stays below its owner's rows until it counts, or is left.
+void ValueTable::setRows(TableRows rows)
+{
+    if (begun_ && int(rows.size()) <= *begun_) {
+        TableRow last = model_.rows().back();
+        begun_ = int(rows.size());
+        rows.push_back(std::move(last));
+        model_.setBegunRow(*begun_);
+    }
+    model_.setRows(std::move(rows));
+}
+
 /// Shown at once, so that the next key finds it; the owner's rows come later and prevail.
 void ValueTable::take(TableRows rows, const QString& step)
 {
+    begun_.reset();
+    model_.setBegunRow(-1);
     model_.setRows(rows);
     emit edited(std::move(rows), step);
+}
+
+void ValueTable::beginRow()
+{
+    TableRows rows = model_.rows();
+    begun_ = int(rows.size());
+    rows.push_back(fresh_(rows));
+    model_.setRows(std::move(rows));
+    model_.setBegunRow(*begun_);
+    scrollToBottom();
+}
+
+void ValueTable::forgetBegunRow()
+{
+    if (!begun_) return;
+    TableRows rows = model_.rows();
+    if (int(rows.size()) > *begun_) rows.resize(std::size_t(*begun_));
+    begun_.reset();
+    model_.setBegunRow(-1);
+    model_.setRows(std::move(rows));
+}
+
+/// To the cell after (before) this one, and edits it.
+void ValueTable::moveOn(const QModelIndex& from, Way way)
+{
+    const int columns = model_.columnCount(), step = way == Way::back ? -1 : 1;
+    const auto stops = [&](int row, int column) {
+        const auto kind = model_.columns()[std::size_t(column)].kind;
+        return model_.editable(row, column) && (way != Way::nextTyped || kind != TableColumn::Kind::choice);
+    };
+    const auto search = [&](int cell) {
+        while (cell >= 0 && cell < model_.rowCount() * columns && !stops(cell / columns, cell % columns))
+            cell += step;
+        return cell;
+    };
+    int cell = search(from.row() * columns + from.column() + step);
+    if (cell >= model_.rowCount() * columns) {
+        if (begun_ || !fresh_) return forgetBegunRow();  // nothing was typed into it
+        beginRow();
+        cell = search(*begun_ * columns);
+        if (cell >= model_.rowCount() * columns) return forgetBegunRow();
+    }
+    if (cell < 0) return;
+    const QModelIndex to = model_.index(cell / columns, cell % columns);
+    setCurrentIndex(to);
+    setFocus();
+    edit(to);
+}
+
+void ValueTable::closeEditor(QWidget* editor, QAbstractItemDelegate::EndEditHint hint)
+{
+    using Hint = QAbstractItemDelegate::EndEditHint;
+    const QPersistentModelIndex from = currentIndex();
+    const bool moves =
+        !moving_ && (hint == Hint::EditNextItem || hint == Hint::EditPreviousItem || hint == Hint::SubmitModelCache);
+    const bool moving = std::exchange(moving_, true);
+    QTableView::closeEditor(editor, moves ? Hint::NoHint : hint);
+    moving_ = moving;
+    if (hint == Hint::RevertModelCache || (hint == Hint::NoHint && !hasFocus())) forgetBegunRow();
+    if (!moves || !from.isValid()) return;
+    moveOn(from, hint == Hint::EditNextItem ? Way::next : hint == Hint::EditPreviousItem ? Way::back : Way::nextTyped);
+}
+
+void ValueTable::focusOutEvent(QFocusEvent* event)
+{
+    QTableView::focusOutEvent(event);
+    if (!moving_ && state() != QAbstractItemView::EditingState) forgetBegunRow();
 }
 
 void ValueTable::setShownRows(int rows)
@@ -133,6 +216,7 @@ void ValueTable::addRow()
 {
     if (!fresh_) return;
     commitEditor();
+    forgetBegunRow();
     TableRows rows = model_.rows();
     const int at = currentRow() < 0 ? int(rows.size()) : currentRow() + 1;
     TableRows before(rows.begin(), rows.begin() + at);
@@ -145,6 +229,11 @@ void ValueTable::addRow()
 void ValueTable::removeRows()
 {
     if (!fresh_) return;
+    if (begun_) {
+        if (QWidget* editor = openEditor()) closeEditor(editor, QAbstractItemDelegate::RevertModelCache);
+        return forgetBegunRow();
+    }
+    commitEditor();
     std::set<int> chosen;
     for (const QModelIndex& index : selectionModel()->selectedIndexes())
         chosen.insert(index.row());
@@ -176,6 +265,8 @@ void ValueTable::copy() const
 
 void ValueTable::paste()
 {
+    commitEditor();
+    forgetBegunRow();
     auto pasted = cellsOf(QApplication::clipboard()->text());
     const int left = std::max(0, currentIndex().column());
     int row = std::max(0, currentRow());
@@ -210,13 +301,19 @@ void ValueTable::paste()
     take(std::move(rows), tr("Paste into Table"));
 }
 
+QWidget* ValueTable::openEditor() const
+{
+    for (auto* line : viewport()->findChildren<QLineEdit*>())
+        if (line->isVisible()) return line;
+    return indexWidget(currentIndex());
+}
+
 void ValueTable::commitEditor()
 {
-    QWidget* editor = indexWidget(currentIndex());
-    for (auto* line : viewport()->findChildren<QLineEdit*>())
-        if (line->isVisible()) editor = line;
+    QWidget* editor = openEditor();
     if (!editor) return;
     commitData(editor);
+    if (editor != openEditor()) return;  // its owner's rows have closed it
     closeEditor(editor, QAbstractItemDelegate::NoHint);
 }
 
@@ -241,7 +338,10 @@ void ValueTable::keyPressEvent(QKeyEvent* event)
 
 void ValueTable::currentChanged(const QModelIndex& current, const QModelIndex& previous)
 {
+    const bool moving = std::exchange(moving_, true);  // the editor it closes was left, not finished with Return
     QTableView::currentChanged(current, previous);
+    moving_ = moving;
+    if (begun_ && current.row() < *begun_) forgetBegunRow();
     if (current.row() != previous.row()) emit rowChosen(current.row());
 }
 

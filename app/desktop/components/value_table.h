@@ -7,12 +7,15 @@
 #include <QTimer>
 
 #include <functional>
+#include <optional>
 
 namespace portwright {
 
-/// A table of values made for the keyboard. Arrows move, typing or Return edits, Tab in a cell goes to the next one,
-/// Insert adds a row below, Delete removes the selected ones, Ctrl+C and Ctrl+V exchange cells with a spreadsheet
-/// (tab-separated; a single column or semicolons are read, too; a line of heads is passed over).
+/// A table of values made for the keyboard. Arrows move, typing or Return edits. In a cell Return goes to the next one
+/// that is typed, Tab to the next one of any kind, both from row to row; past the last they begin a new row, which
+/// counts only once something is typed into it. Insert adds a row below, Delete removes the selected ones, Ctrl+C and
+/// Ctrl+V exchange cells with a spreadsheet (tab-separated; a single column or semicolons are read, too; a line of
+/// heads is passed over).
 class ValueTable : public QTableView {
     Q_OBJECT
 public:
@@ -25,7 +28,8 @@ public:
     void setShownRows(int rows);                    ///< height without a scroll bar, in rows
     /// This column takes what the others leave and wraps its words; rows are as high as that needs. -1: none.
     void setWrappedColumn(int column);
-    void setRows(TableRows rows) { model_.setRows(std::move(rows)); }
+    void setRows(TableRows rows);
+    bool hasBegunRow() const { return begun_.has_value(); }  ///< a last row that does not count yet
     int currentRow() const { return currentIndex().row(); }
 
     void addRow();      ///< below the current one
@@ -49,8 +53,15 @@ protected:
     void changeEvent(QEvent* event) override;
     void resizeEvent(QResizeEvent* event) override;
     void showEvent(QShowEvent* event) override;
+    void focusOutEvent(QFocusEvent* event) override;
+    void closeEditor(QWidget* editor, QAbstractItemDelegate::EndEditHint hint) override;
 
 private:
+    enum class Way { next, nextTyped, back };
+    void moveOn(const QModelIndex& from, Way way);
+    QWidget* openEditor() const;
+    void beginRow();
+    void forgetBegunRow();
     void take(TableRows rows, const QString& step);
     TableRows with(int row, int column, const TableCell& cell) const;
     void ink();
@@ -59,6 +70,8 @@ private:
     ValueTableModel model_;
     std::function<TableRow(const TableRows&)> fresh_;
     int least_ = 0, shown_ = 0, wrapped_ = -1;
+    std::optional<int> begun_;  ///< which row is only begun
+    bool moving_ = false;
     QTimer fitSoon_;
 };
 

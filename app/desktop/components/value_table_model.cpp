@@ -6,6 +6,7 @@
 #include "app/desktop/components/measures.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace portwright {
 namespace {
@@ -56,6 +57,14 @@ void ValueTableModel::setRows(TableRows rows)
             emit dataChanged(at, at);
         }
     }
+}
+
+void ValueTableModel::setBegunRow(int row)
+{
+    const int before = std::exchange(begun_, row);
+    for (const int changed : {before, row})
+        if (changed >= 0 && changed < rowCount())
+            emit dataChanged(index(changed, 0), index(changed, columnCount() - 1), {Qt::ForegroundRole});
 }
 
 void ValueTableModel::setUnits(UnitSystem units)
@@ -162,8 +171,9 @@ QVariant ValueTableModel::data(const QModelIndex& index, int role) const
     case Qt::FontRole:
         return figure || head.kind == TableColumn::Kind::computed ? figureFont(Letters::body) : QVariant();
     case Qt::ForegroundRole:
-        return std::holds_alternative<std::monostate>(cell(index).value) ? QVariant(currentPlotPalette().dim)
-                                                                         : QVariant();
+        return index.row() == begun_ || std::holds_alternative<std::monostate>(cell(index).value)
+                   ? QVariant(currentPlotPalette().dim)
+                   : QVariant();
     case Qt::AccessibleTextRole:
         return usable ? placeWords(index.row(), index.column()) + QStringLiteral(": ") +
                             (figure ? withUnit(text(index.row(), index.column()),

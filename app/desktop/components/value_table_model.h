@@ -51,6 +51,7 @@ public:
     void setColumns(std::vector<TableColumn> columns);
     /// Rows that only differ in values keep current cell and open editor.
     void setRows(TableRows rows);
+    void setBegunRow(int row);  ///< shown dim: it does not count yet; -1: none
     void setUnits(UnitSystem units);
     UnitSystem units() const { return units_; }
     const std::vector<TableColumn>& columns() const { return columns_; }
@@ -76,6 +77,7 @@ private:
     std::vector<TableColumn> columns_;
     TableRows rows_;
     UnitSystem units_ = UnitSystem::metric;
+    int begun_ = -1;
 };
 
 }  // namespace portwright

@@ -145,9 +145,10 @@ ValueTable* tableRows(Form& form, const QString& name, std::vector<TableColumn> 
     });
     form.add(refusal);
     if (grows)
-        form.buttons({{Form::tr("Add row"), [table] { table->addRow(); }},
-                      {Form::tr("Remove row"), [table] { table->removeRows(); }},
-                      {Form::tr("Paste"), [table] { table->paste(); }}});
+        for (QPushButton* button : form.buttons({{Form::tr("Add row"), [table] { table->addRow(); }},
+                                                 {Form::tr("Remove row"), [table] { table->removeRows(); }},
+                                                 {Form::tr("Paste"), [table] { table->paste(); }}}))
+            button->setFocusPolicy(Qt::TabFocus);  // a click leaves the table where it is: they act on its current row
     return table;
 }
 

@@ -45,6 +45,20 @@ int portsOf(const Housing& housing, CavityId cavity)
     }));
 }
 
+/// Where the file says that driver and ports sit; null for a measurement of no shape in space.
+std::vector<PartPlace>* placesIn(Cavity* cavity, int measurement)
+{
+    if (!cavity || std::size_t(measurement) >= cavity->measurements.size()) return nullptr;
+    auto& method = cavity->measurements[std::size_t(measurement)].method;
+    if (auto* solids = std::get_if<SolidsMeasurement>(&method)) return &solids->places;
+    if (auto* scan = std::get_if<ScanMeasurement>(&method)) return &scan->places;
+    return nullptr;
+}
+const std::vector<PartPlace>* placesIn(const Cavity* cavity, int measurement)
+{
+    return placesIn(const_cast<Cavity*>(cavity), measurement);
+}
+
 }  // namespace
 
 ModesPage::ModesPage(MeasureDesk& desk, ScanDesk& scans, QWidget* parent)
@@ -77,13 +91,7 @@ ModesPage::ModesPage(MeasureDesk& desk, ScanDesk& scans, QWidget* parent)
         refusal_ = tr("Stopped. Choose a fineness to compute them.");
         show();
     });
-    const auto takePlaces = [this](const TableRows& rows) {
-        for (std::size_t i = 0; i < rows.size() && i < named_.size(); ++i)
-            for (std::size_t axis = 0; axis < 3; ++axis)
-                named_[i].at[axis] = quantityIn(rows[i][axis + 1], named_[i].at[axis]);
-        show();
-    };
-    connect(places_, &ValueTable::edited, this, takePlaces);
+    connect(places_, &ValueTable::edited, this, &ModesPage::takePlaces);
 }
 
 QWidget* ModesPage::buildLeft()
@@ -200,19 +208,34 @@ void ModesPage::start(const Wish& wish)
         });
 }
 
-/// New places only for another housing, another measurement or other ports: what was typed stays.
+/// As the file has them, and where it says nothing, where they may be.
 void ModesPage::place(const ModesSource& source)
 {
     const Housing* housing = desk_.bench().chosenHousing();
-    const int ports = housing ? portsOf(*housing, desk_.cavityId()) : 0;
-    const QString key = QStringLiteral("%1|%2|%3|%4")
-                            .arg(housing ? QString::fromStdString(housing->id) : QString())
-                            .arg(int(desk_.cavityId()))
-                            .arg(source.measurement)
-                            .arg(ports);
-    if (key == placedFor_) return;
-    placedFor_ = key;
-    named_ = startingPlaces(source, ports);
+    named_ = startingPlaces(source, housing ? portsOf(*housing, desk_.cavityId()) : 0);
+    const auto* kept = placesIn(desk_.cavity(), source.measurement);
+    if (!kept) return;
+    std::size_t port = 1;
+    for (const PartPlace& one : *kept) {
+        const std::size_t at = one.part == PlacedPart::driver ? 0 : port++;
+        if (at < named_.size()) named_[at].at = one.at;
+    }
+}
+
+/// All of them go into the file once one is typed: the driver first, then the ports in their order.
+void ModesPage::takePlaces(const TableRows& rows, const QString& step)
+{
+    if (!wish_) return;
+    std::vector<PartPlace> places;
+    for (std::size_t i = 0; i < rows.size() && i < named_.size(); ++i) {
+        PartPlace place{.part = i == 0 ? PlacedPart::driver : PlacedPart::port, .at = named_[i].at};
+        for (std::size_t axis = 0; axis < 3; ++axis)
+            place.at[axis] = quantityIn(rows[i][axis + 1], place.at[axis]);
+        places.push_back(std::move(place));
+    }
+    desk_.editCavity(step, [&, at = wish_->source.measurement](Cavity& cavity) {
+        if (auto* kept = placesIn(&cavity, at)) *kept = places;
+    });
 }
 
 void ModesPage::show()

@@ -13,6 +13,7 @@ class QSlider;
 namespace portwright {
 
 class ModesView;
+struct TableCell;
 class StateLine;
 class ValueTable;
 
@@ -44,6 +45,7 @@ private:
     QWidget* buildRight();
     void start(const Wish& wish);
     void place(const ModesSource& source);
+    void takePlaces(const std::vector<std::vector<TableCell>>& rows, const QString& step);
     void show();
     void showMode();
     void warn();
@@ -61,7 +63,7 @@ private:
     std::optional<Wish> wish_;
     std::shared_ptr<const CavityModes> modes_;
     std::vector<NamedPlace> named_;
-    QString placedFor_, refusal_;
+    QString refusal_;
     int shownMode_ = -1;
 };
 

@@ -17,7 +17,9 @@ std::optional<ModesSource> sourceAt(const MeasureDesk& desk, const ScanDesk& sca
     const double volume = std::size_t(at) < desk.readings().size() ? desk.readings()[std::size_t(at)].volume : 0;
     if (!(volume > 0)) return {};
     if (const auto* solids = std::get_if<SolidsMeasurement>(&m.method))
-        return ModesSource{.measurement = at, .shape = *solids, .volume = volume};
+        return ModesSource{.measurement = at,
+                           .shape = SolidsMeasurement{solids->steps, solids->lengthUncertainty},
+                           .volume = volume};  // not its places: the modes do not depend on them
     if (const auto* scan = std::get_if<ScanMeasurement>(&m.method))
         if (auto read = scans.loaded(*scan))
             return ModesSource{.measurement = at, .shape = std::move(read), .volume = volume};

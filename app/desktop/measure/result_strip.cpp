@@ -42,6 +42,7 @@ ResultStrip::ResultStrip(MeasureDesk& desk, QWidget* parent)
     QSizePolicy kept = remark_->sizePolicy();
     kept.setRetainSizeWhenHidden(true);
     remark_->setSizePolicy(kept);
+    takeOff_->setFocusPolicy(Qt::TabFocus);  // it goes when it is clicked, and would hand the focus to anything
     takeOff_->setToolTip(tr("By the datasheet or an estimate; the Cavity station shows how much, and changes it"));
     connect(takeOff_, &QPushButton::clicked, &desk_, [this] {
         if (!desk_.fromMeasurements()) return;

@@ -153,8 +153,11 @@ void ScanDesk::take(const Wish& wish, Result<std::shared_ptr<const ReadScan>> re
     if (known_.size() >= keptScans) known_.erase(known_.begin());
     known_.push_back({.path = wish.path, .unit = scan.unit, .wall = scan.wall, .read = *read, .crossings = {}});
     if (wish.apply && desk_.method<ScanMeasurement>())
-        desk_.editMethod<ScanMeasurement>(tr("Read Scan"),
-                                          [&](ScanMeasurement& m) { m = measurementOf(scan, nameFor(wish.path)); });
+        desk_.editMethod<ScanMeasurement>(tr("Read Scan"), [&](ScanMeasurement& m) {
+            auto places = std::move(m.places);
+            m = measurementOf(scan, nameFor(wish.path));
+            m.places = std::move(places);
+        });
     lookForCrossings(known_.size() - 1);
     emit changed();
 }

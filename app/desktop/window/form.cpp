@@ -106,7 +106,7 @@ FieldRow* Form::quantity(const QuantityPlace& place)
             row->setDefaultShown(!value);
         }
     });
-    rows_.emplace(place.field, row);
+    if (rows_.emplace(place.field, row).second) fields_ << place.field;
     column_->addWidget(row);
     return row;
 }
@@ -140,7 +140,7 @@ void Form::choice(const ChoicePlace& place)
                                    [&](Project& project) { place.write(project, index); });
     });
     whenRefreshed([this, combo, place] { combo->setCurrentIndex(place.read(workbench_.project())); });
-    rows_.emplace(place.field, row);
+    if (rows_.emplace(place.field, row).second) fields_ << place.field;
     column_->addWidget(row);
 }
 
@@ -222,8 +222,9 @@ QPushButton* Form::button(const QString& words, const std::function<void()>& act
     return made;
 }
 
-void Form::buttons(const std::vector<std::pair<QString, std::function<void()>>>& row)
+std::vector<QPushButton*> Form::buttons(const std::vector<std::pair<QString, std::function<void()>>>& row)
 {
+    std::vector<QPushButton*> all;
     auto* line = new QHBoxLayout;
     line->setSpacing(px(10));
     for (const auto& [words, act] : row) {
@@ -232,9 +233,11 @@ void Form::buttons(const std::vector<std::pair<QString, std::function<void()>>>&
         made->setProperty("helpTopic", helpPage_);
         connect(made, &QPushButton::clicked, this, [act = act] { act(); });
         line->addWidget(made);
+        all.push_back(made);
     }
     line->addStretch();
     column_->addLayout(line);
+    return all;
 }
 
 void Form::add(QWidget* widget) { column_->addWidget(widget); }
@@ -256,6 +259,13 @@ FieldRow* Form::row(const QString& field) const
 {
     const auto found = rows_.find(field);
     return found == rows_.end() ? nullptr : found->second;
+}
+
+QString Form::fieldOf(const QWidget* inside) const
+{
+    for (const auto& [field, row] : rows_)
+        if (row->isAncestorOf(inside)) return field;
+    return {};
 }
 
 bool Form::jumpTo(const QString& field)

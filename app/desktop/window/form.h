@@ -64,7 +64,7 @@ public:
     void words(const std::function<QString()>& words);  ///< a dim sentence that wraps; hidden when empty
     void note(const std::function<std::pair<Mark, QString>()>& state);  ///< a state line; hidden when empty
     QPushButton* button(const QString& words, const std::function<void()>& act, const QString& tip = {});
-    void buttons(const std::vector<std::pair<QString, std::function<void()>>>& row);
+    std::vector<QPushButton*> buttons(const std::vector<std::pair<QString, std::function<void()>>>& row);
     void add(QWidget* widget);
     void whenRefreshed(std::function<void()> refresh) { refreshers_.push_back(std::move(refresh)); }
     void finish();  ///< after the last row
@@ -72,6 +72,8 @@ public:
     void refresh();
     bool jumpTo(const QString& field);  ///< focus the field, or the nearest there is
     FieldRow* row(const QString& field) const;
+    const QStringList& fields() const { return fields_; }  ///< of its rows, in their order
+    QString fieldOf(const QWidget* inside) const;          ///< of the row that a widget is part of, or empty
 
 private:
     void connectBox(FieldRow* row, const QuantityPlace& place, const QString& step);
@@ -81,6 +83,7 @@ private:
     QVBoxLayout *whole_, *column_;  ///< column_: where rows go, within a fold its own
     std::vector<std::function<void()>> refreshers_;
     std::map<QString, FieldRow*> rows_;
+    QStringList fields_;
     std::map<const QWidget*, FoldHeading*> folds_;  ///< by the widget that holds the rows
 };
 

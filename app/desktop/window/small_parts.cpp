@@ -41,8 +41,16 @@ void DimLabel::changeEvent(QEvent* event)
         style();
 }
 
+TextLine::TextLine(QWidget* parent) : QLineEdit(parent)
+{
+    connect(this, &QLineEdit::textChanged, this, [this] {
+        if (!hasFocus()) setCursorPosition(0);
+    });
+}
+
 bool TextLine::event(QEvent* event)
 {
+    if (event->type() == QEvent::FocusOut) setCursorPosition(0);
     if (event->type() == QEvent::ShortcutOverride) {
         const auto* key = static_cast<QKeyEvent*>(event);
         const bool history = key->matches(QKeySequence::Undo) || key->matches(QKeySequence::Redo);

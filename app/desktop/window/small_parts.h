@@ -38,11 +38,12 @@ private:
     bool changing_ = false;
 };
 
-/// A line of text whose Ctrl+Z goes to the window unless something is being typed.
+/// A line of text whose Ctrl+Z goes to the window unless something is being typed. A long one shows its beginning
+/// while it is not being edited.
 class TextLine : public QLineEdit {
     Q_OBJECT
 public:
-    using QLineEdit::QLineEdit;
+    explicit TextLine(QWidget* parent = nullptr);
     bool event(QEvent* event) override;
 };
 

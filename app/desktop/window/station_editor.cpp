@@ -3,6 +3,8 @@
 
 #include "app/desktop/components/figure_text.h"
 
+#include <QApplication>
+
 #include <algorithm>
 
 namespace portwright {
@@ -87,9 +89,14 @@ void StationEditor::refresh()
         form_->refresh();
 }
 
+/// Where the user was among the rows, he stays there: at what is new, else at the same row, else at the first.
 void StationEditor::rebuild(const QString& key)
 {
     key_ = key;
+    const QWidget* focused = QApplication::focusWidget();
+    const bool within = form_ && focused && form_->isAncestorOf(focused);
+    const QStringList known = within ? form_->fields() : QStringList();
+    const QString at = within ? form_->fieldOf(focused) : QString();
     if (QWidget* former = takeWidget()) {
         former->hide();
         former->deleteLater();  // one of its fields may be the sender of what brought us here
@@ -99,6 +106,15 @@ void StationEditor::rebuild(const QString& key)
     form_->finish();
     setWidget(form_);
     setMinimumWidth(form_->minimumSizeHint().width());
+    if (!within) return;
+    const QStringList now = form_->fields();
+    const auto fresh = std::find_if(now.begin(), now.end(), [&](const QString& f) { return !known.contains(f); });
+    if (fresh != now.end())
+        form_->jumpTo(*fresh);
+    else if (now.contains(at))
+        form_->jumpTo(at);
+    else if (!now.isEmpty())
+        form_->jumpTo(now.front());
 }
 
 bool StationEditor::jumpTo(const QString& field) { return form_ && form_->jumpTo(field); }

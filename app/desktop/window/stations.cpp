@@ -56,22 +56,21 @@ QString briefWords(const Verdict& verdict, const QString& letter, UnitSystem uni
     return {};
 }
 
-/// The volumes reckoned with, typed or measured.
-QString volumesOf(const Project& project, Workbench& bench)
+/// The letter of a housing where there is more than one to tell apart.
+QString lettered(const Project& project, std::size_t index, const QString& words)
 {
-    QStringList words;
+    return project.housings.size() > 1 ? housingLetter(int(index)) + QChar(0xA0) + words : words;
+}
+
+/// The volume reckoned with, typed or measured.
+QString volumeOf(const Project& project, std::size_t index, Workbench& bench)
+{
     const auto& results = bench.computation().results();
-    for (std::size_t i = 0; i < project.housings.size() && i < 4; ++i) {
-        const bool computed = i < results.size() && results[i].computed;
-        const double volume =
-            computed ? results[i].computed->model.housing.cavity.netVolume : project.housings[i].cavity.netVolume;
-        words << housingLetter(int(i)) + QChar(0xA0) +
-                     (volume > 0 ? QString::fromStdString(formatNumber(volume, Dimension::volume, bench.units()))
-                                 : QStringLiteral("\u2013"));
-    }
-    QString text = words.join(QStringLiteral("  "));
-    if (!text.isEmpty()) text += QChar(0xA0) + QString::fromStdString(shownUnit(Dimension::volume, bench.units()).name);
-    return text;
+    const bool computed = index < results.size() && results[index].computed;
+    const double volume =
+        computed ? results[index].computed->model.housing.cavity.netVolume : project.housings[index].cavity.netVolume;
+    const QString figure = volume > 0 ? shown(volume, Dimension::volume, bench.units()) : QStringLiteral("\u2013");
+    return lettered(project, index, figure);
 }
 
 QString openingText(const Housing& housing, UnitSystem units)
@@ -127,8 +126,9 @@ std::array<StationAt, stationCount> plainStations(Workbench& bench)
     else
         put(Station::driver, tr("Driver"), tr("choose one first"), Mark::missing);
     if (chosen) {
-        put(Station::cavity, tr("Cavity"), volumesOf(project, bench), Mark::fine);
-        put(Station::opening, tr("Opening"), openingText(project.housings[*chosen], units), Mark::fine);
+        put(Station::cavity, tr("Cavity"), volumeOf(project, *chosen, bench), Mark::fine);
+        put(Station::opening, tr("Opening"), lettered(project, *chosen, openingText(project.housings[*chosen], units)),
+            Mark::fine);
     } else {
         put(Station::cavity, tr("Cavity"), tr("no volume yet"), Mark::missing);
         put(Station::opening, tr("Opening"), tr("closed"), Mark::fine);
@@ -201,28 +201,54 @@ Station stationOf(const Error& error)
     return Station::driver;
 }
 
+namespace {
+
+using Stations = std::array<StationAt, stationCount>;
+
+/// What is wrong with one housing, each fault on its station.
+void blameFor(const HousingResult& result, Workbench& bench, Stations& all)
+{
+    const QString letter = housingLetter(result.slot);
+    if (!result.computed) {
+        blame(all[std::size_t(stationOf(result.error))], Mark::missing, missingWords(result.error), result.id,
+              QStringLiteral("driver/") + originKeyOf(QString::fromStdString(result.error.field)),
+              QString::fromStdString(result.error.message));
+        return;
+    }
+    for (const Verdict& verdict : result.computed->verdicts) {
+        const Mark mark = lineOf(verdict).mark;
+        if (mark == Mark::missing && stationOf(verdict) == Station::driver)
+            continue;  // a limit that is not known is told on the card; the driver itself is whole
+        blame(all[std::size_t(stationOf(verdict))], mark, shortWords(verdict, letter, bench.units()), result.id,
+              QString::fromStdString(verdict.field), localSentence(verdict.text),
+              briefWords(verdict, letter, bench.units()));
+    }
+}
+
+/// A housing that fares worse than the chosen one is told in the tip alone.
+void tellWorse(Stations& all, const Stations& others)
+{
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        if (badness(others[i].state.mark) <= badness(all[i].state.mark)) continue;
+        QString& tip = all[i].state.tip;
+        tip += (tip.isEmpty() ? QString() : QStringLiteral("\n")) +
+               tr("Another housing is worse: %1").arg(others[i].state.keyFigure);
+    }
+}
+
+}  // namespace
+
 std::array<StationAt, stationCount> stationsOf(Workbench& bench)
 {
-    auto all = plainStations(bench);
+    Stations all = plainStations(bench), others;
     const Project& project = bench.document().shown();
+    const Housing* chosen = bench.chosenHousing();
     for (const HousingResult& result : bench.computation().results()) {
-        const QString letter = housingLetter(result.slot);
-        if (!result.visible || (!bench.newcomer().empty() && result.id == bench.newcomer())) continue;
-        if (!result.computed) {
-            blame(all[std::size_t(stationOf(result.error))], Mark::missing, missingWords(result.error), result.id,
-                  QStringLiteral("driver/") + originKeyOf(QString::fromStdString(result.error.field)),
-                  QString::fromStdString(result.error.message));
-            continue;
-        }
-        for (const Verdict& verdict : result.computed->verdicts) {
-            const Mark mark = lineOf(verdict).mark;
-            if (mark == Mark::missing && stationOf(verdict) == Station::driver)
-                continue;  // a limit that is not known is told on the card; the driver itself is whole
-            blame(all[std::size_t(stationOf(verdict))], mark, shortWords(verdict, letter, bench.units()), result.id,
-                  QString::fromStdString(verdict.field), localSentence(verdict.text),
-                  briefWords(verdict, letter, bench.units()));
-        }
+        const bool own = chosen && result.id == chosen->id;
+        if (!own && (!result.visible || (!bench.newcomer().empty() && result.id == bench.newcomer()))) continue;
+        blameFor(result, bench, own ? all : others);
     }
+    tellWorse(all, others);
     if (project.housings.empty())
         if (const DriverSheet* driver = bench.driverIn(project))
             if (const auto whole = complete(*driver); !whole)

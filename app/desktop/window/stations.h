@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What the path strip says of each station: what it is, or what is wrong there, with the letter of the worst housing.
+// What the path strip says of each station: what it is with the chosen housing, or what is wrong there;
+// a housing that fares worse is told in the tip.
 #pragma once
 
 #include "app/desktop/components/path_strip.h"
@@ -11,7 +12,7 @@ namespace portwright {
 
 struct StationAt {
     StationState state;
-    std::string housing;  ///< id of the worst housing, if something is wrong
+    std::string housing;  ///< id of the housing that something is wrong with
     QString field;        ///< the value at fault there
 };
 

@@ -18,40 +18,47 @@
 namespace portwright {
 namespace {
 
-/// The plan for what is noted, found anew only where something it rests on is another thing.
+/// The plan for what the file holds of the port, found anew only where something it rests on is another thing.
 struct Trimming {
     Workbench& bench;
     std::size_t opening;
     std::shared_ptr<const Computed> of = {};
-    std::optional<TrimNotes> from = {};
     Result<TrimPlan> plan = fail({}, {});
 
-    TrimNotes* notes() const
+    const PortOpening* port() const { return kindOf<PortOpening>(bench, bench.project(), opening); }
+
+    /// Cut since it was last swept: then nothing more is cut before it is swept again.
+    std::optional<double> notSweptAt() const
     {
-        const Housing* housing = bench.chosenHousing();
-        return housing ? &bench.trimNotes(housing->id, opening) : nullptr;
+        const PortOpening* now = port();
+        if (!now || now->readings.size() < 2 || now->readings.back().tuning != 0) return {};
+        return cutReadings(*now).empty() ? std::nullopt : std::optional(now->readings.back().length);
     }
 
     const Result<TrimPlan>& now()
     {
         const HousingResult* result = bench.chosenResult();
         const auto computed = result ? result->computed : nullptr;
-        const TrimNotes* noted = notes();
-        if (computed == of && noted && from == *noted) return plan;
+        if (computed == of) return plan;
         of = computed;
-        from = noted ? std::optional(*noted) : std::nullopt;
         plan = reckon();
         return plan;
+    }
+
+    /// The cut to make now, if there is one to make.
+    const TrimStage* cut()
+    {
+        const auto& found = now();
+        if (!found || found->state != TrimPlan::State::cut || found->stages.empty() || notSweptAt()) return nullptr;
+        return &found->stages.front();
     }
 
 private:
     Result<TrimPlan> reckon() const
     {
-        const PortOpening* port = computedPort(of.get(), opening);
-        if (!port || !from || !from->target) return fail({}, {});
-        std::vector<CutReading> readings;
-        for (const auto& [length, tuning] : from->readings)
-            if (tuning > 0) readings.push_back({.length = length, .tuning = tuning, .uncertainty = 0});
+        const PortOpening* measured = computedPort(of.get(), opening);
+        if (!measured || !measured->wantedTuning) return fail({}, {});
+        const std::vector<CutReading> readings = cutReadings(*measured);
         if (readings.empty()) return fail({}, {});
         if (portToTune(of->model.housing) != opening)
             return fail({}, Form::tr("Only for a port that is alone on the main cavity.").toStdString());
@@ -59,66 +66,97 @@ private:
         const Cavity& cavity = of->model.housing.cavity;
         const double uncertainty =
             cavity.netUncertainty && cavity.netVolume > 0 ? *cavity.netUncertainty / cavity.netVolume : 0.05;
-        empty.netVolume += outlineVolume(*port);
+        empty.netVolume += outlineVolume(*measured);
         const bool shaped = profileOf(cavity).has_value();
-        const TuningOfCut cut =
-            shaped ? tuningOfCut(of->model, int(opening)) : tuningOfCut(*port, empty, of->model.air);
-        return trimPlan(cut, *from->target, readings, trimOptions(*port, uncertainty));
+        const TuningOfCut tuning =
+            shaped ? tuningOfCut(of->model, int(opening)) : tuningOfCut(*measured, empty, of->model.air);
+        return trimPlan(tuning, *measured->wantedTuning, readings, trimOptions(*measured, uncertainty));
     }
 };
 
-TableRows rowsOf(const TrimNotes& notes)
+enum Column { length, tuning, uncertainty, origin };  // origin, not shown: which reading it was
+
+TableRow rowOf(const PortReading& reading, int from)
+{
+    return {{.value = reading.length},
+            {.value = reading.tuning},
+            {.value = reading.uncertainty.value_or(0)},
+            {.value = from}};
+}
+
+/// As long as nothing is noted, one row to begin with.
+TableRows rowsOf(const PortOpening& port)
 {
     TableRows rows;
-    for (const auto& [length, tuning] : notes.readings)
-        rows.push_back({{.value = length}, tuning > 0 ? TableCell{.value = tuning} : TableCell{.value = 0.0}});
+    for (std::size_t i = 0; i < port.readings.size(); ++i)
+        rows.push_back(rowOf(port.readings[i], int(i)));
+    if (rows.empty()) rows.push_back(rowOf({port.length, 0, {}, {}}, -1));
     return rows;
+}
+
+void putReadings(PortOpening& port, const TableRows& rows)
+{
+    std::vector<PortReading> readings;
+    for (const TableRow& row : rows) {
+        const auto number = [&](Column column) {
+            const double* si = std::get_if<double>(&row[column].value);
+            return si ? *si : 0.0;
+        };
+        const int* from = std::get_if<int>(&row[origin].value);
+        PortReading reading =
+            from && std::size_t(*from) < port.readings.size() ? port.readings[std::size_t(*from)] : PortReading{};
+        reading.length = number(length);
+        reading.tuning = number(tuning);
+        reading.uncertainty = number(uncertainty) > 0 ? std::optional(number(uncertainty)) : std::nullopt;
+        readings.push_back(std::move(reading));
+    }
+    port.readings = std::move(readings);
+}
+
+TableColumn readingColumn(const QString& head, const char* key, const QString& meaning)
+{
+    const FieldInfo* info = fieldInfo("port_reading", key);
+    return {.head = head,
+            .kind = TableColumn::Kind::quantity,
+            .dimension = info->dimension,
+            .low = info->min / info->perSi,
+            .high = info->max / info->perSi,
+            .choices = {},
+            .meaning = meaning};
 }
 
 ValueTable* readingsTable(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
 {
-    const FieldInfo *length = fieldInfo("port", "length_mm"), *tuning = fieldInfo("driver", "fs_hz");
     auto* table = new ValueTable(Form::tr("Measured tunings of the port"));
-    table->values()->setColumns({{.head = Form::tr("Length"),
-                                  .kind = TableColumn::Kind::quantity,
-                                  .dimension = Dimension::length,
-                                  .low = 0,
-                                  .high = length->max / length->perSi,
-                                  .meaning = Form::tr("its length when it was swept, mouth to mouth")},
-                                 {.head = Form::tr("Tuning"),
-                                  .kind = TableColumn::Kind::quantity,
-                                  .dimension = Dimension::frequency,
-                                  .low = 0,
-                                  .high = tuning->max / tuning->perSi,
-                                  .meaning = Form::tr("where the impedance dips between its two peaks; 0: not yet")}});
+    table->values()->setColumns(
+        {readingColumn(Form::tr("Length"), "length_mm", Form::tr("its length when it was measured, mouth to mouth")),
+         readingColumn(Form::tr("Tuning"), "fb_hz",
+                       Form::tr("where the impedance dips between its two peaks; 0: not measured yet")),
+         readingColumn(QStringLiteral("\u00B1"), "uncertainty_hz",
+                       Form::tr("standard uncertainty of that tuning; 0: half a per cent of it"))});
     table->verticalHeader()->hide();
-    table->setShownRows(3);
+    table->setShownRows(4);
     table->setLeastRows(1);
     table->setProperty("helpTopic", QStringLiteral("opening#trim"));
-    table->setFreshRow([&bench, opening = trimming->opening](const TableRows&) -> TableRow {
-        const auto* port = kindOf<PortOpening>(bench, bench.project(), opening);
-        return {{.value = port ? port->length : 0.1}, {.value = 0.0}};
+    table->setFreshRow([trimming](const TableRows&) -> TableRow {
+        const PortOpening* port = trimming->port();
+        return rowOf({port ? port->length : 0.1, 0, {}, {}}, -1);
     });
-    QObject::connect(table, &ValueTable::edited, &form, [trimming, &form](const TableRows& rows) {
-        TrimNotes* notes = trimming->notes();
-        if (!notes) return;
-        notes->readings.clear();
-        for (const TableRow& row : rows) {
-            const double* l = std::get_if<double>(&row[0].value);
-            const double* f = std::get_if<double>(&row[1].value);
-            notes->readings.emplace_back(l ? *l : 0, f ? *f : 0);
-        }
-        form.refresh();
+    QObject::connect(table, &ValueTable::edited, &form, [&bench, trimming](const TableRows& rows, const QString& step) {
+        bench.document().edit(step, [&](Project& p) {
+            if (auto* port = kindOf<PortOpening>(bench, p, trimming->opening)) putReadings(*port, rows);
+        });
     });
     form.whenRefreshed([&bench, table, trimming] {
-        TrimNotes* notes = trimming->notes();
-        if (!notes) return;
-        const auto* port = kindOf<PortOpening>(bench, bench.project(), trimming->opening);
-        if (notes->readings.empty() && port) notes->readings.emplace_back(port->length, 0);
+        const PortOpening* port = trimming->port();
+        if (!port) return;
         table->values()->setUnits(bench.units());
-        table->setRows(rowsOf(*notes));
+        table->setRows(rowsOf(*port));
     });
     form.add(table);
+    for (QPushButton* button : form.buttons({{Form::tr("Add reading"), [table] { table->addRow(); }},
+                                             {Form::tr("Remove reading"), [table] { table->removeRows(); }}}))
+        button->setFocusPolicy(Qt::TabFocus);
     return table;
 }
 
@@ -133,90 +171,97 @@ void refusalLine(Form& form, ValueTable* table)
     form.add(line);
 }
 
-void targetRow(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
+/// A figure of the cut to make now; hidden while there is none.
+void cutRow(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming, const QString& label,
+            Dimension dimension,
+            const std::function<std::pair<double, double>(const TrimPlan&, const TrimStage&)>& value)
 {
-    const FieldInfo* info = fieldInfo("driver", "fs_hz");
-    auto* row = new FieldRow(Form::tr("Wanted"), Dimension::frequency);
-    row->box()->setRangeSi(info->min / info->perSi, info->max / info->perSi);
-    row->box()->setOptional(true);
-    row->setMeaning(Form::tr("tuning of the port once it is cut"));
-    row->setHelpTopic(QStringLiteral("opening#trim"));
-    row->setUnitSystem(bench.units());
-    form.whenRefreshed([row, trimming] {
-        if (const TrimNotes* notes = trimming->notes()) row->box()->setSi(notes->target);
-    });
-    const auto take = [trimming, &form](std::optional<double> hertz) {
-        if (TrimNotes* notes = trimming->notes()) notes->target = hertz;
-        form.refresh();
+    const auto known = [trimming, value]() -> std::optional<std::pair<double, double>> {
+        const TrimStage* stage = trimming->cut();
+        return stage ? std::optional(value(*trimming->now(), *stage)) : std::nullopt;
     };
-    QObject::connect(row->box(), &QuantityBox::committed, &form, [take](double hertz) { take(hertz); });
-    QObject::connect(row->box(), &QuantityBox::cleared, &form, [take] { take({}); });
-    form.add(row);
+    ValueRow* row = form.derived(
+        label, dimension,
+        [known]() -> std::optional<double> {
+            const auto now = known();
+            return now ? std::optional(now->first) : std::nullopt;
+        },
+        [&bench, known, dimension]() -> QString {
+            const auto now = known();
+            return now && now->second > 0
+                       ? QStringLiteral("\u00B1 ") + uncertaintyText(now->second, dimension, bench.units())
+                       : QString();
+        });
+    form.whenRefreshed([row, trimming] { row->setVisible(trimming->cut()); });
 }
 
 void planRows(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
 {
-    const auto part = [&](const QString& label, auto value, auto uncertainty) {
-        form.derived(
-            label, Dimension::length,
-            [trimming, value]() -> std::optional<double> {
-                const auto& plan = trimming->now();
-                return plan ? value(*plan) : std::nullopt;
-            },
-            [&bench, trimming, uncertainty]() -> QString {
-                const auto& plan = trimming->now();
-                const double u = plan ? uncertainty(*plan) : 0;
-                return u > 0 ? QStringLiteral("\u00B1 ") + uncertaintyText(u, Dimension::length, bench.units())
-                             : QString();
-            });
+    using Figure = std::pair<double, double>;  // and its standard uncertainty, 0: none to tell
+    const auto row = [&](const QString& label, Dimension dimension, auto value) {
+        cutRow(bench, form, trimming, label, dimension, value);
     };
-    part(
-        Form::tr("Take off now"),
-        [](const TrimPlan& p) -> std::optional<double> {
-            return p.stages.empty() ? std::nullopt : std::optional(p.stages.front().takeOff);
-        },
-        [](const TrimPlan&) { return 0.0; });
-    part(
-        Form::tr("In all"), [](const TrimPlan& p) { return std::optional(p.takeOff); },
-        [](const TrimPlan& p) { return p.uncertainty; });
-    form.words([&bench, trimming]() -> QString {
-        const auto& plan = trimming->now();
-        const TrimNotes* notes = trimming->notes();
-        if (!notes || !notes->target)
-            return Form::tr("Cut the port some 15\u00A0% long, sweep the impedance, and note where it dips: that is "
-                            "its tuning.");
-        if (!plan) {
-            const QString why = localSentence(plan.error().message);
-            if (why.isEmpty()) return Form::tr("The tuning measured is still missing.");
-            return why.endsWith(QLatin1Char('.')) ? why : why + QLatin1Char('.');
-        }
-        QStringList words;
-        for (const std::string& sentence : trimWords(*plan, *notes->target, bench.units()))
-            words << localSentence(sentence);
-        return words.join(QLatin1Char(' '));
-    });
+    row(Form::tr("Tunes to now"), Dimension::frequency,
+        [](const TrimPlan& p, const TrimStage&) { return Figure(p.tuning, 0); });
+    row(Form::tr("Cut off now"), Dimension::length,
+        [](const TrimPlan&, const TrimStage& s) { return Figure(s.takeOff, 0); });
+    row(Form::tr("Length then"), Dimension::length,
+        [](const TrimPlan&, const TrimStage& s) { return Figure(s.length, 0); });
+    row(Form::tr("Tuning then"), Dimension::frequency,
+        [](const TrimPlan&, const TrimStage& s) { return Figure(s.tuning, s.tuningUncertainty); });
+    row(Form::tr("Still to come off"), Dimension::length,
+        [](const TrimPlan& p, const TrimStage& s) { return Figure(p.takeOff - s.takeOff, p.uncertainty); });
+    row(Form::tr("Finished length"), Dimension::length,
+        [](const TrimPlan& p, const TrimStage&) { return Figure(p.length, p.uncertainty); });
+}
+
+/// What to do, while the rows do not say it, and how sure they are.
+QString nextWords(Workbench& bench, Trimming& trimming)
+{
+    const PortOpening* port = trimming.port();
+    if (!port || !port->wantedTuning)
+        return Form::tr("Cut the port some 15\u00A0% longer than it should come out. Say which tuning is wanted, sweep "
+                        "the impedance, and enter where it dips between its two peaks: that is the tuning now.");
+    const auto figure = [&](double si, Dimension d) { return figureText(si, d, bench.units()); };
+    if (const auto length = trimming.notSweptAt())
+        return Form::tr("It is cut to %1: sweep it again, and enter the tuning in the last row.")
+            .arg(figure(*length, Dimension::length));
+    const auto& plan = trimming.now();
+    if (!plan) {
+        const QString why = localSentence(plan.error().message);
+        if (why.isEmpty()) return Form::tr("Enter the tuning measured with the port at this length.");
+        return why.endsWith(QLatin1Char('.')) ? why : why + QLatin1Char('.');
+    }
+    if (trimming.cut())
+        return Form::tr(
+                   "Cut, sweep again, enter what it shows. Two times in three the truth lies within \u00B1; each cut "
+                   "stops %1 times that short of the finished length, so that none goes too far.")
+            .arg(plan->safety, 0, 'f', 0);
+    QStringList words;
+    for (const std::string& sentence : trimWords(*plan, *port->wantedTuning, bench.units()))
+        words << localSentence(sentence);
+    return words.join(QLatin1Char(' '));
 }
 
 void cutButton(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
 {
-    QPushButton* cut = form.button(Form::tr("It is cut"), [&bench, trimming, &form] {
-        const auto plan = trimming->now();
-        TrimNotes* notes = trimming->notes();
-        if (!plan || plan->stages.empty() || !notes) return;
-        const double length = plan->stages.front().length;
-        notes->readings.emplace_back(std::round(length * 1e4) / 1e4, 0);
+    QPushButton* cut = form.button(Form::tr("It is cut"), [&bench, trimming] {
+        const TrimStage* stage = trimming->cut();
+        if (!stage) return;
+        const double length = std::round(stage->length * 1e4) / 1e4;
         bench.document().edit(Form::tr("Trim the Port"), [&](Project& p) {
-            if (const auto chosen = bench.chosenIn(p)) cutPort(p, *chosen, trimming->opening, length);
+            const auto chosen = bench.chosenIn(p);
+            if (!chosen) return;
+            cutPort(p, *chosen, trimming->opening, length);
+            if (auto* port = kindOf<PortOpening>(bench, p, trimming->opening))
+                port->readings.push_back({.length = length, .uncertainty = {}});
         });
-        form.refresh();
     });
     form.whenRefreshed([&bench, cut, trimming] {
-        const auto& plan = trimming->now();
-        const bool any = plan && plan->state == TrimPlan::State::cut && !plan->stages.empty();
-        cut->setVisible(any);
-        if (any)
-            cut->setText(Form::tr("It is cut to %1")
-                             .arg(figureText(plan->stages.front().length, Dimension::length, bench.units())));
+        const TrimStage* stage = trimming->cut();
+        cut->setVisible(stage);
+        if (stage)
+            cut->setText(Form::tr("It is cut to %1").arg(figureText(stage->length, Dimension::length, bench.units())));
     });
 }
 
@@ -225,18 +270,19 @@ void cutButton(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& tr
 void trimRows(Workbench& bench, Form& form, std::size_t opening)
 {
     const auto trimming = std::make_shared<Trimming>(Trimming{bench, opening});
-    form.fold(Form::tr("Trim"), QStringLiteral("port/trim"), [&bench, trimming]() -> QString {
+    form.fold(Form::tr("Trim to a tuning"), QStringLiteral("port/trim"), [&bench, trimming]() -> QString {
+        if (const TrimStage* stage = trimming->cut())
+            return Form::tr("cut off %1").arg(figureText(stage->takeOff, Dimension::length, bench.units()));
+        if (trimming->notSweptAt()) return Form::tr("sweep it again");
         const auto& plan = trimming->now();
-        if (!plan) return Form::tr("cut long, sweep, take off");
-        if (plan->state == TrimPlan::State::reached) return Form::tr("reached");
-        return plan->stages.empty()
-                   ? QString()
-                   : Form::tr("take off %1")
-                         .arg(figureText(plan->stages.front().takeOff, Dimension::length, bench.units()));
+        if (!plan) return Form::tr("cut long, measure, cut");
+        return plan->state == TrimPlan::State::reached ? Form::tr("reached") : QString();
     });
-    targetRow(bench, form, trimming);
+    optionalRow<PortOpening>(bench, form, opening, "port", "wanted_fb_hz", Form::tr("Wanted tuning"),
+                             &PortOpening::wantedTuning);
     refusalLine(form, readingsTable(bench, form, trimming));
     planRows(bench, form, trimming);
+    form.words([&bench, trimming] { return nextWords(bench, *trimming); });
     cutButton(bench, form, trimming);
     form.endFold();
 }

@@ -19,7 +19,6 @@ Workbench::Workbench(QObject* parent) : QObject(parent), computation_(document_)
     connect(&document_, &Document::replaced, this, [this] {
         chosen_.clear();
         newcomer_.clear();
-        trims_.clear();
         emit chosenChanged();
     });
     connect(&computation_, &Computation::updated, this, [this] { atCursor_.clear(); });

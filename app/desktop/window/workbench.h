@@ -14,17 +14,8 @@
 #include <memory>
 #include <optional>
 #include <string>
-#include <utility>
-#include <vector>
 
 namespace portwright {
-
-/// What was measured of a port while it is cut to its tuning. Not of the project: a sheet beside the saw.
-struct TrimNotes {
-    std::optional<double> target;                     ///< Hz
-    std::vector<std::pair<double, double>> readings;  ///< m, Hz; 0 Hz: not measured yet
-    bool operator==(const TrimNotes&) const = default;
-};
 
 class Workbench : public QObject {
     Q_OBJECT
@@ -69,7 +60,6 @@ public:
     /// Groups of rows that the user has unfolded, by key; as long as the window lives.
     bool unfolded(const QString& key) const { return unfolded_.contains(key); }
     void setUnfolded(const QString& key, bool open);
-    TrimNotes& trimNotes(const std::string& housing, std::size_t opening) { return trims_[{housing, opening}]; }
 
     QString letterOf(const std::string& id) const;
 
@@ -93,7 +83,6 @@ private:
     std::string chosen_, newcomer_;
     QString projectFolder_;
     QSet<QString> unfolded_;
-    std::map<std::pair<std::string, std::size_t>, TrimNotes> trims_;
     double cursor_ = 80;
     std::map<std::shared_ptr<const Computed>, std::optional<AtCursor>> atCursor_;
     UnitSystem units_ = UnitSystem::metric;

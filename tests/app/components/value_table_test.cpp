@@ -6,6 +6,7 @@
 
 #include <QApplication>
 #include <QClipboard>
+#include <QComboBox>
 #include <QLineEdit>
 #include <QSignalSpy>
 #include <QTest>
@@ -52,8 +53,35 @@ struct Sheet {
     {
         table.setCurrentIndex(table.model()->index(row, column));
         QTest::keyClick(&table, Qt::Key_Return);
-        return table.viewport()->findChild<QLineEdit*>();
+        return openLine();
     }
+    /// The line that is open now; others may wait to be deleted.
+    QLineEdit* openLine() const
+    {
+        QTest::qWait(1);  // the view lets an editor have its key first
+        for (auto* line : table.viewport()->findChildren<QLineEdit*>())
+            if (line->isVisible() && !qobject_cast<QComboBox*>(line->parentWidget())) return line;
+        return nullptr;
+    }
+    QComboBox* openChoice() const
+    {
+        QTest::qWait(1);
+        for (auto* combo : table.viewport()->findChildren<QComboBox*>())
+            if (combo->isVisible()) return combo;
+        return nullptr;
+    }
+    void typeHere(const char* text, Qt::Key then)
+    {
+        QLineEdit* line = openLine();
+        REQUIRE(line);
+        if (*text) {
+            line->selectAll();
+            QTest::keyClicks(line, QString::fromUtf8(text));
+        }
+        QTest::keyClick(line, then);
+        QTest::qWait(1);
+    }
+    std::pair<int, int> place() const { return {table.currentIndex().row(), table.currentIndex().column()}; }
     double at(int row, int column) const { return std::get<double>(rows[std::size_t(row)][std::size_t(column)].value); }
 };
 
@@ -142,6 +170,109 @@ TEST_CASE("Insert adds a row below, Delete removes it, and never below the least
     QTest::keyClick(&sheet.table, Qt::Key_Delete);
     CHECK(sheet.rows.size() == 2);
     CHECK(sheet.refusal.contains("at least 2"));
+}
+
+TEST_CASE("Return goes from typed cell to typed cell, over choices, and from row to row")
+{
+    Sheet sheet;
+    sheet.openEditor(0, 0);
+    sheet.typeHere("10", Qt::Key_Return);
+    CHECK(sheet.place() == std::pair(0, 2));
+    sheet.typeHere("", Qt::Key_Return);  // left as it is: no step
+    CHECK(sheet.place() == std::pair(1, 0));
+    CHECK(sheet.steps == QStringList{"Change At"});
+    REQUIRE(sheet.openLine());
+    QTest::keyClick(sheet.openLine(), Qt::Key_Escape);
+    CHECK_FALSE(sheet.openLine());
+    CHECK(sheet.rows.size() == 2);
+}
+
+TEST_CASE("Tab goes to the next cell of any kind, back with Shift, and opens it")
+{
+    Sheet sheet;
+    sheet.openEditor(0, 0);
+    sheet.typeHere("", Qt::Key_Tab);
+    CHECK(sheet.place() == std::pair(0, 1));
+    QComboBox* choice = sheet.openChoice();
+    REQUIRE(choice);
+    QTest::keyClick(choice, Qt::Key_Tab);
+    REQUIRE(sheet.openLine());
+    CHECK(sheet.place() == std::pair(0, 2));
+    QTest::keyClick(sheet.openLine(), Qt::Key_Backtab);
+    CHECK(sheet.openChoice());
+    CHECK(sheet.place() == std::pair(0, 1));
+}
+
+TEST_CASE("Return and Tab past the last cell begin a row, which is one step with the first value typed into it")
+{
+    const Qt::Key key = GENERATE(Qt::Key_Return, Qt::Key_Tab);
+    Sheet sheet;
+    sheet.openEditor(1, 2);
+    sheet.typeHere("90", key);
+    CHECK(sheet.steps == QStringList{"Change Width"});
+    CHECK(sheet.place() == std::pair(2, 0));
+    CHECK(sheet.table.hasBegunRow());
+    CHECK(sheet.table.values()->rowCount() == 3);
+    CHECK(sheet.rows.size() == 2);    // it does not count yet
+    sheet.table.setRows(sheet.rows);  // its owner shows what counts: the row stays
+    CHECK(sheet.table.values()->rowCount() == 3);
+    sheet.typeHere("300", Qt::Key_Return);
+    CHECK(sheet.steps == QStringList{"Change Width", "Add Row"});
+    REQUIRE(sheet.rows.size() == 3);
+    CHECK_FALSE(sheet.table.hasBegunRow());
+    CHECK(sheet.at(2, 0) == Approx(0.3));
+    CHECK(sheet.at(2, 2) == Approx(0.09));  // as the row above
+    sheet.typeHere("80", Qt::Key_Return);
+    CHECK(sheet.steps.last() == "Change Width");
+    CHECK(sheet.place() == std::pair(3, 0));
+    CHECK(sheet.rows.size() == 3);
+}
+
+TEST_CASE("a row only begun is gone when it is left, whatever way, and changes nothing")
+{
+    Sheet sheet;
+    const TableRows before = sheet.rows;
+    const auto begin = [&] {
+        sheet.openEditor(1, 2);
+        sheet.typeHere("", Qt::Key_Return);
+        REQUIRE(sheet.table.hasBegunRow());
+    };
+    const auto gone = [&] {
+        QTest::qWait(1);
+        CHECK_FALSE(sheet.table.hasBegunRow());
+        CHECK(sheet.table.values()->rows() == before);
+        CHECK(sheet.steps.isEmpty());
+    };
+    begin();
+    QTest::keyClick(sheet.openLine(), Qt::Key_Escape);
+    gone();
+    begin();
+    sheet.table.setCurrentIndex(sheet.table.model()->index(0, 0));
+    gone();
+    begin();
+    sheet.typeHere("", Qt::Key_Return);
+    sheet.typeHere("", Qt::Key_Return);  // past its end with nothing typed
+    gone();
+    begin();
+    sheet.table.removeRows();
+    gone();
+    QWidget elsewhere;
+    QLineEdit other(&elsewhere);
+    begin();
+    elsewhere.show();
+    elsewhere.activateWindow();
+    other.setFocus();
+    gone();
+}
+
+TEST_CASE("a table whose rows are fixed begins none")
+{
+    Sheet sheet;
+    sheet.table.setFreshRow({});
+    sheet.openEditor(1, 2);
+    sheet.typeHere("90", Qt::Key_Return);
+    CHECK(sheet.table.values()->rowCount() == 2);
+    CHECK(sheet.steps == QStringList{"Change Width"});
 }
 
 TEST_CASE("other units show other numbers and change none")

@@ -5,7 +5,9 @@
 #include "app/desktop/window/main_window.h"
 #include "core/document/project_file.h"
 
+#include <QAbstractItemView>
 #include <QCoreApplication>
+#include <QLineEdit>
 #include <QTemporaryDir>
 
 #include <memory>
@@ -17,6 +19,14 @@ inline Project sample(const char* name = "lower-fairing")
     MainWindow::samples();  // loads the resources
     const auto bytes = readWhole(QStringLiteral(":/samples/%1.portwright").arg(QLatin1String(name)), 1 << 20);
     return parseProject(bytes.value().toStdString()).value().project;
+}
+
+/// The line that is open in a table; others may wait to be deleted.
+inline QLineEdit* openLine(const QAbstractItemView& table)
+{
+    for (auto* line : table.viewport()->findChildren<QLineEdit*>())
+        if (line->isVisible()) return line;
+    return nullptr;
 }
 
 struct Bench {

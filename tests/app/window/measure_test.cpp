@@ -50,7 +50,7 @@ struct MeasureBench : Bench {
         ValueTable* sheet = table();
         sheet->setCurrentIndex(sheet->model()->index(row, column));
         QTest::keyClick(sheet, Qt::Key_Return);
-        auto* line = sheet->viewport()->findChild<QLineEdit*>();
+        QLineEdit* line = openLine(*sheet);
         REQUIRE(line);
         line->selectAll();
         QTest::keyClicks(line, QString::fromUtf8(text));
@@ -353,6 +353,43 @@ TEST_CASE("modes of a box are those of the formula, and driver and port are warn
     for (const QLabel* label : page->findChildren<QLabel*>())
         warned = warned || label->text().contains("driver");
     CHECK(warned);
+}
+
+TEST_CASE(
+    "where driver and port sit is of the project: one step, undone, kept by the file, and no mode is computed anew")
+{
+    MeasureBench bench;
+    bench.add(MeasurementKind::solids);
+    bench.desk().editMethod<SolidsMeasurement>(
+        "long", [](SolidsMeasurement& m) { m.steps[0].solid = BoxSolid{0.12, 0.15, 0.6}; });
+    bench.page().showPart(MeasurePage::modes);
+    ModesPage* page = bench.page().modesPage();
+    REQUIRE(waitFor([&] { return page->modes() != nullptr; }));
+    const CavityModes* before = page->modes();
+    const int steps = bench.document().history().count();
+    ValueTable* table = page->placesTable();
+    const QString start = table->values()->text(0, 3);
+    table->setCurrentIndex(table->model()->index(0, 3));
+    QTest::keyClick(table, Qt::Key_Return);
+    QLineEdit* line = openLine(*table);
+    REQUIRE(line);
+    line->selectAll();
+    QTest::keyClicks(line, "150");
+    QTest::keyClick(line, Qt::Key_Return);
+    bench.settle();
+    CHECK(bench.document().history().count() == steps + 1);
+    CHECK(page->modes() == before);
+    const auto& solids = std::get<SolidsMeasurement>(bench.cavity().measurements.at(0).method);
+    REQUIRE_FALSE(solids.places.empty());
+    CHECK(solids.places[0].part == PlacedPart::driver);
+    CHECK(solids.places[0].at[2] == Approx(0.15));
+    const auto back = parseProject(projectText(bench.document().project()));
+    REQUIRE(back);
+    CHECK(back->project == bench.document().project());
+    bench.document().history().undo();
+    bench.settle();
+    CHECK(std::get<SolidsMeasurement>(bench.cavity().measurements.at(0).method).places.empty());
+    CHECK(table->values()->text(0, 3) == start);
 }
 
 TEST_CASE("a changed shape computes the modes anew, and only the last shape's are shown")

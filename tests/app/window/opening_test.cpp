@@ -3,7 +3,9 @@
 #include "app/desktop/components/fold_heading.h"
 #include "app/desktop/components/value_table.h"
 #include "app/desktop/session/port_cut.h"
+#include "app/desktop/window/housing_edits.h"
 #include "app/desktop/window/parts_window.h"
+#include "core/document/project_file.h"
 #include "core/port/geometry.h"
 #include "tests/app/window/bench.h"
 
@@ -11,6 +13,8 @@
 
 #include <QDir>
 #include <QLabel>
+#include <QLineEdit>
+#include <QLocale>
 #include <QPushButton>
 #include <QTest>
 
@@ -179,28 +183,99 @@ TEST_CASE("the air of a port is told at half, as fed and double drive, the middl
           Approx(curves.portAir.at(0).maxCoeff()).epsilon(0.005));  // three digits, and between two grid points
 }
 
+namespace {
+
+QPushButton* cutButton(OpeningBench& bench)
+{
+    for (QPushButton* button : bench.form()->findChildren<QPushButton*>())
+        if (button->text().startsWith(Form::tr("It is cut"))) return button;
+    return nullptr;
+}
+
+ValueTable* trimTable(OpeningBench& bench)
+{
+    for (ValueTable* one : bench.form()->findChildren<ValueTable*>())
+        if (one->accessibleName() == Form::tr("Measured tunings of the port")) return one;
+    return nullptr;
+}
+
+void type(ValueTable& table, int row, int column, const QString& text)
+{
+    table.setFocus();
+    table.setCurrentIndex(table.model()->index(row, column));
+    QTest::keyClick(&table, Qt::Key_Return);
+    QLineEdit* line = openLine(table);
+    REQUIRE(line);
+    line->selectAll();
+    QTest::keyClicks(line, text);
+    QTest::keyClick(line, Qt::Key_Return);
+    QTest::qWait(1);
+}
+
+}  // namespace
+
 TEST_CASE("trimming tells what to take off, and the length goes in when it is cut")
 {
     OpeningBench bench;
-    bench.fold("Trim")->setChecked(true);
+    bench.fold("Trim to a tuning")->setChecked(true);
     const double now = *bench.computed().summary.fb, length = bench.port().length;
-    TrimNotes& notes = bench.window->workbench().trimNotes(bench.ported().id, bench.index);
-    notes.target = now + 12;
-    notes.readings = {{length, now}};
-    bench.form()->refresh();
-    QPushButton* cut = nullptr;
-    for (QPushButton* button : bench.form()->findChildren<QPushButton*>())
-        if (button->text().startsWith(Form::tr("It is cut"))) cut = button;
+    CHECK_FALSE(bench.words("Say which tuning is wanted").isEmpty());
+    bench.put("wanted_fb_hz", now + 12);
+    CHECK(bench.port().wantedTuning == now + 12);
+    CHECK_FALSE(bench.words("Enter the tuning measured").isEmpty());
+    CHECK(bench.port().readings.empty());  // the row to begin with is none yet
+    ValueTable* table = trimTable(bench);
+    REQUIRE(table);
+    const int before = bench.document().history().count();
+    type(*table, 0, 1, QLocale().toString(now, 'f', 3));
+    bench.settle();
+    CHECK(bench.document().history().count() == before + 1);
+    REQUIRE(bench.port().readings.size() == 1);
+    CHECK(bench.port().readings[0].length == length);
+    CHECK(bench.port().readings[0].tuning == Approx(now).margin(1e-3));
+    CHECK_FALSE(bench.port().readings[0].uncertainty);
+    QPushButton* cut = cutButton(bench);
     REQUIRE(cut);
     REQUIRE(cut->isVisible());
-    CHECK_FALSE(bench.words("and sweep again").isEmpty());
+    CHECK_FALSE(bench.words("Cut, sweep again").isEmpty());
     const int steps = bench.document().history().count();
     cut->click();
     bench.settle();
     CHECK(bench.document().history().count() == steps + 1);
     CHECK(bench.port().length < length);
     CHECK(*bench.computed().summary.fb < now + 12);  // the first cut does not overshoot
-    CHECK(notes.readings.size() == 2);
+    REQUIRE(bench.port().readings.size() == 2);
+    CHECK(bench.port().readings[1].length == bench.port().length);
+    CHECK(bench.port().readings[1].tuning == 0);
+    CHECK_FALSE(cut->isVisible());  // not before it is measured again
+    CHECK_FALSE(bench.words("sweep it again").isEmpty());
+    type(*table, 1, 1, QLocale().toString(now + 6, 'f', 3));
+    bench.settle();
+    CHECK(cut->isVisible());
+    bench.document().history().undo();
+    bench.document().history().undo();
+    CHECK(bench.port().length == length);
+    CHECK(bench.port().readings.size() == 1);
+}
+
+TEST_CASE("what was measured of a port is kept by the file, and goes with a copy of the housing")
+{
+    OpeningBench bench;
+    bench.fold("Trim to a tuning")->setChecked(true);
+    bench.put("wanted_fb_hz", 75);
+    ValueTable* table = trimTable(bench);
+    REQUIRE(table);
+    type(*table, 0, 1, QStringLiteral("70"));
+    type(*table, 0, 2, QStringLiteral("0.4"));
+    bench.settle();
+    REQUIRE(bench.port().readings.size() == 1);
+    CHECK(bench.port().readings[0].uncertainty == 0.4);
+    const auto back = parseProject(projectText(bench.document().project()));
+    REQUIRE(back);
+    CHECK(back->project == bench.document().project());
+    const Housing copied = copyOf(bench.document().project(), 1);
+    const auto& copy = std::get<PortOpening>(copied.openings[bench.index].kind);
+    CHECK(copy.readings == bench.port().readings);
 }
 
 TEST_CASE("driver and volume have their place among the alignments, and it follows the volume")

@@ -12,7 +12,29 @@
 
 using namespace portwright;
 
-TEST_CASE("a station past a limit names the worst housing, and a missing value is named")
+TEST_CASE("a station speaks of the chosen housing by its letter, and its tip of one that fares worse")
+{
+    Bench bench;  // A sealed, B ported
+    Workbench& workbench = bench.window->workbench();
+    const Project project = bench.document().project();
+    const auto at = [&](Station station) { return stationsOf(workbench)[std::size_t(station)].state; };
+    bench.document().edit("Feed", [](Project& p) { p.feed->voltage = 40; });  // the port's air is past its limit
+    bench.settle();
+    workbench.choose(project.housings.at(1).id);
+    CHECK(at(Station::opening).mark == Mark::over);
+    CHECK(at(Station::opening).keyFigure.startsWith("B "));
+    const QString fault = at(Station::opening).keyFigure;
+    CHECK(at(Station::cavity).keyFigure.startsWith(QStringLiteral("B\u00A0")));
+    workbench.choose(project.housings.at(0).id);
+    CHECK(at(Station::opening).mark == Mark::fine);
+    CHECK(at(Station::opening).keyFigure.startsWith(QStringLiteral("A\u00A0closed")));
+    CHECK(at(Station::opening).tip.contains(fault));
+    CHECK(at(Station::cavity).keyFigure.startsWith(QStringLiteral("A\u00A0")));
+    workbench.choose(project.housings.at(1).id);
+    CHECK_FALSE(at(Station::opening).tip.contains("Another housing"));
+}
+
+TEST_CASE("a station past a limit is over, and a missing value is named")
 {
     Bench bench(true, "everything-wrong");
     bool over = false;
