@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 
 namespace portwright {
 
@@ -140,7 +141,15 @@ double longestPort(const PortOpening& port, int bends, double R, const PortSpace
 
 double shortestPort(const PortOpening& port, int bends, double R, const PortSpace& s)
 {
-    return bends * quarterTurn * R + (bends > 0 ? s.wall : 0) + (bends > 1 ? freeBefore(port, s) : 0);
+    if (bends == 0) return 0;
+    const double outer = port.outerFlare.value_or(0), inner = port.innerFlare.value_or(0);
+    PortOpening bent = port;
+    bent.bends.assign(std::size_t(bends), Bend{quarterTurn, R, {}});
+    const std::vector<LegRoom> legs = legRoom(bent, s.wall + s.outside, s);
+    if (legs.empty() || legs.front().longest < outer || legs.back().longest < inner)
+        return std::numeric_limits<double>::infinity();
+    const double back = bends > 1 ? freeBefore(port, s) + inner : 0;
+    return std::max(outer, s.wall + back) + bends * quarterTurn * R + inner;
 }
 
 std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& s)

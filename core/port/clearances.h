@@ -54,7 +54,8 @@ std::vector<double> equalLegs(const PortOpening& port);
 /// may stand out included; 0 where such bends do not go in.
 double longestPort(const PortOpening& port, int bends, double bendRadius, const PortSpace& space);
 
-/// The shortest that those bends allow, flares left out; of two the mouth ends a clearance before its own wall.
+/// The shortest that those bends and the port's flares allow, 0 without bends; infinite where its legs cannot hold the
+/// flares, or such bends do not go in. Of two bends the mouth ends a clearance before its own wall.
 double shortestPort(const PortOpening& port, int bends, double bendRadius, const PortSpace& space);
 
 /// A sentence without full stop where the mouths, flares and all, do not go into the place for them.

@@ -3,6 +3,9 @@
 #include "core/port/clearances.h"
 
 #include "core/constants.h"
+#include "core/port/search.h"
+
+#include "../support/random_project.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>
@@ -114,6 +117,32 @@ TEST_CASE("the legs of a port that the search makes fit its room, and with the b
             RC_ASSERT(walk.down > free - 1e-9);  // the mouth looks at the port's own wall
         }
     });
+}
+
+TEST_CASE("whatever bent port the search finds has legs that go into the room it was found for")
+{
+    int bent = 0;
+    rc::prop("rooms and housing's walls at random", [&bent] {
+        Housing housing = test::closedHousing(between(4, 15, 1e-3));
+        housing.cavity.depth = between(110, 260, 1e-3);
+        housing.cavity.width = between(180, 350, 1e-3);
+        housing.openings = {{LeakByQ{7}, {}, {}}};
+        const Model m = test::modelOfReference(housing, 10);
+        SearchRequest r;
+        r.stock.tubes = {{"50 mm", 0.050, 2e-3, 0, 0.055}, {"63 mm", 0.063, 2e-3, 0, 0.075}};
+        r.stock.flares = {{"8 mm round-over", 8e-3, 0}};
+        r.space = spaceOf(m, -1);
+        r.space.mostBends = 2, r.space.wall = between(0, 10, 1e-3), r.space.outside = between(0, 1, 25e-3);
+        r.tuningFrom = 40, r.tuningTo = 90, r.lengthStep = 4e-3;
+        const auto found = searchPorts(m, -1, r);
+        RC_ASSERT(found.has_value());
+        for (const FoundPort& f : found->ranked) {
+            if (f.bends == 0) continue;
+            ++bent;
+            RC_ASSERT(legsIn(f.port, r.space).has_value());
+        }
+    });
+    CHECK(bent > 50);
 }
 
 TEST_CASE("legs are shared equally where the room lets them be, and give way where it does not")
