@@ -330,8 +330,14 @@ void SearchPage::showSubject()
     if (!of) return;
     tag_->setSlot(of->slot);
     name_->setText(of->name);
-    const int opening = of->computed ? openingToReplace(of->computed->model.housing) : -1;
-    what_->setText(opening >= 0 ? tr("Its port is the one replaced.") : tr("It has no port yet."));
+    if (!of->computed) return what_->setText(tr("It cannot be computed yet."));
+    const Model& model = of->computed->model;
+    const int opening = openingToReplace(model.housing);
+    QString words = opening >= 0 ? tr("Its port is the one replaced.") : tr("It has no port yet.");
+    if (const PortSpace space = spaceOf(model, opening); !sizesKnown(space.empty))
+        words += space.empty.depth > 0 ? tr(" Only its depth is known: the ranking takes a box of that.")
+                                       : tr(" Its inner sizes are not given: a compact box is taken.");
+    what_->setText(words);
 }
 
 QString SearchPage::bandText() const

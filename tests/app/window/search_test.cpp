@@ -202,6 +202,28 @@ TEST_CASE("bends, wall and run that are allowed unless said otherwise are those 
     CHECK(spaceNow().wall == 0.004);
 }
 
+TEST_CASE("the page says which housing it is about, what becomes of its port, and that its sizes are assumed")
+{
+    SearchBench bench;
+    const auto said = [&](const QString& words) {
+        for (const QLabel* label : bench.page().findChildren<QLabel*>())
+            if (label->isVisible() && label->text().contains(words)) return true;
+        return false;
+    };
+    CHECK(said(QString::fromStdString(bench.document().project().housings.at(1).name)));
+    CHECK(said(SearchPage::tr("Its port is the one replaced.")));
+    CHECK(said(SearchPage::tr("a compact box is taken")));
+    bench.document().edit("sizes", [](Project& p) {
+        p.housings.at(1).cavity.width = 0.15;
+        p.housings.at(1).cavity.breadth = 0.15;
+    });
+    bench.settle();
+    CHECK_FALSE(said(SearchPage::tr("a compact box is taken")));
+    bench.window->workbench().choose(bench.document().project().housings.at(0).id);
+    bench.settle();
+    CHECK(said(SearchPage::tr("It has no port yet.")));
+}
+
 TEST_CASE("wishes become the request: shared walls, the limit of port air, the first aim")
 {
     SearchBench bench;
