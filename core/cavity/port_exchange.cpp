@@ -69,13 +69,14 @@ std::string differenceNote(double followed, double expected, UnitSystem units)
                        formatQuantity(expected, Dimension::volume, units));
 }
 
-std::string statedNote(double before, double given, double taken, double now, UnitSystem units)
+std::string statedNote(double given, double taken, double now, UnitSystem units)
 {
     const auto litres = [units](double v) { return formatQuantity(v, Dimension::volume, units); };
-    std::string sum = litres(before);
-    if (given > 0) sum += fmt::format(" + {} of the old port", litres(given));
-    if (taken > 0) sum += fmt::format(" \u2212 {} of the new one", litres(taken));
-    return fmt::format("Its net volume is stated: {} = {}. Measure again once it is built.", litres(now), sum);
+    std::string parts;
+    if (given > 0) parts += fmt::format("{} of the old port come back", litres(given));
+    if (given > 0 && taken > 0) parts += ", ";
+    if (taken > 0) parts += fmt::format("{} of the new one come off", litres(taken));
+    return fmt::format("Its net volume is stated, {}: {}. Measure again once it is built.", litres(now), parts);
 }
 
 }  // namespace
@@ -111,7 +112,7 @@ Result<PortExchange> exchangedPort(const Housing& housing, int opening, const st
     if (before->stated || sawEverything(*before)) {
         cavity.netVolume = now;
         if (before->uncertainty) cavity.netUncertainty = std::hypot(*before->uncertainty, 0.1 * (given - taken));
-        if (given > 0 || taken > 0) result.notes.push_back(statedNote(before->value, given, taken, now, units));
+        if (given > 0 || taken > 0) result.notes.push_back(statedNote(given, taken, now, units));
         return result;
     }
     const auto after = netOf(result.housing);

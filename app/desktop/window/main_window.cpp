@@ -94,6 +94,7 @@ void MainWindow::buildBody()
     notes_ = new NotesPage(workbench_);
     editorStack_->addWidget(notes_);
     largeCutTitle_ = new LetteredLabel({}, Letters::readout);
+    largeCutTitle_->setWordWrap(true);  // a long name must not widen the column
     largeCutTitle_->setContentsMargins(px(14), px(4), px(14), 0);
     largeCut_ = new CutView;
     largeCut_->setMinimumHeight(px(190));
