@@ -76,8 +76,9 @@ PlaceTable flared(const PlaceTable& plain, const Placing& placing)
     if (inner == 0 && outer == 0) return plain;
     const double last = plain.nodes.back().place.nominal;
     if (last <= inner + outer) return {};
-    // Lips hold tubes apart, which the cavity's walls notice.
-    if (countOf(body) > 1) return placing.table(std::max(plain.nodes.front().place.nominal, inner + outer), last);
+    // Lips hold tubes apart, which the cavity's walls notice, and a flare keeps a bend from the wall.
+    if (countOf(body) > 1 || placing.bends > 0)
+        return placing.table(std::max(plain.nodes.front().place.nominal, inner + outer), last);
     PlaceTable t;
     if (const double flares = inner + outer;
         flares > plain.nodes.front().place.nominal && flares < plain.nodes.back().place.nominal)
