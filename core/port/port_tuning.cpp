@@ -151,10 +151,19 @@ Images imagesOf(const PortOpening& port, const Placed& p)
     return i;
 }
 
+// What stands before a mouth throttles it between its rim and the wall, by area over rim: a slot less than a round
+// mouth of its area. 0.7 of that in the logarithm, fitted on slots with 0 to 2 shared walls.
+double rimRadius(const Mouth& mouth)
+{
+    if (mouth.width == 0) return mouth.radius;
+    const double square = 2 / std::sqrt(pi) * mouth.width * mouth.height / (mouth.width + mouth.height);
+    return mouth.radius * std::pow(square / mouth.radius, 0.7);
+}
+
 // Fitted to finite-element results of round tubes centred in cylinders, rms 0.05 %, worst 0.1 % of tuning for a tube
 // more than half a radius inside and an opposite wall more than 0.4 radii away; shorter ones are blended into the flush
-// end. Off the middle: 0.8 of what the walls do to a flush mouth there. Slots: the same in their own measures, not
-// checked.
+// end. Off the middle: 0.8 of what the walls do to a flush mouth there. Slots with up to two shared walls are the same
+// in their own measures and images: within 0.5 % of tuning, rms 0.22 % (tests/data/slot_tuning.csv).
 double reachingLength(const PortOpening& port, const Placed& p)
 {
     const Images i = imagesOf(port, p);
@@ -172,8 +181,8 @@ double reachingLength(const PortOpening& port, const Placed& p)
             aside = 0.8 * (asideLength(i.box, i.mouth, d, p.known) - asideLength(i.centred, i.mouth, d, p.known));
     }
     const double s = std::min(i.area * d / i.volume, 1.0);
-    const double deep =
-        T - B * (0.375 + 0.117 * s + 0.41 * s * e) + (0.40 - 0.62 * B) * std::exp(-1.12 * d / a) * a / d;
+    const double rim = rimRadius(i.mouth), wall = std::exp(-1.12 * d / rim) * square(rim) / (a * d);
+    const double deep = T - B * (0.375 + 0.117 * s + 0.41 * s * e) + (0.40 - 0.62 * B) * wall;
     const double w = std::exp(-p.P / (0.12 * a));
     return a * (w * (flange - B) + (1 - w) * deep) + aside;
 }

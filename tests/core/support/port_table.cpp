@@ -32,9 +32,9 @@ double PortCase::number(const std::string& column) const
     return cell.empty() ? 0 : std::stod(cell);
 }
 
-std::vector<PortCase> portCases()
+std::vector<PortCase> portCases(const std::string& name)
 {
-    std::ifstream file(PORTWRIGHT_SOURCE_DIR "/tests/data/port_tuning.csv");
+    std::ifstream file(PORTWRIGHT_SOURCE_DIR "/tests/data/" + name);
     std::vector<PortCase> cases;
     std::vector<std::string> head;
     for (std::string line; std::getline(file, line);) {
@@ -49,7 +49,7 @@ std::vector<PortCase> portCases()
             c.text[head[i]] = cells.at(i);
         cases.push_back(std::move(c));
     }
-    if (cases.empty()) throw std::runtime_error("tests/data/port_tuning.csv is missing or empty");
+    if (cases.empty()) throw std::runtime_error("tests/data/" + name + " is missing or empty");
     return cases;
 }
 

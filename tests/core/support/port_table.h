@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// The finite-element results of tests/data/port_tuning.csv.
+// The finite-element results of tests/data/port_tuning.csv and slot_tuning.csv.
 #pragma once
 
 #include "core/air/air.h"
@@ -18,7 +18,7 @@ struct PortCase {
     double metres(const std::string& column) const { return number(column) / 1e3; }
 };
 
-std::vector<PortCase> portCases();
+std::vector<PortCase> portCases(const std::string& file = "port_tuning.csv");
 Air portTableAir();  ///< c 343.2 m/s, rho 1.2 kg/m3
 
 }  // namespace portwright::test
