@@ -192,20 +192,31 @@ void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r)
 
 std::vector<SearchCandidate> chosen(const Front& front, const SearchRequest& r)
 {
-    const std::vector<SearchCandidate> all = inOrder(front.all(), r.aims);
-    std::vector<SearchCandidate> shown;
-    const auto add = [&](const SearchCandidate& c, const auto& isLike) {
-        const bool there = std::any_of(shown.begin(), shown.end(), [&](const auto& s) { return isLike(s, c); });
-        if (!there && shown.size() < r.show) shown.push_back(c);
+    std::vector<SearchCandidate> order;
+    for (const SearchCandidate& c : inOrder(front.all(), r.aims))
+        if (std::none_of(order.begin(), order.end(), [&](const SearchCandidate& s) {
+                return s.family == c.family && std::abs(s.length / c.length - 1) < 0.1;
+            }))
+            order.push_back(c);
+    const auto bestsBeyond = [&](std::size_t first) {
+        std::vector<SearchCandidate> bests;
+        const auto in = [](const auto& begin, const auto& end, const SearchCandidate& c) {
+            return std::any_of(begin, end, [&](const SearchCandidate& s) { return isSame(s, c); });
+        };
+        for (const auto& best : front.champions())
+            if (best && !in(order.begin(), order.begin() + std::ptrdiff_t(first), *best) &&
+                !in(bests.begin(), bests.end(), *best))
+                bests.push_back(*best);
+        return bests;
     };
-    if (!all.empty()) add(all.front(), isSame);
-    for (const auto& best : front.champions())
-        if (best) add(*best, isSame);
-    for (const SearchCandidate& c : all)
-        add(c, [](const SearchCandidate& s, const SearchCandidate& x) {
-            return s.family == x.family && std::abs(s.length / x.length - 1) < 0.1;
-        });
-    return shown;
+    std::size_t first = std::min(r.show, order.size());
+    while (first > 1 && first + bestsBeyond(first).size() > r.show)
+        --first;
+    const std::vector<SearchCandidate> bests = bestsBeyond(first);
+    order.resize(first);
+    for (std::size_t i = 0; i < bests.size() && order.size() < r.show; ++i)
+        order.push_back(bests[i]);
+    return order;
 }
 
 std::vector<RejectedPorts> told(const std::vector<PortFamily>& families, const std::vector<FamilyResult>& results)

@@ -6,9 +6,9 @@
 
 namespace portwright::searching {
 
-/// At most as many as are to be shown: the first in order, the best in each aim in the order of the aims, then on down
-/// the order, but no two of one family within a tenth of their length. The first few of them do not depend on how many
-/// are asked for.
+/// At most as many as are to be shown: down the order, no two of one family within a tenth of their length, and behind
+/// them those of the best in one aim that are not among them: extremes, to see what an aim by itself would come to. How
+/// many are asked for changes where the order ends, not what stands in it.
 std::vector<SearchCandidate> chosen(const Front& front, const SearchRequest& request);
 
 /// The nearest that can be built where nothing fits: short of a demand, or of the lowest tuning wanted.
