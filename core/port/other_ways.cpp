@@ -34,7 +34,7 @@ Figures figuresOf(const Model& m, const FastBand& band)
             f.loudest = std::min(f.loudest, limits.loudest[i]);
     f.travel = curves->coneTravel.maxCoeff();
     if (!curves->passiveTravel.empty()) f.passiveTravel = curves->passiveTravel.front().maxCoeff();
-    if (const auto summary = summaryOf(m)) f.f3 = summary->f3.value_or(0);
+    f.f3 = f3Of(m, tuningOf(m)).value_or(0);
     return f;
 }
 

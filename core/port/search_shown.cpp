@@ -25,6 +25,8 @@ std::string decibels(double x) { return fmt::format("{:.1f}\u00A0dB", x); }
 std::string wordsFor(const PortFamily& f, const SearchCandidate& c)
 {
     std::string words = groupName(f) + ", " + millimetres(c.length);
+    constexpr double hardlyATube = 1.5e-3;
+    if (c.length <= hardlyATube && c.bends == 0 && f.flare.empty()) words += ": a hole of that size";
     if (c.bends > 0) words += c.bends == 1 ? ", one bend" : ", two bends";
     return f.flare.empty() ? words : words + ", " + f.flare;
 }
@@ -47,9 +49,8 @@ Result<void> reckon(FoundPort& f, Model m, int index, const SearchRequest& r)
 {
     f.airLimit = m.portAirLimit = r.portAir.value_or(recommendedAirSpeed(f.port));
     f.netVolume = m.housing.cavity.netVolume;
-    const auto summary = summaryOf(m);
-    if (!summary) return tl::unexpected(summary.error());
-    f.tuning = summary->fb.value_or(0), f.f3 = summary->f3.value_or(0);
+    const auto tuning = tuningOf(m);
+    f.tuning = tuning.value_or(0), f.f3 = f3Of(m, tuning).value_or(0);
     const Grid grid = logGrid(r.band.lowest, std::max(1.2 * r.band.to, 200.0), 120);
     const auto curves = curvesOf(m, grid);
     if (!curves) return tl::unexpected(curves.error());

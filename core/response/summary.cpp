@@ -112,6 +112,8 @@ Scan scanOf(const Model& model, std::optional<double> tuning)
     return scan;
 }
 
+const double halfPower = 10 * std::log10(2.0);  // dB
+
 // The lowest frequency above which the level never falls more than `drop` dB below the reference.
 std::optional<double> fallOf(const Model& model, const Scan& scan, double reference, double drop)
 {
@@ -194,6 +196,13 @@ std::optional<double> loadResonance(const Model& model, double above)
     return riseOf(susceptance, Rise::first, above, std::max(2000.0, 3 * model.omega0 / (2 * pi)), 400);
 }
 
+std::optional<double> f3Of(const Model& original, std::optional<double> tuning)
+{
+    Model model = original;
+    model.voltage = 1;
+    return fallOf(model, scanOf(model, tuning), referenceLevelOf(model), halfPower);
+}
+
 Result<Summary> summaryOf(const Model& original)
 {
     Model model = original;
@@ -209,7 +218,7 @@ Result<Summary> summaryOf(const Model& original)
     }
     const double reference = referenceLevelOf(model);
     const Scan scan = scanOf(model, s.fb);
-    s.f3 = fallOf(model, scan, reference, 10 * std::log10(2.0));
+    s.f3 = fallOf(model, scan, reference, halfPower);
     s.f10 = fallOf(model, scan, reference, 10);
     s.hump = humpOf(model, scan, reference);
     s.referenceLevel = reference + 20 * std::log10(original.voltage);

@@ -28,6 +28,9 @@ struct Summary {
 };
 Result<Summary> summaryOf(const Model& model);
 
+/// f3 of the summary alone, `tuning` being tuningOf(model).
+std::optional<double> f3Of(const Model& model, std::optional<double> tuning);
+
 /// Tuning of a vented or passive housing [Hz]: w0/2pi where all ports are classical and in the main cavity, otherwise
 /// where the air load on the drivers turns from mass to spring. Absent for a closed one.
 std::optional<double> tuningOf(const Model& model);
