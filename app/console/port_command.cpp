@@ -213,7 +213,7 @@ Result<PortWanted::Trim> trimFrom(const PortCommandOptions& o)
 }
 
 constexpr const char* portFooter =
-    R"(With none of --tune, --length, --search and --trim: what each port tunes to, and where driver and volume stand.
+    R"(With none of --tune, --length, --search, --trim and --loudness: what each port tunes to, and where driver and volume stand.
 Lengths are in mm unless written with their unit, such as "6 in".
 
 --parts makes the port as the file has it, as --tune or --length cut it, or the one of --search that --take names.
@@ -278,6 +278,9 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     option("--length", o.length, "What this length tunes to", "LENGTH");
     option("--tolerance", o.tolerance, "What a length is out by", "LENGTH");
     option("--format", o.format, "text or json", "FORMAT")->check(CLI::IsMember({"text", "json"}));
+
+    c->add_flag("--loudness", o.loudness,
+                "What its ports do at half and double the feed, and what they give up over level and frequency");
 
     c->add_flag("--search", o.search, "Which ports fit, ranked by the aims")->group("Search");
     const auto wish = [&](const char* name, std::string& into, const char* help, const char* type) {
@@ -358,9 +361,10 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     t.take(metres("--tolerance", o.tolerance, 0, 100), wanted.tolerance);
     if (t.error) return tl::unexpected(*t.error);
     if (opening > 0) wanted.opening = opening - 1;
-    const int actions =
-        int(wanted.tune.has_value()) + int(wanted.length.has_value()) + int(o.search) + int(!o.trim.empty());
-    if (actions > 1) return fail("", "one of --tune, --length, --search and --trim at a time");
+    wanted.loudness = o.loudness;
+    const int actions = int(wanted.tune.has_value()) + int(wanted.length.has_value()) + int(o.search) +
+                        int(!o.trim.empty()) + int(o.loudness);
+    if (actions > 1) return fail("", "one of --tune, --length, --search, --trim and --loudness at a time");
     if (o.search) {
         auto request = requestFrom(o);
         if (!request) return tl::unexpected(request.error());

@@ -23,7 +23,7 @@ struct PortCommandOptions {
     std::vector<std::string> given;  ///< names of the options with a value
     std::string project, opening, tune, length, tolerance = "1";
     std::vector<std::string> housings;
-    bool search = false, clean = false;
+    bool search = false, clean = false, loudness = false;
     std::string aims = "loudest,f3,short", band = "60-160", tuning, stock = "metric", tubes = "2", bends = "1",
                 sharedWalls = "0";
     std::string straight, across, mouth, wall, outside, clearance = "1", level, f3, air, step = "1", show = "12";
@@ -53,6 +53,7 @@ struct PortWanted {
         double volumeUncertainty = 0.05;   ///< relative
     };
     std::optional<Trim> trim;
+    bool loudness = false;  ///< what ports give up as they play louder
     std::optional<std::filesystem::path> parts;
     std::size_t take = 1;  ///< of the ports found, counted from 1: the one whose parts are made
     PartOptions partOptions;

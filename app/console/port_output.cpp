@@ -172,6 +172,7 @@ std::string housingText(const HousingPorts& h)
     if (!h.search || !h.search->present)
         for (const PortFigures& f : h.ports)
             text += presentText(f, h.sized || h.trim);
+    if (h.loudness) text += loudnessText(*h.loudness) + "\n";
     if (h.ports.empty()) text += "  no port in its main cavity\n";
     for (const std::string& sentence : alignmentWords(h.place))
         text += wrapped("  ", sentence);
@@ -400,6 +401,7 @@ JsonValue housingJson(const HousingPorts& h)
     if (h.sized) o.emplace_back("sized", figuresJson(*h.sized));
     if (h.search) o.emplace_back("search", searchJson(*h.search));
     if (h.trim) o.emplace_back("trim", trimJson(h));
+    if (h.loudness) o.emplace_back("loudness", loudnessJson(*h.loudness));
     if (!h.made.empty()) o.emplace_back("made", JsonValue{h.made});
     if (!h.written.empty()) o.emplace_back("written", textsJson(h.written));
     if (!h.remarks.empty()) o.emplace_back("remarks", textsJson(h.remarks));

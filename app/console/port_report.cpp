@@ -48,15 +48,6 @@ Result<int> openingMeant(const Model& model, const PortWanted& wanted)
                                         ports.empty() ? "it has none" : "its ports: opening " + ports));
 }
 
-// Among the ports of all cavities, counted from 1.
-int numberOf(const Housing& housing, int opening)
-{
-    int number = 0;
-    for (int i = 0; i <= opening; ++i)
-        number += std::holds_alternative<PortOpening>(housing.openings[std::size_t(i)].kind) ? 1 : 0;
-    return number;
-}
-
 Result<int> portMeant(const Model& model, const PortWanted& wanted)
 {
     const auto opening = openingMeant(model, wanted);
@@ -328,6 +319,11 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
     if (wanted.tune || wanted.length) ok = addSized(report, *model, wanted);
     if (ok && wanted.search) ok = addSearch(report, *model, wanted);
     if (ok && wanted.trim) ok = addTrim(report, *model, wanted);
+    if (ok && wanted.loudness) {
+        auto loudness = portLoudnessOf(*model);
+        if (!loudness) return tl::unexpected(loudness.error());
+        report.loudness = std::move(*loudness);
+    }
     if (ok && wanted.parts) ok = addParts(report, *model, wanted, paintTemplates);
     if (!ok) return tl::unexpected(ok.error());
     return report;
@@ -341,6 +337,14 @@ bool isOfProject(const Error& error, const PortWanted& wanted)
 }
 
 }  // namespace
+
+int numberOf(const Housing& housing, int opening)
+{
+    int number = 0;
+    for (int i = 0; i <= opening; ++i)
+        number += std::holds_alternative<PortOpening>(housing.openings[std::size_t(i)].kind) ? 1 : 0;
+    return number;
+}
 
 Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted,
                                              const PaintTemplates& paintTemplates)

@@ -2,6 +2,7 @@
 // What the command `port` finds out: tuning and place of the ports there are, a length or a tuning, a search, a trim.
 #pragma once
 
+#include "app/console/loudness_output.h"
 #include "app/console/port_command.h"
 #include "app/console/run.h"
 #include "core/document/project.h"
@@ -38,6 +39,7 @@ struct HousingPorts {
     double straight = 0, across = 0;  ///< m, the run that the search reckoned with
     std::vector<Aim> aims;            ///< of the search
     std::optional<FastBand> band;
+    std::optional<PortLoudness> loudness;
     std::optional<TrimPlan> trim;
     double trimTarget = 0;             ///< Hz
     std::vector<CutReading> readings;  ///< that the trim goes by
@@ -47,6 +49,9 @@ struct HousingPorts {
     std::vector<std::string> remarks;
     std::vector<std::string> warnings;  ///< for standard error
 };
+
+/// Among the ports of all cavities, counted from 1.
+int numberOf(const Housing& housing, int opening);
 
 /// Errors: field is the project's file with a JSON pointer in it, or a file of its own (stock, folder of parts).
 Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted,

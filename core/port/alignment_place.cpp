@@ -249,7 +249,7 @@ std::vector<std::string> alignmentWords(const AlignmentPlace& p, UnitSystem unit
             ? fmt::format("No port serves the {} there better than none: the less it does, the flatter, and without "
                           "one f3 is {}",
                           volume(p.volume), hertz(p.best.f3))
-            : fmt::format("The {} there are give the lowest f3 without much hump tuned to {}: f3 {}, {}",
+            : fmt::format("In the {} there, the lowest f3 without much of a hump comes with a tuning of {}: f3 {}, {}",
                           volume(p.volume), hertz(p.best.tuning), hertz(p.best.f3), rippleWords(p.best.ripple));
     if (p.wanted)
         actual += fmt::format("; against the alignment that is {:.1f}\u00A0Hz {} in f3",
