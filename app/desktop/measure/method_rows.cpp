@@ -11,6 +11,7 @@
 
 #include <QFile>
 #include <QFileDialog>
+#include <QGridLayout>
 #include <QHBoxLayout>
 #include <QPushButton>
 #include <QVBoxLayout>
@@ -74,21 +75,39 @@ void commonRows(MeasureDesk& desk, Form& form)
         });
 }
 
+/// Each method as a button, beside it what it takes.
+void methodButtons(MeasureDesk& desk, Form& form)
+{
+    auto* table = new QWidget(&form);
+    auto* grid = new QGridLayout(table);
+    grid->setContentsMargins(0, px(10), 0, 0);
+    grid->setHorizontalSpacing(px(12));
+    grid->setVerticalSpacing(px(8));
+    grid->setColumnStretch(1, 1);
+    for (int kind = 0; kind <= int(MeasurementKind::stated); ++kind) {
+        const auto which = MeasurementKind(kind);
+        auto* button = new QPushButton(methodName(which), table);
+        button->setAccessibleDescription(methodHint(which));
+        button->setProperty("helpTopic", QStringLiteral("measure"));
+        QObject::connect(button, &QPushButton::clicked, &desk, [&desk, which] { desk.add(freshMeasurement(which)); });
+        auto* hint = new DimLabel(methodHint(which), table);
+        hint->setWordWrap(true);
+        grid->addWidget(button, kind, 0);
+        grid->addWidget(hint, kind, 1);
+    }
+    form.add(table);
+}
+
 void build(MeasureDesk& desk, ScanDesk& scans, Form& form)
 {
     const Measurement* chosen = desk.measurement();
     if (!chosen) {
         form.title(Form::tr("Measure the cavity"), {}, true);
         form.words([] {
-            return Form::tr("Add a measurement at the left: each method gives a volume with its uncertainty, and any "
-                            "number of them combine.");
+            return Form::tr("Choose how: each method gives a volume with its uncertainty, and any number of them "
+                            "combine.");
         });
-        for (int kind = 0; kind <= int(MeasurementKind::stated); ++kind) {
-            const auto which = MeasurementKind(kind);
-            form.words([which] { return Form::tr("%1: %2").arg(methodName(which), methodHint(which)); });
-            form.button(methodName(which), [&desk, which] { desk.add(freshMeasurement(which)); }, methodHint(which));
-        }
-        return;
+        return methodButtons(desk, form);
     }
     const MeasurementKind kind = kindOf(*chosen);
     form.title(QString::fromStdString(nameOf(*chosen)), methodHint(kind), true);

@@ -147,7 +147,9 @@ QString TableModel::headOf(Quantity quantity) const
 
 QVariant TableModel::headerData(int section, Qt::Orientation orientation, int role) const
 {
-    if (orientation != Qt::Horizontal || (role != Qt::DisplayRole && role != Qt::AccessibleTextRole)) return {};
+    if (orientation != Qt::Horizontal ||
+        (role != Qt::DisplayRole && role != Qt::AccessibleTextRole && role != Qt::ToolTipRole))
+        return {};
     if (section == 0) return tr("Frequency Hz");
     const Column& column = columns_[std::size_t(section - 1)];
     const QString words = headOf(column.quantity);
@@ -198,6 +200,15 @@ void FigureCell::paint(QPainter* painter, const QStyleOptionViewItem& option, co
     mark.paint(painter, QRect(QPoint(right - size.width(), room.center().y() - size.height() / 2), size));
 }
 
+/// On one line, else the unit below, else the unit alone: never a piece of a word. The tip has all of it.
+QString fittedHead(const QString& head, const QFontMetrics& font, int width)
+{
+    if (font.horizontalAdvance(head) <= width) return head;
+    const qsizetype blank = head.lastIndexOf(QLatin1Char(' '));
+    const QString words = head.left(blank), unit = head.mid(blank + 1);
+    return font.horizontalAdvance(words) <= width ? words + QLatin1Char('\n') + unit : unit;
+}
+
 GroupedHeader::GroupedHeader(TableModel& model, QWidget* parent) : QHeaderView(Qt::Horizontal, parent), table_(model)
 {
     setSectionResizeMode(QHeaderView::Stretch);
@@ -206,7 +217,7 @@ GroupedHeader::GroupedHeader(TableModel& model, QWidget* parent) : QHeaderView(Q
     setAccessibleName(tr("Housings and quantities"));
 }
 
-QSize GroupedHeader::sizeHint() const { return {QHeaderView::sizeHint().width(), px(54)}; }
+QSize GroupedHeader::sizeHint() const { return {QHeaderView::sizeHint().width(), px(62)}; }
 
 /// Each section paints its own piece of the group's title, since sections are painted one by one.
 void GroupedHeader::paintGroup(QPainter& painter, const QRect& rect, std::size_t at) const
@@ -248,8 +259,9 @@ void GroupedHeader::paintSection(QPainter* painter, const QRect& rect, int secti
     const QRect lower(rect.left(), rect.top() + rect.height() / 2, rect.width() - px(8), rect.height() / 2);
     painter->setFont(lettersFont(Letters::remark));
     painter->setPen(palette.dim);
-    painter->drawText(lower, Qt::AlignRight | Qt::AlignVCenter,
-                      model()->headerData(section, Qt::Horizontal).toString());
+    painter->drawText(
+        lower, Qt::AlignRight | Qt::AlignVCenter,
+        fittedHead(model()->headerData(section, Qt::Horizontal).toString(), painter->fontMetrics(), lower.width()));
     if (section > 0) paintGroup(*painter, rect, std::size_t(section - 1));
     painter->restore();
 }

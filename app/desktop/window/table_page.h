@@ -5,6 +5,7 @@
 #include "app/desktop/window/workbench.h"
 
 #include <QAbstractTableModel>
+#include <QFontMetrics>
 #include <QHeaderView>
 #include <QStyledItemDelegate>
 #include <QTableView>
@@ -75,6 +76,9 @@ public:
     using QStyledItemDelegate::QStyledItemDelegate;
     void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
 };
+
+/// "Cone mm" as a column's head of that width shows it: in one line, in two, or the unit alone.
+QString fittedHead(const QString& head, const QFontMetrics& font, int width);
 
 class GroupedHeader : public QHeaderView {
     Q_OBJECT

@@ -278,7 +278,7 @@ void trimRows(Workbench& bench, Form& form, std::size_t opening)
         if (!plan) return Form::tr("cut long, measure, cut");
         return plan->state == TrimPlan::State::reached ? Form::tr("reached") : QString();
     });
-    optionalRow<PortOpening>(bench, form, opening, "port", "wanted_fb_hz", Form::tr("Wanted tuning"),
+    optionalRow<PortOpening>(bench, form, opening, "port", "wanted_fb_hz", Form::tr("Wanted"),
                              &PortOpening::wantedTuning);
     refusalLine(form, readingsTable(bench, form, trimming));
     planRows(bench, form, trimming);

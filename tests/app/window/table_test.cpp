@@ -4,6 +4,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <QApplication>
 #include <QFontMetrics>
 
 using namespace portwright;
@@ -39,4 +40,14 @@ TEST_CASE("the mark of a figure past its limit stands beside the figure")
     CHECK(rightmost - leftmost > figure);                 // both are there
     CHECK(rightmost - leftmost < figure + mark + px(8));  // and close together
     CHECK(rightmost > picture.width() - px(14));          // at the right
+}
+
+TEST_CASE("a head that has no room stands in two lines, or shows its unit: never a piece of a word")
+{
+    const QFontMetrics font{QApplication::font()};
+    const int whole = font.horizontalAdvance("Cone mm"), words = font.horizontalAdvance("Cone");
+    CHECK(fittedHead("Cone mm", font, whole) == "Cone mm");
+    CHECK(fittedHead("Cone mm", font, whole - 1) == "Cone\nmm");
+    CHECK(fittedHead("Cone mm", font, words) == "Cone\nmm");
+    CHECK(fittedHead("Cone mm", font, words - 1) == "mm");
 }
