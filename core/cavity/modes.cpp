@@ -268,8 +268,8 @@ std::string named(const Point3& p, UnitSystem units)
 std::string warningText(const PlaceWarning& w, UnitSystem units)
 {
     std::string text =
-        fmt::format("The {} sits where the resonance at {} has {:.0f}\u00A0% of its greatest pressure", w.place,
-                    formatQuantity(w.frequency, Dimension::frequency, units), 100 * std::abs(w.coupling));
+        fmt::format("The resonance at {} has {:.0f}\u00A0% of its greatest pressure at the place of {}",
+                    formatQuantity(w.frequency, Dimension::frequency, units), 100 * std::abs(w.coupling), w.place);
     if (!w.quiet) return text + ".";
     return text + fmt::format("; quietest is the wall at {} (x, y, z).", named(*w.quiet, units));
 }

@@ -65,7 +65,7 @@ UnitSet areaUnits()
 UnitSet distanceUnits()
 {
     return {"a distance",
-            {{.name = "m", .also = {"metre", "metres", "meter", "meters"}, .decimals = 2},
+            {{.name = "m", .also = {"metre", "metres", "meter", "meters"}},
              {.name = "cm", .per = 100},
              {.name = "mm", .per = 1000},
              {.name = "km", .times = 1000, .decimals = 3},

@@ -92,7 +92,7 @@ void ValueCell::setModelData(QWidget* editor, QAbstractItemModel*, const QModelI
 {
     const auto* combo = qobject_cast<QComboBox*>(editor);
     const auto* line = qobject_cast<QLineEdit*>(editor);
-    if (line && !line->isModified()) return;
+    if (!combo && (!line || !line->isModified())) return;
     const auto cell = model_.read(combo ? combo->currentText() : line->text(), index.row(), index.column());
     if (cell)
         emit committed(index.row(), index.column(), *cell);

@@ -308,10 +308,11 @@ void ModesPage::warn()
                 << tr("The place of %1 lies outside the air, and counts as the nearest point of it: type where it is.")
                        .arg(QString::fromStdString(one.name));
     if (modes_) {
-        for (const PlaceWarning& one : placeWarnings(*modes_, named_, shownTo, desk_.units())) {
-            if (lines.size() >= 3) break;
-            lines << localSentence(one.text);
-        }
+        const auto warnings = placeWarnings(*modes_, named_, shownTo, desk_.units());
+        constexpr std::size_t most = 3;
+        for (std::size_t i = 0; i < std::min(most, warnings.size()); ++i)
+            lines << localSentence(warnings[i].text);
+        if (warnings.size() > most) lines << tr("And %n more like these.", nullptr, int(warnings.size() - most));
         if (lines.isEmpty())
             lines << (modes_->frequency.empty() || modes_->frequency.front() > shownTo
                           ? tr("No resonance lies below 1 kHz: up to there the cavity is no place to worry about.")

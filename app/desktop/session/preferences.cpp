@@ -60,7 +60,7 @@ public:
     QList<int> sizes(const char* key)
     {
         QList<int> found;
-        for (const QJsonValue& value : array(key)) {
+        for (const auto& value : array(key)) {
             const int size = value.toInt(-1);
             if (size < 0 || size > 20'000) {
                 damaged = true;
@@ -73,7 +73,7 @@ public:
     QStringList texts(const char* key)
     {
         QStringList found;
-        for (const QJsonValue& value : array(key))
+        for (const auto& value : array(key))
             if (value.isString()) found << value.toString();
         return found;
     }
