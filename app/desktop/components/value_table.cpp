@@ -199,6 +199,9 @@ void ValueTable::focusOutEvent(QFocusEvent* event)
     if (!moving_ && state() != QAbstractItemView::EditingState) forgetBegunRow();
 }
 
+// An editor that loses the focus since its table goes must not report to what is gone already.
+ValueTable::~ValueTable() { itemDelegate()->blockSignals(true); }
+
 void ValueTable::setShownRows(int rows)
 {
     shown_ = rows;

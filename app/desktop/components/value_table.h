@@ -20,6 +20,7 @@ class ValueTable : public QTableView {
     Q_OBJECT
 public:
     explicit ValueTable(const QString& accessibleName, QWidget* parent = nullptr);
+    ~ValueTable() override;
 
     ValueTableModel* values() { return &model_; }
     /// What a new row holds, made from the rows before it. Without it rows can neither be added nor removed.

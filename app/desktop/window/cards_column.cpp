@@ -16,6 +16,7 @@
 #include <QVBoxLayout>
 
 #include <algorithm>
+#include <cmath>
 #include <limits>
 
 namespace portwright {
@@ -258,6 +259,9 @@ void CardsColumn::drawCuts()
         entry->cut->setFace(own);
         entry->cut->setPixelsPerMm(scale);
         entry->cut->setCut(geometry);
+        // Just as high as what is drawn, so that the verdicts below begin where the figures end.
+        const QSizeF size = cutSize(geometry, own, QFontMetricsF(font()));
+        entry->cut->setFixedHeight(std::max(px(40), int(std::ceil(size.height()))));
         entry->cut->setAccessibleName(tr("Cut through %1").arg(entry->card->name()));
     }
 }
