@@ -172,7 +172,8 @@ Result<CavityFile> projectReport(const std::string& file)
         const std::string at = fmt::format("/housings/{}", i);
         const DriverSheet* sheet = findDriver(project, housing.driver);
         if (!sheet)
-            return fail(file + ", " + at + "/driver", "there is no driver " + quotedText(housing.driver) + " here");
+            return fail(fmt::format("{}, {}/driver", file, at),
+                        "there is no driver " + quotedText(housing.driver) + " here");
         const auto driver = complete(*sheet);
         if (!driver)
             return fail(fmt::format("{}, /drivers/{}/{}", file, sheet - project.drivers.data(), driver.error().field),

@@ -45,6 +45,10 @@ std::string driveText(const PortAtDrives& port, int number)
                         at.tuning ? formatQuantity(*at.tuning, Dimension::frequency) : "\u2013"});
     }
     text += tableText(rows) + "\n";
+    if (port.K == 0)
+        text +=
+            wrapped("    ", "As the file has it (loss_q, or separation_k 0) its loss is the same at every level, so "
+                            "nothing is given up here; without either it is reckoned.");
     for (const AirSpeedMeaning& m : meaningsOf(port.numbers))
         if (m.value > 0)
             text += wrapped("    ", fmt::format("{} {}: {} ({}).", m.name, threeDigits(m.value), m.text, m.source));

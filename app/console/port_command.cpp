@@ -213,7 +213,8 @@ Result<PortWanted::Trim> trimFrom(const PortCommandOptions& o)
 }
 
 constexpr const char* portFooter =
-    R"(With none of --tune, --length, --search, --trim and --loudness: what each port tunes to, and where driver and volume stand.
+    R"(With none of --tune, --length, --search, --trim and --loudness: what each port tunes to, and where driver and
+volume stand.
 Lengths are in mm unless written with their unit, such as "6 in".
 
 --parts makes the port as the file has it, as --tune or --length cut it, or the one of --search that --take names.
@@ -224,8 +225,9 @@ Files of an earlier set are replaced, and named in a warning.
   tube,"grey pipe",54,2.5,,,1000,50
   slot,"6 mm ply",,6,120,18,,
   flare,"10 mm router bit",,,,,,10
-length_mm is the longest piece, radius_mm that of a tube's bends (centre line) or of a flare; what a row does
-not use stays empty, and columns without use may be left out.)";
+diameter_mm is the inside of a tube, not its outside; length_mm is the longest piece; radius_mm that of a tube's
+bends (centre line; without it no bends) or of a flare. What a row does not use stays empty, and columns without use
+may be left out.)";
 
 // What an option goes with, so that none is ignored.
 struct Belonging {

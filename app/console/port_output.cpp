@@ -52,10 +52,14 @@ std::string figuresText(const PortFigures& f, const std::string& head)
     text += line("limit", f.limit == LimitKind::none ? "none that is known"
                                                      : fmt::format("{} at {}, stopped by {}", decibels(f.loudest),
                                                                    hertz(f.tuning), nameOf(f.limit)));
-    text += line("cavity", f.taken > 0 ? fmt::format("{} taken by the port, {} left", litres(f.taken), litres(f.left))
+    text += line("cavity", f.taken > 0 ? fmt::format("{} taken by the port{}, {} left", litres(f.taken),
+                                                     f.port.wall.value_or(0) > 0 ? "" : " (its wall is not given)",
+                                                     litres(f.left))
                                        : litres(f.left) + ", the port takes nothing of it");
-    text += line("port air", fmt::format("up to {} peak recommended for these flares (common practice)",
-                                         formatQuantity(f.airLimit, Dimension::airSpeed)));
+    const bool flared = f.port.innerFlare.value_or(0) > 0 || f.port.outerFlare.value_or(0) > 0;
+    text += line("port air",
+                 fmt::format("up to {} peak recommended for {} (common practice)",
+                             formatQuantity(f.airLimit, Dimension::airSpeed), flared ? "these flares" : "sharp ends"));
     return text;
 }
 
@@ -94,13 +98,24 @@ std::string rankedText(const std::vector<FoundPort>& ports, const std::optional<
         rows.push_back(foundRow(std::to_string(i + 1), ports[i], ports[i].words));
     if (present) rows.push_back(foundRow("\u2013", *present, "what you have: " + present->words));
     std::string text = tableText(rows) + "\n";
-    for (std::size_t i = 0; i < ports.size(); ++i) {
+    const auto add = [&text](const std::string& number, const FoundPort& f) {
         std::string reasons;
-        for (const std::string& reason : ports[i].reasons)
+        for (const std::string& reason : f.reasons)
             reasons += (reasons.empty() ? "" : "; ") + reason;
-        text += wrapped(rightPadded(std::to_string(i + 1), 3) + "  ", capital(reasons) + ".");
-    }
+        if (!reasons.empty()) text += wrapped(rightPadded(number, 3) + "  ", capital(reasons) + ".");
+    };
+    for (std::size_t i = 0; i < ports.size(); ++i)
+        add(std::to_string(i + 1), ports[i]);
+    if (present) add("\u2013", *present);
     return text;
+}
+
+std::string triedWords(const SearchResult& s)
+{
+    if (s.candidates == 0) return " Not one port could be reckoned: all are left out, as told below.";
+    return fmt::format(" {} ports were reckoned; of {} of them no other is better in one aim and at least as good in "
+                       "the rest.",
+                       s.candidates, s.undominated);
 }
 
 std::string searchText(const SearchResult& s, const FastBand& band)
@@ -109,10 +124,11 @@ std::string searchText(const SearchResult& s, const FastBand& band)
     if (!s.ranked.empty()) text += "\n" + rankedText(s.ranked, s.present);
     if (s.ranked.empty()) text += "\nNothing fits all that is asked.\n";
     if (!s.compromises.empty()) text += "\nThe nearest that can be built:\n\n" + rankedText(s.compromises, s.present);
-    text += "\n" + wrapped("", fmt::format("Clean is the loudest level anywhere from {} to {} that passes no limit. {} "
-                                           "ports were reckoned; of {} of them no other is better in one aim and at "
-                                           "least as good in the rest.",
-                                           hertz(band.from), hertz(band.to), s.candidates, s.undominated));
+    text += "\n" + wrapped("", fmt::format("Clean is how loud it gets from {} to {} without passing a limit, at the "
+                                           "frequency where that is least.{}",
+                                           hertz(band.from), hertz(band.to), triedWords(s)));
+    for (const std::string& note : s.notes)
+        text += wrapped("note: ", note);
     if (!s.otherWays.empty()) text += "\nWithout a port:\n";
     for (const OtherWay& way : s.otherWays)
         text += wrapped("  ", way.words);
@@ -122,9 +138,6 @@ std::string searchText(const SearchResult& s, const FastBand& band)
         text += wrapped("  " + s.rejected[i].what + ": ", s.rejected[i].why + ".");
     if (s.rejected.size() > most)
         text += fmt::format("  and {} more, which --format json lists\n", s.rejected.size() - most);
-    text += s.notes.empty() ? "" : "\n";
-    for (const std::string& note : s.notes)
-        text += wrapped("note: ", note);
     return text;
 }
 
@@ -138,10 +151,11 @@ std::string trimText(const HousingPorts& h)
     for (const CutReading& r : h.readings)
         readings += (readings.empty() ? "" : "; ") + length(r.length) + " gave " +
                     (r.uncertainty > 0 ? formatRanged(r.tuning, r.uncertainty, Dimension::frequency) : hertz(r.tuning));
-    text += wrapped(
-        "  ", fmt::format("Measured{}: {}. So the net volume is {:.1f}\u00A0% of what was reckoned, and the "
-                          "ends add {:.1f}\u00A0mm.",
-                          h.readingsOfFile ? ", as the file has it" : "", readings, 100 * plan.volume, 1e3 * plan.end));
+    text +=
+        wrapped("  ", fmt::format("Measured{}: {}. So the net volume is {:.1f}\u00A0% of what was reckoned, and the "
+                                  "air beyond the ends reaches {:.1f}\u00A0mm {}.",
+                                  h.readingsOfFile ? ", as the file has it" : "", readings, 100 * plan.volume,
+                                  std::abs(1e3 * plan.end), plan.end < 0 ? "less far" : "further"));
     if (plan.stages.empty()) return text + "\n";
     std::vector<Row> rows{{"", "cut", "take off", "to", "expect"}};
     for (std::size_t i = 0; i < plan.stages.size(); ++i) {
@@ -169,13 +183,14 @@ std::string housingText(const HousingPorts& h)
     if (h.sized) text += sizedText(h);
     if (h.trim) text += trimText(h);
     if (h.search) text += searchText(*h.search, h.band.value_or(FastBand{})) + "\n";
-    if (!h.search || !h.search->present)
+    if ((!h.search || !h.search->present) && !h.trim)
         for (const PortFigures& f : h.ports)
-            text += presentText(f, h.sized || h.trim);
+            text += presentText(f, h.sized.has_value());
     if (h.loudness) text += loudnessText(*h.loudness) + "\n";
     if (h.ports.empty()) text += "  no port in its main cavity\n";
-    for (const std::string& sentence : alignmentWords(h.place))
-        text += wrapped("  ", sentence);
+    if (!h.sized && !h.trim && !h.loudness)
+        for (const std::string& sentence : alignmentWords(h.place))
+            text += wrapped("  ", sentence);
     return text;
 }
 

@@ -104,6 +104,29 @@ bool asksForWalls(const SearchRequest& r)
     return std::any_of(r.sharedWalls.begin(), r.sharedWalls.end(), [](int walls) { return walls > 0; });
 }
 
+// The clean level looks at the band alone; what the cone does below it at the feed in force is another matter.
+void addTravelNote(SearchResult& found, const Model& model)
+{
+    if (!model.driver.Xmax) return;
+    std::size_t past = 0;
+    double farthest = 0;
+    for (const FoundPort& f : found.ranked) {
+        past += f.travel > *model.driver.Xmax ? 1 : 0;
+        farthest = std::max(farthest, f.travel);
+    }
+    if (past == 0) return;
+    std::string text =
+        fmt::format("At the feed in force the cone passes its {} with {} of the {} ports shown, by up to "
+                    "{} of travel",
+                    formatQuantity(*model.driver.Xmax, Dimension::travel), past, found.ranked.size(),
+                    formatQuantity(farthest, Dimension::travel));
+    if (model.driver.Xmech && farthest > *model.driver.Xmech)
+        text += fmt::format(", beyond the {} at which it is stopped",
+                            formatQuantity(*model.driver.Xmech, Dimension::travel));
+    found.notes.push_back(text + ": below its tuning a port no longer holds the cone. A high-pass belongs before the "
+                                 "amplifier, or less voltage; clean counts what happens in the band alone.");
+}
+
 void addNotes(SearchResult& found, const Model& model, const SearchRequest& asked)
 {
     const Cavity& cavity = model.housing.cavity;
@@ -120,6 +143,7 @@ void addNotes(SearchResult& found, const Model& model, const SearchRequest& aske
         found.notes.push_back(fmt::format("Net volumes are those with the port in place: of the {} that the cavity has "
                                           "without it, what the port takes inside is off.",
                                           formatQuantity(asked.space.empty.netVolume, Dimension::volume)));
+    addTravelNote(found, model);
     found.notes.push_back(
         "The ranking has travel and ripple as they are at a small signal; the figures shown are those "
         "at the feed in force.");

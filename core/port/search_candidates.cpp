@@ -145,7 +145,7 @@ void tellTooLong(const Telling& telling, const Placing& placing, const SearchReq
         why += fmt::format("; {} it fits, up to {}", bendWords(helps),
                            millimetres(longestPort(f.body, helps, f.bendRadius, r.space)));
     else if (!(f.bendRadius > 0))
-        why += "; no bends are to be had for it";
+        why += "; the stock names no radius of bends for it";
     telling.tell(RejectedPorts::Reason::room, why, needed, longest);
 }
 

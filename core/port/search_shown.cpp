@@ -161,7 +161,7 @@ bool isRougher(const PortOpening& port)
 void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r)
 {
     for (Aim aim : f.bestAt)
-        f.reasons.push_back(fmt::format("{} of all: {}", wordsOf(aim), showValue(f, aim)));
+        f.reasons.push_back(fmt::format("{} of all found: {}", wordsOf(aim), showValue(f, aim)));
     if (&f != &first) {
         std::string trade;
         for (Aim aim : r.aims)
@@ -285,6 +285,10 @@ Result<FoundPort> presentPort(const Model& model, int opening, const SearchReque
     f.words = wordsFor(f.port);
     f.bends = int(f.port.bends.size());
     if (auto done = reckon(f, model, opening, r); !done) return tl::unexpected(done.error());
+    const double radius = f.bends > 0 ? f.port.bends.front().radius : 0;
+    if (const double longest = longestPort(f.port, f.bends, radius, r.space); f.port.length > longest + 1e-6)
+        f.reasons.push_back(fmt::format("it is {} long, and {} is the longest that fits what is asked for",
+                                        millimetres(f.port.length), millimetres(longest)));
     CavityRoom room = r.space.empty;
     room.netVolume = f.netVolume;
     const PortInCavity placed = portInCavity(f.port, room, model.air);

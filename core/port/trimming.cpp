@@ -215,10 +215,13 @@ Result<TrimPlan> trimPlan(const TuningOfCut& cut, double target, const std::vect
 std::vector<std::string> trimWords(const TrimPlan& p, double target, UnitSystem units)
 {
     const auto length = [&](double x) { return formatQuantity(x, Dimension::length, units); };
-    const auto ranged = [&](double x, double u) { return formatRanged(x, u, Dimension::length, units); };
+    // Not rounded to the uncertainty: the cuts that follow are reckoned with these figures.
+    const auto ranged = [&](double x, double u) {
+        return formatNumber(x, Dimension::length, units) + " \u00B1 " + length(u);
+    };
     const auto hertz = [&](double f) { return formatQuantity(f, Dimension::frequency, units); };
     const std::string now =
-        fmt::format("At {}, as last measured, the port tunes to {}", length(p.length + p.takeOff), hertz(p.tuning));
+        fmt::format("At {} the port tunes to {}, all readings together", length(p.length + p.takeOff), hertz(p.tuning));
     const std::string wanted = fmt::format("{}; {} is wanted.", now, hertz(target));
     switch (p.state) {
     case TrimPlan::State::reached:
@@ -243,7 +246,7 @@ std::vector<std::string> trimWords(const TrimPlan& p, double target, UnitSystem 
                                 formatRanged(first.tuning, first.tuningUncertainty, Dimension::frequency, units)));
     words.push_back(fmt::format(
         "In all {} are to come off{}; each cut stops short of that by {:.0f} times its uncertainty, so that none goes "
-        "too far.",
+        "too far. What is left after the last of them follows from the reading taken then.",
         ranged(p.takeOff, p.uncertainty),
         more == 0 ? "" : fmt::format(", in about {} more {} after this one", more, more == 1 ? "cut" : "cuts"),
         p.safety));
