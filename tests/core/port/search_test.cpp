@@ -241,6 +241,48 @@ TEST_CASE("the port there is now stands beside those found")
     CHECK_FALSE(again->present);
 }
 
+TEST_CASE("the port there is now is told where it would not fit the space asked for")
+{
+    Housing housing = closedHousing(8e-3);
+    PortOpening old;
+    old.diameter = 0.05, old.wall = 2e-3, old.length = 0.12;
+    housing.openings = {{old, {}, {}}, {LeakByQ{7}, {}, {}}};
+    const Model m = modelOfReference(housing, 10);
+    SearchRequest r = smallRequest(m);
+    r.space = spaceOf(m, 0);
+    const double free = freeBefore(old, r.space);
+    for (const double beyond : {-1e-3, 1e-3}) {
+        r.space.straight = old.length + free - beyond;
+        const auto result = searchPorts(m, 0, r);
+        REQUIRE(result);
+        REQUIRE(result->present);
+        CAPTURE(beyond, result->present->reasons);
+        CHECK(result->present->reasons.empty() == (beyond < 0));
+    }
+}
+
+TEST_CASE("a cone past its travel below the band is told, with how far, and only then")
+{
+    for (const double voltage : {0.5, 20.0}) {
+        Model m = housed(9, voltage);
+        m.driver.Xmech = 5e-3;
+        const auto result = searchPorts(m, -1, smallRequest(m));
+        REQUIRE(result);
+        REQUIRE_FALSE(result->ranked.empty());
+        double farthest = 0;
+        for (const FoundPort& f : result->ranked)
+            farthest = std::max(farthest, f.travel);
+        const auto told = std::find_if(result->notes.begin(), result->notes.end(), [](const std::string& note) {
+            return note.find("the cone passes its") != std::string::npos;
+        });
+        CAPTURE(voltage, farthest);
+        CHECK((farthest > *m.driver.Xmax) == (voltage > 1));
+        REQUIRE((told != result->notes.end()) == (farthest > *m.driver.Xmax));
+        if (told != result->notes.end())
+            CHECK(told->find(formatQuantity(farthest, Dimension::travel)) != std::string::npos);
+    }
+}
+
 TEST_CASE("every length of every body is in the search just as it is by itself")
 {
     // Each port made, placed and reckoned alone, without tables between lengths. Those between are right to 0.15 mm of
