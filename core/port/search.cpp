@@ -108,17 +108,16 @@ bool asksForWalls(const SearchRequest& r)
 void addTravelNote(SearchResult& found, const Model& model)
 {
     if (!model.driver.Xmax) return;
-    std::size_t past = 0;
     double farthest = 0;
     for (const FoundPort& f : found.ranked) {
-        past += f.travel > *model.driver.Xmax ? 1 : 0;
+        found.pastTravel += f.travel > *model.driver.Xmax ? 1 : 0;
         farthest = std::max(farthest, f.travel);
     }
-    if (past == 0) return;
+    if (found.pastTravel == 0) return;
     std::string text =
         fmt::format("At the feed in force the cone passes its {} with {} of the {} ports shown, by up to "
                     "{} of travel",
-                    formatQuantity(*model.driver.Xmax, Dimension::travel), past, found.ranked.size(),
+                    formatQuantity(*model.driver.Xmax, Dimension::travel), found.pastTravel, found.ranked.size(),
                     formatQuantity(farthest, Dimension::travel));
     if (model.driver.Xmech && farthest > *model.driver.Xmech)
         text += fmt::format(", beyond the {} at which it is stopped",

@@ -90,6 +90,7 @@ struct SearchResult {
     std::vector<OtherWay> otherWays;     ///< likewise
     std::size_t candidates = 0;          ///< that were reckoned
     std::size_t undominated = 0;         ///< of them no other is at least as good in every aim
+    std::size_t pastTravel = 0;          ///< of the ranked, with which the cone passes Xmax at the feed in force
     std::vector<std::string> notes;
 };
 

@@ -457,6 +457,8 @@ void SearchPage::showState()
 {
     const SearchResult* all = result();
     search_->setEnabled(computed() != nullptr);
+    const QString cone =
+        all && all->pastTravel > 0 ? tr(" The cone passes its travel at this feed: high-pass it first.") : QString();
     if (!refusal_.isEmpty()) {
         state_->setState(Mark::over, tr("Not found"), refusal_);
     } else if (task_.running()) {
@@ -476,15 +478,15 @@ void SearchPage::showState()
     } else if (const FoundPort* calmest = calmestPast(all->ranked)) {
         state_->setState(Mark::near, tr("Found"),
                          tr("but at this feed none holds %1 of port air: the least is %2. A longer way, a bend, more "
-                            "volume or a lower feed would.")
+                            "volume or a lower feed would.%3")
                              .arg(figureText(calmest->airLimit, Dimension::airSpeed, workbench_.units()),
-                                  figureText(calmest->airSpeed, Dimension::airSpeed, workbench_.units())));
+                                  figureText(calmest->airSpeed, Dimension::airSpeed, workbench_.units()), cone));
     } else {
-        state_->setState(Mark::holds, tr("Found"),
-                         tr("%1 of %2 that no other beats in all aims, out of %3 tried.")
+        state_->setState(cone.isEmpty() ? Mark::holds : Mark::near, tr("Found"),
+                         tr("%1 of %2 that no other beats in all aims, out of %3 tried.%4")
                              .arg(all->ranked.size())
                              .arg(all->undominated)
-                             .arg(QLocale().toString(qulonglong(all->candidates))));
+                             .arg(QLocale().toString(qulonglong(all->candidates)), cone));
     }
     QStringList notes;
     if (all)

@@ -2,6 +2,7 @@
 // Find a port: wishes, the ranking as table and picture, a port found as a housing of its own.
 #include "app/desktop/components/field_row.h"
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/mark.h"
 #include "app/desktop/components/value_table.h"
 #include "app/desktop/search/search_form.h"
 #include "app/desktop/search/search_page.h"
@@ -76,6 +77,9 @@ TEST_CASE("a search fills table and picture with the same ports, pointed at and 
     emit bench.page().table()->entered(bench.page().table()->model()->index(1, 0));
     CHECK(bench.page().scatter()->hovered() == 1);
     CHECK(bench.page().leftOut()->count() == int(found->rejected.size()));
+    REQUIRE(found->pastTravel > 0);  // 14 V without a high-pass
+    CHECK(bench.page().state()->text().endsWith(
+        SearchPage::tr(" The cone passes its travel at this feed: high-pass it first.")));
 }
 
 TEST_CASE("from Ctrl+F to a port in a new housing no mouse is needed")

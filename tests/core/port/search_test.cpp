@@ -277,6 +277,7 @@ TEST_CASE("a cone past its travel below the band is told, with how far, and only
         });
         CAPTURE(voltage, farthest);
         CHECK((farthest > *m.driver.Xmax) == (voltage > 1));
+        CHECK((result->pastTravel > 0) == (voltage > 1));
         REQUIRE((told != result->notes.end()) == (farthest > *m.driver.Xmax));
         if (told != result->notes.end())
             CHECK(told->find(formatQuantity(farthest, Dimension::travel)) != std::string::npos);
