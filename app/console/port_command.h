@@ -41,7 +41,7 @@ std::vector<std::string> readingsApart(const std::vector<std::string>& arguments
 /// As meant.
 struct PortWanted {
     std::vector<std::string> housings;
-    std::optional<int> opening;            ///< index; default the first port of the main cavity
+    std::optional<int> opening;            ///< index; default the first port, one of the main cavity before others
     std::optional<double> tune, length;    ///< Hz, m
     double tolerance = 1e-3;               ///< m, what a length is out by
     std::optional<SearchRequest> search;   ///< its space holds only what was typed, not the cavity; stock unless a file

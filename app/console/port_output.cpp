@@ -52,10 +52,11 @@ std::string figuresText(const PortFigures& f, const std::string& head)
     text += line("limit", f.limit == LimitKind::none ? "none that is known"
                                                      : fmt::format("{} at {}, stopped by {}", decibels(f.loudest),
                                                                    hertz(f.tuning), nameOf(f.limit)));
-    text += line("cavity", f.taken > 0 ? fmt::format("{} taken by the port{}, {} left", litres(f.taken),
-                                                     f.port.wall.value_or(0) > 0 ? "" : " (its wall is not given)",
-                                                     litres(f.left))
-                                       : litres(f.left) + ", the port takes nothing of it");
+    text +=
+        line(f.second ? "second cavity" : "cavity",
+             f.taken > 0 ? fmt::format("{} taken by the port{}, {} left", litres(f.taken),
+                                       f.port.wall.value_or(0) > 0 ? "" : " (its wall is not given)", litres(f.left))
+                         : litres(f.left) + ", the port takes nothing of it");
     const bool flared = f.port.innerFlare.value_or(0) > 0 || f.port.outerFlare.value_or(0) > 0;
     text += line("port air",
                  fmt::format("up to {} peak recommended for {} (common practice)",
@@ -187,7 +188,7 @@ std::string housingText(const HousingPorts& h)
         for (const PortFigures& f : h.ports)
             text += presentText(f, h.sized.has_value());
     if (h.loudness) text += loudnessText(*h.loudness) + "\n";
-    if (h.ports.empty()) text += "  no port in its main cavity\n";
+    if (h.ports.empty()) text += "  no port here\n";
     if (!h.sized && !h.trim && !h.loudness)
         for (const std::string& sentence : alignmentWords(h.place))
             text += wrapped("  ", sentence);

@@ -24,13 +24,29 @@ bool inMain(const Opening& o) { return o.cavity.value_or(CavityId::main) == Cavi
 const PortOpening* portAt(const Model& model, int opening)
 {
     if (opening < 0 || opening >= int(model.housing.openings.size())) return nullptr;
-    const Opening& o = model.housing.openings[std::size_t(opening)];
-    return inMain(o) ? std::get_if<PortOpening>(&o.kind) : nullptr;
+    return std::get_if<PortOpening>(&model.housing.openings[std::size_t(opening)].kind);
 }
 
-// The first port of the main cavity, -1 without one.
+bool inSecond(const Housing& housing, int opening)
+{
+    return opening >= 0 && housing.secondCavity && !inMain(housing.openings[std::size_t(opening)]);
+}
+
+// The model with that port in place of another, the net volume of its cavity following.
+Model withCut(const Model& model, int opening, const PortOpening& port)
+{
+    Housing housing = model.housing;
+    Cavity& cavity = inSecond(housing, opening) ? housing.secondCavity->cavity : housing.cavity;
+    cavity.netVolume += outlineVolume(*portAt(model, opening)) - outlineVolume(port);
+    housing.openings[std::size_t(opening)].kind = port;
+    return withHousing(model, housing);
+}
+
+// The first port of the main cavity, else the first there is, -1 without one.
 int firstPort(const Model& model)
 {
+    for (int i = 0; i < int(model.housing.openings.size()); ++i)
+        if (portAt(model, i) && inMain(model.housing.openings[std::size_t(i)])) return i;
     for (int i = 0; i < int(model.housing.openings.size()); ++i)
         if (portAt(model, i)) return i;
     return -1;
@@ -44,7 +60,7 @@ Result<int> openingMeant(const Model& model, const PortWanted& wanted)
     std::string ports;
     for (int i = 0; i < int(model.housing.openings.size()); ++i)
         if (portAt(model, i)) ports += fmt::format("{}{}", ports.empty() ? "" : ", ", i + 1);
-    return fail("openings", fmt::format("opening {} is no port of the main cavity; {}", *wanted.opening + 1,
+    return fail("openings", fmt::format("opening {} is no port; {}", *wanted.opening + 1,
                                         ports.empty() ? "it has none" : "its ports: opening " + ports));
 }
 
@@ -68,22 +84,23 @@ void addLimit(PortFigures& f, const Model& with)
 PortFigures figuresOf(const Model& model, int opening, const PortOpening& port, const SizedPort& sized,
                       double tolerance)
 {
-    const PortSpace space = spaceOf(model, opening);
-    CavityRoom room = roomOf(model.housing.cavity);
+    const Housing& housing = model.housing;
+    const Cavity& cavity = inSecond(housing, opening) ? housing.secondCavity->cavity : housing.cavity;
+    CavityRoom room = roomOf(cavity);
     PortFigures f;
     f.opening = opening;
-    f.number = numberOf(model.housing, opening);
+    f.number = numberOf(housing, opening);
     f.port = port;
     f.taken = outlineVolume(port);
-    f.left = room.netVolume = space.empty.netVolume - f.taken;
+    f.left = room.netVolume = room.netVolume + outlineVolume(*portAt(model, opening)) - f.taken;
     f.tuning = sized.tuning;
     f.textbook = tuningsOf(port, room, model.air).textbook;
     f.perLength = sized.tuningPerLength;
     f.spread = tuningSpread(sized, tolerance);
-    if (!port.classical && model.housing.cavity.measurements.empty())
-        f.assumedShape = assumedShapeSpread(port, room, model.air);
+    f.second = inSecond(housing, opening);
+    if (!port.classical && cavity.measurements.empty()) f.assumedShape = assumedShapeSpread(port, room, model.air);
     f.airLimit = recommendedAirSpeed(port);
-    addLimit(f, withPort(model, opening, space, port));
+    addLimit(f, withCut(model, opening, port));
     return f;
 }
 
@@ -125,8 +142,14 @@ Result<PortStock> stockOf(const std::string& file)
 
 Result<void> addSearch(HousingPorts& report, const Model& model, const PortWanted& wanted)
 {
-    const auto opening = openingMeant(model, wanted);
+    auto opening = openingMeant(model, wanted);
     if (!opening) return tl::unexpected(opening.error());
+    if (inSecond(model.housing, *opening)) {
+        if (wanted.opening)
+            return fail(fmt::format("openings/{}", *opening),
+                        "this port is in the second cavity; --search looks for ports of the main one");
+        opening = -1;
+    }
     SearchRequest request = *wanted.search;
     if (wanted.stockFile) {
         auto stock = stockOf(*wanted.stockFile);
@@ -186,15 +209,17 @@ std::string portWords(const Housing& housing, int opening)
 // As sized, the one taken of the search, or as it is.
 Result<Making> makingOf(const HousingPorts& report, const Model& model, const PortWanted& wanted)
 {
-    const auto opening = openingMeant(model, wanted);
+    auto opening = openingMeant(model, wanted);
     if (!opening) return tl::unexpected(opening.error());
+    if (report.search && inSecond(model.housing, *opening)) opening = -1;
     Making making{model.housing, wanted.opening, "the ports as the file has them", {}};
     const auto with = [&](const PortOpening& port) {
         making.housing = withPort(model, *opening, spaceOf(model, *opening), port).housing;
         making.opening = *opening < 0 ? int(making.housing.openings.size()) - 1 : *opening;
     };
     if (report.sized) {
-        with(report.sized->port);
+        making.housing = withCut(model, *opening, report.sized->port).housing;
+        making.opening = *opening;
         making.words = fmt::format("{}, {} long", portWords(model.housing, *opening),
                                    formatQuantity(report.sized->port.length, Dimension::length));
     } else if (report.search) {

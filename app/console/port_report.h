@@ -19,6 +19,7 @@ struct PortFigures {
     int opening = 0;  ///< index
     int number = 1;   ///< among the ports of the housing, counted from 1, as the window and parts.txt do
     PortOpening port;
+    bool second = false;              ///< in the second cavity
     double tuning = 0, textbook = 0;  ///< Hz; by the model, and by the textbook sums
     double perLength = 0;             ///< Hz/m
     double spread = 0;                ///< Hz, for the tolerance of the length
@@ -31,7 +32,7 @@ struct PortFigures {
 
 struct HousingPorts {
     std::string id, name;
-    std::vector<PortFigures> ports;  ///< of the main cavity, in file order
+    std::vector<PortFigures> ports;  ///< of all cavities, in file order
     AlignmentPlace place;
     std::optional<PortFigures> sized;  ///< --tune or --length
     bool byTuning = false;             ///< --tune

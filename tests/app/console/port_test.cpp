@@ -137,7 +137,7 @@ TEST_CASE("an option without its action is refused instead of ignored")
     const Ended none = runWith({"port", path, "--opening", "9"});
     CHECK(none.code == 1);
     CHECK(none.out.empty());
-    CHECK(none.err.find("opening 9 is no port of the main cavity; its ports: opening 2") != std::string::npos);
+    CHECK(none.err.find("opening 9 is no port; its ports: opening 2") != std::string::npos);
     CHECK(runWith({"port", path, "--opening", "2"}).code == 0);
     CHECK(
         runWith({"port", sample("lower-fairing"), "--tune", "70"}).err.find("name one with --housing: stock, ported") !=
@@ -163,7 +163,7 @@ TEST_CASE("trimming plans cuts from what was measured")
     const Ended text = runWith({"port", file.path.string(), "--trim", "65", "--measured", reading});
     CHECK(text.out.find("off") != std::string::npos);
     CHECK(text.out.find("Measured: 200\u00A0mm gave ") != std::string::npos);
-    CHECK(text.out.find("in its main cavity") == std::string::npos);
+    CHECK(text.out.find("no port here") == std::string::npos);
     // What is asked for stands before what there is.
     CHECK(text.out.find("Measured: ") < text.out.find("as it is, port 1 (opening 2)"));
 }
@@ -333,8 +333,34 @@ TEST_CASE("port tells of every housing of the samples, ported or not")
         const Ended ended = runWith({"port", sample(name)});
         INFO(name << ": " << ended.err);
         CHECK(ended.code == 0);
-        CHECK(ended.out.find("no port in its main cavity") != std::string::npos);
+        CHECK(ended.out.find("no port here") != std::string::npos);
     }
+}
+
+TEST_CASE("a port of the second cavity is told, sized and made like any other, and not searched for")
+{
+    const TemporaryFile job("second.portwright",
+                            replaced(ported, R"("openings":[{"kind":"leak","q":7},)",
+                                     R"("second_cavity":{"net_volume_l":4,"hole":{"diameter_mm":40,"depth_mm":5}},
+   "openings":[{"kind":"leak","q":7},{"kind":"port","cavity":"second","shape":"round","diameter_mm":45,"wall_mm":2,
+     "length_mm":90,"inner_end":"free","outer_end":"flush"},)"));
+    const std::string path = job.path.string();
+    const Json all = housingOf({"port", path});
+    REQUIRE(all["ports"].size() == 2);
+    CHECK(all["ports"][0]["opening"] == 2);
+    CHECK(all["ports"][0]["net_volume_l"].get<double>() == Approx(4));
+    const double tuning = all["ports"][0]["fb_hz"];
+    const Json sized = housingOf({"port", path, "--opening", "2", "--tune", std::to_string(0.8 * tuning)})["sized"];
+    CHECK(sized["fb_hz"].get<double>() == Approx(0.8 * tuning).epsilon(1e-4));
+    CHECK(sized["port"]["length_mm"].get<double>() > 90);
+    CHECK(sized["net_volume_l"].get<double>() + sized["port_volume_l"].get<double>() ==
+          Approx(4 + all["ports"][0]["port_volume_l"].get<double>()));
+    CHECK(runWith({"port", path}).out.find("second cavity") != std::string::npos);
+    const Ended search = runWith({"port", path, "--opening", "2", "--search"});
+    CHECK(search.code == 1);
+    CHECK(search.err.find("this port is in the second cavity") != std::string::npos);
+    // Without a name the port of the main cavity is meant.
+    CHECK(housingOf({"port", path, "--length", "120"})["sized"]["opening"] == 3);
 }
 
 TEST_CASE("what port cannot do is one line")
