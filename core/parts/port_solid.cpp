@@ -14,6 +14,7 @@ namespace portwright {
 namespace {
 
 constexpr double grid = 1e-7;            // m
+constexpr double shortestEdge = 30e-6;   // m: much shorter ones would lose their direction in single precision
 constexpr double thinnestForLip = 2e-3;  // m, common practice, no source: two nozzle widths on each side
 constexpr int mostPieces = 50;
 
@@ -43,11 +44,9 @@ int roundSides(double radius, double chord)
     return std::max(24, 4 * int(std::ceil(stepsOf(radius, 2 * pi, chord) / 4.0)));
 }
 
-/// Corners of small offsets have fewer steps, their points laid together: edges of a few micrometres would lose their
-/// direction in single precision.
+/// Corners of small offsets have fewer steps, their points laid together.
 std::vector<Point2> slotPolygon(const PortBody& body, double offset, int stepsEach)
 {
-    constexpr double shortestEdge = 30e-6;  // m
     const int apart = std::clamp(int(offset * (pi / 2) / shortestEdge), 1, stepsEach);
     std::vector<Point2> ring;
     for (int corner = 0; corner < 4; ++corner) {
@@ -65,6 +64,21 @@ struct ProfilePoint {
     double offset, z;  // m
 };
 
+/// Without points that nearly fall on another, such as a flare's last step on the back of the flange; the ends stay.
+std::vector<ProfilePoint> spaced(const std::vector<ProfilePoint>& profile)
+{
+    const auto close = [](const ProfilePoint& a, const ProfilePoint& b) {
+        return std::hypot(a.offset - b.offset, a.z - b.z) < shortestEdge;
+    };
+    std::vector<ProfilePoint> kept;
+    for (const ProfilePoint& p : profile)
+        if (kept.empty() || !close(kept.back(), p)) kept.push_back(p);
+    while (kept.size() > 1 && close(kept.back(), profile.back()))
+        kept.pop_back();
+    kept.push_back(profile.back());
+    return kept;
+}
+
 /// A body whose sections are outlines, as loose triangles.
 class SolidMaker {
 public:
@@ -76,8 +90,9 @@ public:
     std::vector<Point2> ring(double offset) const { return outlinePolygon(body_, offset, widest_, chord_); }
 
     /// Sides along a profile in its order; where it runs up, they face the axis.
-    void addSides(const std::vector<ProfilePoint>& profile)
+    void addSides(const std::vector<ProfilePoint>& whole)
     {
+        const std::vector<ProfilePoint> profile = spaced(whole);
         for (std::size_t i = 0; i + 1 < profile.size(); ++i) {
             ProfilePoint before = profile[i];
             for (const double z : stations(before.z, profile[i + 1].z)) {
@@ -115,7 +130,6 @@ private:
     /// Where bends are broken into chords between two places; the outline is plain there.
     std::vector<double> stations(double from, double to) const
     {
-        constexpr double shortestEdge = 30e-6;  // m, see slotPolygon
         const double half = body_.wall + (body_.shape == PortShape::round ? body_.radius : body_.halfHeight);
         std::vector<double> places;
         for (const BodyBend& bend : body_.bends) {
