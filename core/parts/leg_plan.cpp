@@ -27,6 +27,9 @@ KnownRoom roomFor(const PortOpening& port, const Cavity& cavity, const PartOptio
     const bool section = sizes.width > 0 && sizes.breadth > 0 && sizes.netVolume > 0;
     room.straight = options.straight || sizes.depth > 0 || section;
     room.across = options.across || sizes.width > 0 || sizes.breadth > 0;
+    constexpr double any = 1e3;  // m: what is not known does not bound
+    if (!room.straight) s.straight = any;
+    if (!room.across) s.across = any;
     return room;
 }
 
@@ -42,8 +45,12 @@ PortOpening cutLongBy(PortOpening port, double more)
 std::string rangeWords(const PortOpening& port, const KnownRoom& room, const PartOptions& options)
 {
     const auto mm = [&](double length) { return shopLength(length, options.units); };
-    std::string words = fmt::format("Legs keep to {} behind the wall and {} across", mm(straightRun(room.space)),
-                                    mm(acrossRun(room.space)));
+    const std::string down = mm(straightRun(room.space)), across = mm(acrossRun(room.space));
+    std::string words =
+        room.straight && room.across ? fmt::format("Legs keep to {} behind the wall and {} across", down, across)
+        : room.straight
+            ? fmt::format("Legs keep to {} behind the wall; how far they may run across is not known", down)
+            : fmt::format("Legs keep to {} across; how far they may run behind the wall is not known", across);
     if (port.bends.size() > 1) return words + "; measure before sawing.";
     const auto legs = legRoom(port, port.length - insideOf(port), room.space);
     const double all = port.length - port.bends[0].angle * port.bends[0].radius, flare = port.outerFlare.value_or(0);
@@ -62,12 +69,9 @@ std::optional<LegPlan> legPlan(const PortOpening& port, const Cavity& cavity, co
     if (port.bends.empty()) return std::nullopt;
     const KnownRoom room = roomFor(port, cavity, options);
     LegPlan plan{equalLegs(port), {}, {}};
-    if (!room.straight || !room.across) {
-        plan.words = fmt::format("{} is not known: the straights are equal, and may be shared out otherwise if their "
-                                 "sum stays.",
-                                 room.straight ? "How far the port may run across"
-                                 : room.across ? "How far the port may run behind its wall"
-                                               : "How far the port may run behind its wall and across");
+    if (!room.straight && !room.across) {
+        plan.words = "How far the port may run behind its wall and across is not known: the straights are equal, and "
+                     "may be shared out otherwise if their sum stays.";
         return plan;
     }
     if (port.bends.size() > 2 || std::any_of(port.bends.begin(), port.bends.end(), isNoRightAngle)) {
@@ -82,8 +86,11 @@ std::optional<LegPlan> legPlan(const PortOpening& port, const Cavity& cavity, co
         return plan;
     }
     const auto mm = [&](double length) { return shopLength(length, options.units); };
-    const std::string run = fmt::format("the {} behind the wall and {} across that there are",
-                                        mm(straightRun(room.space)), mm(acrossRun(room.space)));
+    const std::string down = mm(straightRun(room.space)), across = mm(acrossRun(room.space));
+    const std::string run = room.straight && room.across
+                                ? fmt::format("the {} behind the wall and {} across that there are", down, across)
+                            : room.straight ? fmt::format("the {} behind the wall that there are", down)
+                                            : fmt::format("the {} across that there are", across);
     if (const auto legs = legsIn(port, room.space)) {
         plan.legs = *legs;
         plan.words = rangeWords(port, room, options);

@@ -49,7 +49,14 @@ TEST_CASE("where the room is not known the legs are equal, and that is said")
     CHECK_FALSE(legPlan(roundPort(0.05, 0.2), cavity, {}));
     PartOptions options;
     options.straight = 0.2;
-    CHECK(has(legPlan(elbow(0.3), cavity, options)->words, "How far the port may run across is not known"));
+    // One run known: the legs keep to it, and nothing is said to bound the other.
+    const PortOpening bent = elbow(0.3);
+    options.straight = bent.bends[0].radius + bent.diameter / 2 + bent.wall.value_or(0) + 0.02;
+    const auto one = legPlan(bent, cavity, options);
+    CHECK(has(one->words, "how far they may run across is not known"));
+    CHECK_FALSE(one->trouble);
+    CHECK(one->legs[0] == Approx(0.02));
+    CHECK(one->legs[0] + one->legs[1] == Approx(0.3 - bent.bends[0].radius * pi / 2));
     PortOpening eighth = elbow(0.3);
     eighth.bends[0].angle = pi / 4;
     options.across = 0.3;
