@@ -5,6 +5,7 @@
 #include "core/port/classical.h"
 #include "core/port/port_lengths.h"
 #include "core/port/search_threads.h"
+#include "core/port/separation.h"
 #include "core/response/summary.h"
 
 #include <algorithm>
@@ -289,6 +290,9 @@ Result<FoundPort> presentPort(const Model& model, int opening, const SearchReque
     if (const double longest = longestPort(f.port, f.bends, radius, r.space); f.port.length > longest + 1e-6)
         f.reasons.push_back(fmt::format("it is {} long, and {} is the longest that fits what is asked for",
                                         millimetres(f.port.length), millimetres(longest)));
+    if (separationOf(f.port) == 0)
+        f.reasons.push_back("its loss is given and the same at every level, so that, unlike those found, it gives up "
+                            "nothing as it plays louder");
     CavityRoom room = r.space.empty;
     room.netVolume = f.netVolume;
     const PortInCavity placed = portInCavity(f.port, room, model.air);

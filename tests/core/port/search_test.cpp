@@ -259,6 +259,11 @@ TEST_CASE("the port there is now is told where it would not fit the space asked 
         CAPTURE(beyond, result->present->reasons);
         CHECK(result->present->reasons.empty() == (beyond < 0));
     }
+    // A loss that is given does not grow with the level as those of the found ones do: that is told too.
+    std::get<PortOpening>(housing.openings[0].kind).lossQ = 80;
+    const auto given = searchPorts(modelOfReference(housing, 10), 0, r);
+    REQUIRE(given);
+    CHECK(given->present->reasons.size() == 2);
 }
 
 TEST_CASE("a cone past its travel below the band is told, with how far, and only then")
