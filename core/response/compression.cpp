@@ -21,7 +21,7 @@ Eigen::ArrayXd lossAt(const Model& model, const Superposition& s, const Grid& gr
     Model one = model;
     one.voltage = 1;
     const Eigen::ArrayXd filter = driveOf(one, grid).size;
-    constexpr double small = 1e-9;  // of the feed: what is lost there is below 1e-8 dB at any feed that is allowed
+    constexpr double small = 1e-12;  // of the feed: what is lost there is far below 1e-8 dB even in the narrowest port
     const Eigen::ArrayXd soft = levelAt(model, s, grid, small * voltage * filter) - 20 * std::log10(small);
     return soft - levelAt(model, s, grid, voltage * filter);
 }
