@@ -287,7 +287,9 @@ Result<FoundPort> presentPort(const Model& model, int opening, const SearchReque
     f.bends = int(f.port.bends.size());
     if (auto done = reckon(f, model, opening, r); !done) return tl::unexpected(done.error());
     const double radius = f.bends > 0 ? f.port.bends.front().radius : 0;
-    if (const double longest = longestPort(f.port, f.bends, radius, r.space); f.port.length > longest + 1e-6)
+    PortSpace space = r.space;
+    space.wall = 0, space.outside = f.port.length - insideOf(f.port);  // what stands outside already needs no room
+    if (const double longest = longestPort(f.port, f.bends, radius, space); f.port.length > longest + 1e-6)
         f.reasons.push_back(fmt::format("it is {} long, and {} is the longest that fits what is asked for",
                                         millimetres(f.port.length), millimetres(longest)));
     if (separationOf(f.port) == 0)

@@ -259,8 +259,15 @@ TEST_CASE("the port there is now is told where it would not fit the space asked 
         CAPTURE(beyond, result->present->reasons);
         CHECK(result->present->reasons.empty() == (beyond < 0));
     }
+    // What stands outside needs no room inside.
+    auto& port = std::get<PortOpening>(housing.openings[0].kind);
+    port.inside = 0.05;
+    const auto through = searchPorts(modelOfReference(housing, 10), 0, r);
+    REQUIRE(through);
+    CHECK(through->present->reasons.empty());
+    port.inside.reset();
     // A loss that is given does not grow with the level as those of the found ones do: that is told too.
-    std::get<PortOpening>(housing.openings[0].kind).lossQ = 80;
+    port.lossQ = 80;
     const auto given = searchPorts(modelOfReference(housing, 10), 0, r);
     REQUIRE(given);
     CHECK(given->present->reasons.size() == 2);
