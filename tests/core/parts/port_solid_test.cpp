@@ -227,6 +227,25 @@ TEST_CASE("admesh finds no fault in ports of any size, split at random")
     });
 }
 
+TEST_CASE("no edge of a printed port is so short that it loses its direction in single precision")
+{
+    // In these a chord of the flare ended within 1 um of the flange's back.
+    PartOptions options = whole();
+    options.wall = 2.5e-3, options.chord = 29e-6;
+    double shortest = 1;
+    for (const double flare : {9.5e-3, 9.49e-3, 9.495e-3, 9.505e-3, 9.51e-3}) {
+        PortOpening port = roundPort(0.0239, 0.06);
+        port.outerFlare = flare;
+        for (const PrintedPiece& piece : piecesOf(port, options))
+            for (const Triangle& t : piece.mesh.triangles)
+                for (std::size_t i = 0; i < 3; ++i) {
+                    const Point3 &a = piece.mesh.points[t[i]], &b = piece.mesh.points[t[(i + 1) % 3]];
+                    shortest = std::min(shortest, std::hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2]));
+                }
+    }
+    CHECK(shortest > 20e-6);
+}
+
 TEST_CASE("admesh does see a facet that is missing, and one that is turned over")
 {
     Mesh mesh = piecesOf(roundPort(0.05, 0.1), {})[0].mesh;
