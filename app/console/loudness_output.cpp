@@ -22,14 +22,6 @@ std::string decibels(double x)
     return shown == 0 ? "0.0" : fmt::format("{:.1f}", shown);
 }
 
-// Never as a power of ten.
-std::string threeDigits(double x)
-{
-    if (x < 1000) return fmt::format("{:.3g}", x);
-    const double step = std::pow(10, std::floor(std::log10(x)) - 2);
-    return fmt::format("{:.0f}", std::round(x / step) * step);
-}
-
 std::string driveText(const PortAtDrives& port, int number)
 {
     std::string text = fmt::format("\n  port {} where its air is fastest, at {}, by drive:\n\n", number,
@@ -50,8 +42,7 @@ std::string driveText(const PortAtDrives& port, int number)
             wrapped("    ", "As the file has it (loss_q, or separation_k 0) its loss is the same at every level, so "
                             "nothing is given up here; without either it is reckoned.");
     for (const AirSpeedMeaning& m : meaningsOf(port.numbers))
-        if (m.value > 0)
-            text += wrapped("    ", fmt::format("{} {}: {} ({}).", m.name, threeDigits(m.value), m.text, m.source));
+        if (m.value > 0) text += wrapped("    ", fmt::format("{} {}: {} ({}).", m.name, figureOf(m), m.text, m.source));
     return text;
 }
 

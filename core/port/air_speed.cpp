@@ -49,6 +49,14 @@ AirSpeedNumbers airSpeedNumbers(const PortOpening& port, double speed, double fr
             .edgeStrouhal = smallerFlare(port) > 0 ? over(smallerFlare(port)) : 0};
 }
 
+std::string figureOf(const AirSpeedMeaning& m)
+{
+    if (!(m.value > 0)) return "0";
+    const int digits = 2 - static_cast<int>(std::floor(std::log10(m.value)));
+    const double step = std::pow(10.0, -digits);
+    return fmt::format("{:.{}f}", digits < 0 ? std::round(m.value / step) * step : m.value, std::max(0, digits));
+}
+
 std::vector<AirSpeedMeaning> meaningsOf(const AirSpeedNumbers& n)
 {
     return {{"Mach",

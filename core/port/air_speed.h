@@ -29,6 +29,8 @@ struct AirSpeedMeaning {
 };
 /// Mach, Reynolds, wall layer, both Strouhal numbers, in this order.
 std::vector<AirSpeedMeaning> meaningsOf(const AirSpeedNumbers& numbers);
+/// Its value in three digits, never as a power of ten: "0.0294", "1.44", "42200".
+std::string figureOf(const AirSpeedMeaning& meaning);
 
 /// A peak speed from which on something is different, and the basis of that.
 struct AirSpeedMark {

@@ -175,14 +175,6 @@ void driveTable(Workbench& bench, Form& form, const std::shared_ptr<Drives>& dri
     form.add(table);
 }
 
-/// Three digits, never as a power of ten.
-QString numberOf(double value)
-{
-    const int digits = std::max(0, 2 - int(std::floor(std::log10(value))));
-    const double step = std::pow(10, std::floor(std::log10(value)) - 2);
-    return localNumber(QString::number(value >= 1000 ? std::round(value / step) * step : value, 'f', digits));
-}
-
 /// One dimensionless number with what it says here; where that is known from, in the tip.
 void meaningLine(Workbench& bench, Form& form, const std::shared_ptr<Drives>& drives, std::size_t i, std::size_t number)
 {
@@ -194,8 +186,9 @@ void meaningLine(Workbench& bench, Form& form, const std::shared_ptr<Drives>& dr
         line->setVisible(number < meanings.size() && meanings[number].value > 0);
         if (line->isHidden()) return;
         const AirSpeedMeaning& m = meanings[number];
-        line->setText(
-            Form::tr("%1 %2: %3.").arg(QString::fromStdString(m.name), numberOf(m.value), localSentence(m.text)));
+        line->setText(Form::tr("%1 %2: %3.")
+                          .arg(QString::fromStdString(m.name), localNumber(QString::fromStdString(figureOf(m))),
+                               localSentence(m.text)));
         line->setToolTip(Form::tr("Rests on: %1").arg(QString::fromStdString(m.source)));
     });
     form.add(line);

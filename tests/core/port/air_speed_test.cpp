@@ -72,6 +72,13 @@ TEST_CASE("the marks rise, each has its basis, and the numbers at a mark are tho
         }
 }
 
+TEST_CASE("a number is shown in three digits, never as a power of ten")
+{
+    for (const auto& [value, shown] : std::vector<std::pair<double, std::string>>{
+             {0.02938, "0.0294"}, {1.4366, "1.44"}, {171.3, "171"}, {999.7, "1000"}, {42163, "42200"}, {0, "0"}})
+        CHECK(figureOf({"", "", "", value}) == shown);
+}
+
 TEST_CASE("each number says what it means, and changes its mind at its border")
 {
     const auto text = [](AirSpeedNumbers n, std::size_t i) { return meaningsOf(n)[i].text; };
