@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "plots/drawing_parts.h"
 
-#include "plots/line_clip.h"
+#include "plots/chart/line_clip.h"
 
 #include <QFontInfo>
 #include <QFontMetricsF>

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/chart.h"
 
-#include "plots/sheet.h"
-#include "plots/template_pdf.h"
+#include "plots/sheet/sheet.h"
+#include "plots/sheet/template_pdf.h"
 
 #include <QApplication>
 

@@ -1,18 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/compare_output.h"
+#include "core/response/third_octaves.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 namespace portwright::console {
 
 namespace {
 
-constexpr std::array thirdOctaves{20.0,  25.0,  31.5,  40.0,  50.0,  63.0,  80.0,   100.0,  125.0,  160.0, 200.0,
-                                  250.0, 315.0, 400.0, 500.0, 630.0, 800.0, 1000.0, 1250.0, 1600.0, 2000.0};
-
-Grid thirdOctaveGrid() { return gridOf(Eigen::Map<const Eigen::ArrayXd>(thirdOctaves.data(), thirdOctaves.size())); }
+Grid thirdOctaveGrid()
+{
+    const std::vector<double> centres = thirdOctaves(20, 2000);
+    return gridOf(Eigen::Map<const Eigen::ArrayXd>(centres.data(), Eigen::Index(centres.size())));
+}
 
 Result<std::vector<ComparedPoint>> pointsOf(const Model& model)
 {

@@ -4,6 +4,7 @@
 #include "app/console/plain_text.h"
 #include "app/console/port_report.h"
 #include "core/quantity/quantity.h"
+#include "core/response/third_octaves.h"
 
 #include <array>
 #include <cmath>
@@ -13,7 +14,6 @@ namespace portwright::console {
 
 namespace {
 
-constexpr std::array bands{25.0, 31.5, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 315.0};
 constexpr std::array drives{0.25, 0.5, 1.0, 2.0, 4.0};
 
 std::string decibels(double x)
@@ -86,8 +86,9 @@ Result<PortLoudness> portLoudnessOf(const Model& model)
     std::array<double, drives.size()> voltages{};
     for (std::size_t i = 0; i < drives.size(); ++i)
         voltages[i] = drives[i] * model.voltage;
-    auto compression =
-        compressionOf(model, gridOf(Eigen::Map<const Eigen::ArrayXd>(bands.data(), bands.size())), voltages);
+    const std::vector<double> bands = thirdOctaves(25, 315);
+    auto compression = compressionOf(
+        model, gridOf(Eigen::Map<const Eigen::ArrayXd>(bands.data(), Eigen::Index(bands.size()))), voltages);
     if (!compression) return tl::unexpected(compression.error());
     std::vector<int> numbers;
     for (const PortAtDrives& port : *ports)

@@ -19,34 +19,17 @@ namespace portwright::console {
 
 namespace {
 
-bool inMain(const Opening& o) { return o.cavity.value_or(CavityId::main) == CavityId::main; }
-
 const PortOpening* portAt(const Model& model, int opening)
 {
     if (opening < 0 || opening >= int(model.housing.openings.size())) return nullptr;
     return std::get_if<PortOpening>(&model.housing.openings[std::size_t(opening)].kind);
 }
 
-bool inSecond(const Housing& housing, int opening)
-{
-    return opening >= 0 && housing.secondCavity && !inMain(housing.openings[std::size_t(opening)]);
-}
-
-// The model with that port in place of another, the net volume of its cavity following.
-Model withCut(const Model& model, int opening, const PortOpening& port)
-{
-    Housing housing = model.housing;
-    Cavity& cavity = inSecond(housing, opening) ? housing.secondCavity->cavity : housing.cavity;
-    cavity.netVolume += outlineVolume(*portAt(model, opening)) - outlineVolume(port);
-    housing.openings[std::size_t(opening)].kind = port;
-    return withHousing(model, housing);
-}
-
 // The first port of the main cavity, else the first there is, -1 without one.
 int firstPort(const Model& model)
 {
     for (int i = 0; i < int(model.housing.openings.size()); ++i)
-        if (portAt(model, i) && inMain(model.housing.openings[std::size_t(i)])) return i;
+        if (portAt(model, i) && !inSecond(model.housing, i)) return i;
     for (int i = 0; i < int(model.housing.openings.size()); ++i)
         if (portAt(model, i)) return i;
     return -1;
@@ -85,22 +68,23 @@ PortFigures figuresOf(const Model& model, int opening, const PortOpening& port, 
                       double tolerance)
 {
     const Housing& housing = model.housing;
-    const Cavity& cavity = inSecond(housing, opening) ? housing.secondCavity->cavity : housing.cavity;
-    CavityRoom room = roomOf(cavity);
+    const PortSpace space = spaceOf(model, opening);
+    CavityRoom room = roomOf(cavityOf(housing, opening));
     PortFigures f;
     f.opening = opening;
     f.number = numberOf(housing, opening);
     f.port = port;
     f.taken = outlineVolume(port);
-    f.left = room.netVolume = room.netVolume + outlineVolume(*portAt(model, opening)) - f.taken;
+    f.left = room.netVolume = space.empty.netVolume - f.taken;
     f.tuning = sized.tuning;
     f.textbook = tuningsOf(port, room, model.air).textbook;
     f.perLength = sized.tuningPerLength;
     f.spread = tuningSpread(sized, tolerance);
     f.second = inSecond(housing, opening);
-    if (!port.classical && cavity.measurements.empty()) f.assumedShape = assumedShapeSpread(port, room, model.air);
+    if (!port.classical && cavityOf(housing, opening).measurements.empty())
+        f.assumedShape = assumedShapeSpread(port, room, model.air);
     f.airLimit = recommendedAirSpeed(port);
-    addLimit(f, withCut(model, opening, port));
+    addLimit(f, withPort(model, opening, space, port));
     return f;
 }
 
@@ -218,8 +202,7 @@ Result<Making> makingOf(const HousingPorts& report, const Model& model, const Po
         making.opening = *opening < 0 ? int(making.housing.openings.size()) - 1 : *opening;
     };
     if (report.sized) {
-        making.housing = withCut(model, *opening, report.sized->port).housing;
-        making.opening = *opening;
+        with(report.sized->port);
         making.words = fmt::format("{}, {} long", portWords(model.housing, *opening),
                                    formatQuantity(report.sized->port.length, Dimension::length));
     } else if (report.search) {

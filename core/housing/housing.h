@@ -132,6 +132,12 @@ struct Housing {
     bool operator==(const Housing&) const = default;
 };
 
+/// Whether an opening, by its index, is in the second cavity; -1 is a new one, in the main cavity.
+bool inSecond(const Housing& housing, int opening);
+/// The cavity that it is in.
+Cavity& cavityOf(Housing& housing, int opening);
+const Cavity& cavityOf(const Housing& housing, int opening);
+
 int countOf(const PortOpening& port);
 double areaOf(const PortOpening& port);    ///< section of one tube, m2
 double radiusOf(const PortOpening& port);  ///< sqrt(area/pi), m

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "core/cavity/mesh.h"
+#include "core/cavity/mesh/mesh.h"
 #include "core/parts/port_body.h"
 #include "core/result.h"
 

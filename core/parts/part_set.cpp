@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/parts/part_set.h"
 
-#include "core/cavity/scan.h"
+#include "core/cavity/mesh/scan.h"
 #include "core/document/whole_file.h"
 #include "core/parts/dxf.h"
 #include "core/parts/hole_template.h"
@@ -129,12 +129,8 @@ std::vector<HousedPort> portsOf(const Housing& housing)
 {
     std::vector<HousedPort> ports;
     for (std::size_t i = 0; i < housing.openings.size(); ++i) {
-        const Opening& opening = housing.openings[i];
-        const auto* port = std::get_if<PortOpening>(&opening.kind);
-        if (!port) continue;
-        const bool second = opening.cavity == CavityId::second && housing.secondCavity;
-        ports.push_back(
-            {port, second ? &housing.secondCavity->cavity : &housing.cavity, int(i), int(ports.size()) + 1});
+        if (const auto* port = std::get_if<PortOpening>(&housing.openings[i].kind))
+            ports.push_back({port, &cavityOf(housing, int(i)), int(i), int(ports.size()) + 1});
     }
     return ports;
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/parts/port_solid.h"
 
-#include "core/cavity/mesh_formats.h"
+#include "core/cavity/mesh/mesh_formats.h"
 #include "core/parts/flat_face.h"
 #include "core/parts/shop_length.h"
 

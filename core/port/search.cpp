@@ -153,7 +153,7 @@ void addNotes(SearchResult& found, const Model& model, const SearchRequest& aske
 PortSpace spaceOf(const Model& model, int opening)
 {
     PortSpace space;
-    const Cavity& cavity = model.housing.cavity;
+    const Cavity& cavity = cavityOf(model.housing, opening);
     space.empty = roomOf(cavity);
     if (!cavity.measurements.empty())
         if (const auto shape = shapeOf(cavity, {})) space.empty.depth = shape->length();
@@ -166,7 +166,7 @@ PortSpace spaceOf(const Model& model, int opening)
 Model withPort(const Model& model, int opening, const PortSpace& space, const PortOpening& port)
 {
     Housing housing = model.housing;
-    housing.cavity.netVolume = space.empty.netVolume - outlineVolume(port);
+    cavityOf(housing, opening).netVolume = space.empty.netVolume - outlineVolume(port);
     if (opening < 0)
         housing.openings.push_back({port, {}, {}});
     else

@@ -119,27 +119,22 @@ TuningOfCut tuningOfCut(const PortOpening& port, const CavityRoom& empty, const 
 
 TuningOfCut tuningOfCut(const Model& model, int opening)
 {
-    const Opening& where = model.housing.openings[std::size_t(opening)];
-    const auto& given = std::get<PortOpening>(where.kind);
-    const bool second = where.cavity == CavityId::second && model.housing.secondCavity;
-    const auto cavityIn = [second](auto& housing) -> auto& {
-        return second ? housing.secondCavity->cavity : housing.cavity;
-    };
-    const double empty = cavityIn(model.housing).netVolume + outlineVolume(given);
+    const auto& given = std::get<PortOpening>(model.housing.openings[std::size_t(opening)].kind);
+    const double empty = cavityOf(model.housing, opening).netVolume + outlineVolume(given);
     TuningOfCut cut;
     cut.shortest = shortestOf(given);
     cut.longest = longestTaken;
-    const auto housingWith = [model, opening, given, empty, cavityIn](const Cut& c) {
+    const auto housingWith = [model, opening, given, empty](const Cut& c) {
         Housing housing = model.housing;
         PortOpening p = cutTo(given, c.length);
-        cavityIn(housing).netVolume = (empty - outlineVolume(p)) * c.volume;
+        cavityOf(housing, opening).netVolume = (empty - outlineVolume(p)) * c.volume;
         housing.openings[std::size_t(opening)].kind = std::move(p);
         return housing;
     };
-    cut.whyNot = [housingWith, opening, cavityIn](double length) {
+    cut.whyNot = [housingWith, opening](double length) {
         const Housing housing = housingWith({length, 1, 0});
         return whyImpossible(std::get<PortOpening>(housing.openings[std::size_t(opening)].kind),
-                             roomOf(cavityIn(housing)));
+                             roomOf(cavityOf(housing, opening)));
     };
     cut.tuning = [model, housingWith, opening, whyNot = cut.whyNot](const Cut& c) -> std::optional<double> {
         if (whyNot(c.length)) return std::nullopt;

@@ -25,12 +25,6 @@ double peakAir(const Model& model, int opening)
 // volume as it stands.
 constexpr double largestShare = 0.1;
 
-const Cavity& cavityOf(const Housing& housing, int opening)
-{
-    const bool second = housing.openings[opening].cavity == CavityId::second && housing.secondCavity;
-    return second ? housing.secondCavity->cavity : housing.cavity;
-}
-
 Feed& feedInForce(Project& project, std::size_t housingIndex)
 {
     Housing& housing = project.housings[housingIndex];

@@ -377,8 +377,7 @@ std::string leftOutOfRanges(const Model& model)
     for (const Opening& opening : model.housing.openings) {
         const auto* port = std::get_if<PortOpening>(&opening.kind);
         if (!port) continue;
-        const bool second = opening.cavity == CavityId::second && model.housing.secondCavity;
-        const Cavity& cavity = second ? model.housing.secondCavity->cavity : model.housing.cavity;
+        const Cavity& cavity = cavityOf(model.housing, int(&opening - model.housing.openings.data()));
         const CavityRoom room = roomOf(cavity);
         const bool asked = cavity.model == CavityModel::lumped;
         textbook = textbook || port->classical || asked;

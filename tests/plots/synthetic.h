@@ -2,7 +2,7 @@
 // Invented curves, shaped like those of a closed and a ported housing.
 #pragma once
 
-#include "plots/curve.h"
+#include "plots/chart/curve.h"
 
 #include <cmath>
 

@@ -3,8 +3,8 @@
 
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/measure/readings_picture.h"
-#include "plots/section_stack.h"
-#include "plots/solids_view.h"
+#include "plots/cavity/section_stack.h"
+#include "plots/cavity/solids_view.h"
 
 #include <QEvent>
 

@@ -2,9 +2,9 @@
 // Rows of a method's editor, bound to the chosen measurement. One builder a method.
 #pragma once
 
-#include "app/desktop/components/value_table.h"
+#include "app/desktop/components/table/value_table.h"
 #include "app/desktop/measure/measure_desk.h"
-#include "app/desktop/window/station_editor.h"
+#include "app/desktop/stations/station_editor.h"
 
 namespace portwright {
 

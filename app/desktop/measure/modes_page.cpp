@@ -6,12 +6,12 @@
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quiet_combo_box.h"
-#include "app/desktop/components/value_table.h"
+#include "app/desktop/components/table/value_table.h"
 #include "app/desktop/measure/method_rows.h"
 #include "app/desktop/measure/task_strip.h"
-#include "app/desktop/window/small_parts.h"
+#include "app/desktop/stations/small_parts.h"
 #include "core/air/air.h"
-#include "plots/modes_view.h"
+#include "plots/cavity/modes_view.h"
 
 #include <QEvent>
 #include <QHBoxLayout>

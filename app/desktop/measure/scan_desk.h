@@ -5,8 +5,8 @@
 
 #include "app/desktop/measure/measure_desk.h"
 #include "app/desktop/session/long_task.h"
-#include "core/cavity/scan.h"
-#include "plots/scan_view.h"
+#include "core/cavity/mesh/scan.h"
+#include "plots/cavity/scan_view.h"
 
 #include <QObject>
 

@@ -4,9 +4,9 @@
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/measures.h"
-#include "app/desktop/components/value_table.h"
+#include "app/desktop/components/table/value_table.h"
 #include "app/desktop/measure/task_strip.h"
-#include "app/desktop/window/small_parts.h"
+#include "app/desktop/stations/small_parts.h"
 
 #include <QHBoxLayout>
 #include <QHeaderView>

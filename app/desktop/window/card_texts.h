@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "app/desktop/components/housing_card.h"
+#include "app/desktop/components/card/housing_card.h"
 #include "app/desktop/session/computation.h"
 #include "core/quantity/quantity.h"
 

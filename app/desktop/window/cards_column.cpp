@@ -4,10 +4,10 @@
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/workshop_style.h"
+#include "app/desktop/stations/station_editor.h"
+#include "app/desktop/stations/stations.h"
 #include "app/desktop/window/card_texts.h"
 #include "app/desktop/window/housing_edits.h"
-#include "app/desktop/window/station_editor.h"
-#include "app/desktop/window/stations.h"
 #include "core/driver/sheet.h"
 
 #include <QPushButton>

@@ -2,10 +2,10 @@
 // The housings side by side as cards, the row for another one, and the cautions that stand wherever levels do.
 #pragma once
 
-#include "app/desktop/components/housing_card.h"
-#include "app/desktop/components/new_housing_card.h"
+#include "app/desktop/components/card/housing_card.h"
+#include "app/desktop/components/card/new_housing_card.h"
 #include "app/desktop/window/workbench.h"
-#include "plots/cut.h"
+#include "plots/cut/cut.h"
 
 #include <QScrollArea>
 

@@ -7,8 +7,8 @@
 #include "app/desktop/components/quantity_box.h"
 #include "app/desktop/measure/measure_page.h"
 #include "app/desktop/search/search_page.h"
-#include "app/desktop/window/axis_row.h"
-#include "app/desktop/window/small_parts.h"
+#include "app/desktop/stations/axis_row.h"
+#include "app/desktop/stations/small_parts.h"
 #include "core/driver/sheet.h"
 
 #include <QHBoxLayout>
@@ -164,7 +164,8 @@ void CentrePage::tellRange()
                              : locale.toString(hertz / 1000, 'g', 3) + tr("\u00A0kHz");
     };
     const AxisRange charts = charts_->chart(ChartsPage::level)->frequencyRange();
-    const AxisRange shown = page_ == tablePage ? AxisRange{thirdOctaves().front(), thirdOctaves().back()} : charts;
+    const AxisRange shown =
+        page_ == tablePage ? AxisRange{tableFrequencies().front(), tableFrequencies().back()} : charts;
     range_->setText(page_ == measurePage || page_ == findPage
                         ? QString()
                         : tr("%1 to %2").arg(words(shown.lower), words(shown.upper)));

@@ -3,7 +3,7 @@
 // nothing to draw.
 #pragma once
 
-#include "app/desktop/components/empty_state.h"
+#include "app/desktop/components/card/empty_state.h"
 #include "app/desktop/components/segment_switch.h"
 #include "app/desktop/window/charts_page.h"
 #include "app/desktop/window/table_page.h"

@@ -4,7 +4,7 @@
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/session/port_cut.h"
-#include "plots/shown_curves.h"
+#include "plots/chart/shown_curves.h"
 
 #include <QApplication>
 #include <QBuffer>

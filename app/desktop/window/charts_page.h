@@ -4,7 +4,7 @@
 
 #include "app/desktop/window/view_history.h"
 #include "app/desktop/window/workbench.h"
-#include "plots/frequency_chart.h"
+#include "plots/chart/frequency_chart.h"
 
 #include <QWidget>
 

@@ -2,7 +2,7 @@
 // Changes of the list of housings and drivers, as functions of the project alone.
 #pragma once
 
-#include "app/desktop/components/new_housing_card.h"
+#include "app/desktop/components/card/new_housing_card.h"
 #include "core/document/project.h"
 
 #include <QString>

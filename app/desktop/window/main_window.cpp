@@ -5,9 +5,9 @@
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/workshop_style.h"
+#include "app/desktop/stations/small_parts.h"
 #include "app/desktop/window/help_window.h"
 #include "app/desktop/window/notes_page.h"
-#include "app/desktop/window/small_parts.h"
 #include "core/port/sizing.h"
 
 #include <QApplication>

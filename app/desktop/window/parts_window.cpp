@@ -7,7 +7,7 @@
 #include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/quiet_combo_box.h"
 #include "app/desktop/components/workshop_style.h"
-#include "app/desktop/window/small_parts.h"
+#include "app/desktop/stations/small_parts.h"
 #include "core/parts/leg_plan.h"
 #include "core/parts/port_body.h"
 

@@ -7,7 +7,7 @@
 #include "app/desktop/window/workbench.h"
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "core/parts/part_set.h"
-#include "plots/template_pdf.h"
+#include "plots/sheet/template_pdf.h"
 #endif
 
 #include <QWidget>

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/window/table_page.h"
 
+#include "core/response/third_octaves.h"
+
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/inked_icon.h"
 #include "app/desktop/components/measures.h"
-#include "plots/axis.h"
+#include "plots/chart/axis.h"
 #include "plots/plot_palette.h"
 
 #include <QApplication>
@@ -67,11 +69,10 @@ std::vector<double> scaled(const Eigen::ArrayXd& values, double factor)
 
 }  // namespace
 
-const std::vector<double>& thirdOctaves()
+const std::vector<double>& tableFrequencies()
 {
-    static const std::vector<double> nominal{20,  25,  31.5, 40,  50,  63,  80,  100, 125,
-                                             160, 200, 250,  315, 400, 500, 630, 800, 1000};
-    return nominal;
+    static const std::vector<double> centres = thirdOctaves(20, 1000);
+    return centres;
 }
 
 void TableModel::setResults(Computation& computation, UnitSystem units)
@@ -82,7 +83,7 @@ void TableModel::setResults(Computation& computation, UnitSystem units)
     const double airPerSi = fromSi(shownUnit(Dimension::airSpeed, units), 1);
     columns_.clear();
     const Grid grid =
-        gridOf(Eigen::Map<const Eigen::ArrayXd>(thirdOctaves().data(), Eigen::Index(thirdOctaves().size())));
+        gridOf(Eigen::Map<const Eigen::ArrayXd>(tableFrequencies().data(), Eigen::Index(tableFrequencies().size())));
     for (const HousingResult& result : computation.results()) {
         if (!result.computed || !result.visible) continue;
         const auto curves = curvesOf(result.computed->model, grid);
@@ -109,7 +110,10 @@ void TableModel::setResults(Computation& computation, UnitSystem units)
     endResetModel();
 }
 
-int TableModel::rowCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : int(thirdOctaves().size()); }
+int TableModel::rowCount(const QModelIndex& parent) const
+{
+    return parent.isValid() ? 0 : int(tableFrequencies().size());
+}
 int TableModel::columnCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : int(columns_.size()) + 1; }
 
 QVariant TableModel::data(const QModelIndex& index, int role) const
@@ -118,7 +122,7 @@ QVariant TableModel::data(const QModelIndex& index, int role) const
     if (role == Qt::TextAlignmentRole) return int(Qt::AlignRight | Qt::AlignVCenter);
     const auto row = std::size_t(index.row());
     if (index.column() == 0) {
-        if (role == Qt::DisplayRole) return hertzText(thirdOctaves()[row]);
+        if (role == Qt::DisplayRole) return hertzText(tableFrequencies()[row]);
         return role == Qt::FontRole ? QVariant(figureFont(Letters::readout)) : QVariant();
     }
     const Column& column = columns_[std::size_t(index.column() - 1)];
@@ -171,7 +175,7 @@ QString TableModel::text(const QModelIndexList& rows) const
     std::sort(which.begin(), which.end());
     which.erase(std::unique(which.begin(), which.end()), which.end());
     for (int row : which) {
-        out += hertzText(thirdOctaves()[std::size_t(row)]);
+        out += hertzText(tableFrequencies()[std::size_t(row)]);
         for (const Column& column : columns_)
             out += QLatin1Char('\t') + QLocale().toString(column.values[std::size_t(row)], 'f', 1);
         out += QLatin1Char('\n');
@@ -312,7 +316,7 @@ void TablePage::refresh()
 
 void TablePage::followCursor()
 {
-    const auto& rows = thirdOctaves();
+    const auto& rows = tableFrequencies();
     std::size_t nearest = 0;
     for (std::size_t i = 1; i < rows.size(); ++i)
         if (std::abs(std::log(rows[i] / workbench_.cursor())) < std::abs(std::log(rows[nearest] / workbench_.cursor())))
@@ -326,7 +330,7 @@ void TablePage::followCursor()
 void TablePage::currentChanged(const QModelIndex& current, const QModelIndex& previous)
 {
     QTableView::currentChanged(current, previous);
-    if (!following_ && current.isValid()) workbench_.setCursor(thirdOctaves()[std::size_t(current.row())]);
+    if (!following_ && current.isValid()) workbench_.setCursor(tableFrequencies()[std::size_t(current.row())]);
 }
 
 void TablePage::copy() const

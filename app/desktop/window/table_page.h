@@ -15,7 +15,7 @@
 namespace portwright {
 
 /// Nominal third octaves from 20 Hz to 1 kHz.
-const std::vector<double>& thirdOctaves();
+const std::vector<double>& tableFrequencies();
 
 class TableModel : public QAbstractTableModel {
     Q_OBJECT

@@ -2,7 +2,7 @@
 // The views of the four charts before the present one, so that each zoom can be gone back.
 #pragma once
 
-#include "plots/frequency_chart.h"
+#include "plots/chart/frequency_chart.h"
 
 #include <QElapsedTimer>
 

@@ -2,7 +2,7 @@
 // MainWindow and paper: the comparison sheet as a file and at the printer, by the renderer that the console uses.
 #include "app/desktop/window/main_window.h"
 #include "app/desktop/window/parts_window.h"
-#include "plots/sheet.h"
+#include "plots/sheet/sheet.h"
 
 #include <QDir>
 #include <QFileDialog>

@@ -2,10 +2,10 @@
 #include "app/desktop/window/workbench.h"
 
 #include "app/desktop/components/quantity_box.h"
-#include "app/desktop/components/value_table.h"
+#include "app/desktop/components/table/value_table.h"
+#include "app/desktop/stations/small_parts.h"
 #include "app/desktop/window/housing_edits.h"
 #include "app/desktop/window/notes_page.h"
-#include "app/desktop/window/small_parts.h"
 #include "plots/plot_palette.h"
 
 #include <QApplication>

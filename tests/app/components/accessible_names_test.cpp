@@ -1,14 +1,14 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/empty_state.h"
+#include "app/desktop/components/card/empty_state.h"
+#include "app/desktop/components/card/housing_card.h"
+#include "app/desktop/components/card/new_housing_card.h"
+#include "app/desktop/components/card/verdict_list.h"
 #include "app/desktop/components/field_row.h"
 #include "app/desktop/components/hint_slip.h"
-#include "app/desktop/components/housing_card.h"
-#include "app/desktop/components/new_housing_card.h"
 #include "app/desktop/components/path_strip.h"
 #include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/quiet_combo_box.h"
 #include "app/desktop/components/segment_switch.h"
-#include "app/desktop/components/verdict_list.h"
 #include "tests/app/components/bench.h"
 
 #include <QAccessible>

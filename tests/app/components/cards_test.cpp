@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/card_tag.h"
-#include "app/desktop/components/housing_card.h"
+#include "app/desktop/components/card/card_tag.h"
+#include "app/desktop/components/card/housing_card.h"
 #include "app/desktop/components/inked_icon.h"
 #include "app/desktop/components/labels.h"
 #include "tests/app/components/bench.h"

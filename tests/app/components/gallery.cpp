@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Paints the components as they look in use, for eyes: component_gallery FOLDER [FONT-FAMILY]. Not installed.
 #include "app/desktop/components/app_palette.h"
-#include "app/desktop/components/empty_state.h"
+#include "app/desktop/components/card/empty_state.h"
+#include "app/desktop/components/card/housing_card.h"
+#include "app/desktop/components/card/new_housing_card.h"
 #include "app/desktop/components/field_row.h"
 #include "app/desktop/components/hint_slip.h"
-#include "app/desktop/components/housing_card.h"
 #include "app/desktop/components/measures.h"
-#include "app/desktop/components/new_housing_card.h"
 #include "app/desktop/components/path_strip.h"
 #include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/quiet_combo_box.h"
 #include "app/desktop/components/segment_switch.h"
 #include "app/desktop/components/workshop_style.h"
-#include "plots/cut.h"
+#include "plots/cut/cut.h"
 
 #include <QApplication>
 #include <QCheckBox>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/new_housing_card.h"
+#include "app/desktop/components/card/new_housing_card.h"
 
 #include "app/desktop/components/field_row.h"
 #include "app/desktop/components/segment_switch.h"

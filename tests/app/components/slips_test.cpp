@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/empty_state.h"
+#include "app/desktop/components/card/empty_state.h"
 #include "app/desktop/components/hint_slip.h"
 #include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/segment_switch.h"

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/value_table.h"
+#include "app/desktop/components/table/value_table.h"
 #include "tests/app/components/bench.h"
 
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-#include "app/desktop/components/verdict_list.h"
+#include "app/desktop/components/card/verdict_list.h"
 
 #include "tests/app/components/bench.h"
 

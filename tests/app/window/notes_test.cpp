@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/stations/small_parts.h"
 #include "app/desktop/window/notes_page.h"
-#include "app/desktop/window/small_parts.h"
 #include "tests/app/window/bench.h"
 
 #include <catch2/catch.hpp>

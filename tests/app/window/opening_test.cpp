@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // The Opening station: fields of a port, what follows, trimming, making parts.
 #include "app/desktop/components/fold_heading.h"
-#include "app/desktop/components/value_table.h"
+#include "app/desktop/components/table/value_table.h"
 #include "app/desktop/session/port_cut.h"
 #include "app/desktop/window/housing_edits.h"
 #include "app/desktop/window/parts_window.h"

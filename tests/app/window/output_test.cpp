@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/components/question_bar.h"
-#include "plots/sheet.h"
+#include "plots/sheet/sheet.h"
 #include "tests/app/window/bench.h"
 
 #include <catch2/catch.hpp>

@@ -2,8 +2,8 @@
 // The window of parts: by keyboard, what is asked before files are replaced, choices that count for the port at hand.
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/question_bar.h"
+#include "app/desktop/stations/small_parts.h"
 #include "app/desktop/window/parts_window.h"
-#include "app/desktop/window/small_parts.h"
 #include "tests/app/window/bench.h"
 
 #include <catch2/catch.hpp>

@@ -3,10 +3,10 @@
 #include "app/desktop/components/field_row.h"
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/mark.h"
-#include "app/desktop/components/value_table.h"
+#include "app/desktop/components/table/value_table.h"
 #include "app/desktop/search/search_form.h"
 #include "app/desktop/search/search_page.h"
-#include "plots/scatter_view.h"
+#include "plots/chart/scatter_view.h"
 #include "tests/app/window/bench.h"
 
 #include <catch2/catch.hpp>

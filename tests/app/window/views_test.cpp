@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What the charts show of their plane: going back, and typed limits.
 #include "app/desktop/components/quantity_box.h"
-#include "app/desktop/window/axis_row.h"
+#include "app/desktop/stations/axis_row.h"
 #include "tests/app/window/bench.h"
 
 #include <catch2/catch.hpp>

@@ -3,7 +3,7 @@
 // the path of its centre, so a bent port holds what a straight one of its length does), faults by admesh and CGAL.
 #include "core/parts/port_solid.h"
 
-#include "core/cavity/scan.h"
+#include "core/cavity/mesh/scan.h"
 #include "core/constants.h"
 #include "tests/core/parts/random_port.h"
 #include "tests/core/parts/solid_checks.h"

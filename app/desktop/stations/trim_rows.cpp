@@ -1,0 +1,290 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/stations/trim_rows.h"
+
+#include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/table/value_table.h"
+#include "app/desktop/stations/opening_rows.h"
+#include "app/desktop/stations/port_rows.h"
+#include "core/cavity/net_volume.h"
+#include "core/document/fields.h"
+#include "core/port/geometry.h"
+#include "core/port/trimming.h"
+
+#include <QHeaderView>
+#include <QPushButton>
+
+#include <memory>
+
+namespace portwright {
+namespace {
+
+/// The plan for what the file holds of the port, found anew only where something it rests on is another thing.
+struct Trimming {
+    Workbench& bench;
+    std::size_t opening;
+    std::shared_ptr<const Computed> of = {};
+    Result<TrimPlan> plan = fail({}, {});
+
+    const PortOpening* port() const { return kindOf<PortOpening>(bench, bench.project(), opening); }
+
+    /// Cut since it was last swept: then nothing more is cut before it is swept again.
+    std::optional<double> notSweptAt() const
+    {
+        const PortOpening* now = port();
+        if (!now || now->readings.size() < 2 || now->readings.back().tuning != 0) return {};
+        return cutReadings(*now).empty() ? std::nullopt : std::optional(now->readings.back().length);
+    }
+
+    const Result<TrimPlan>& now()
+    {
+        const HousingResult* result = bench.chosenResult();
+        const auto computed = result ? result->computed : nullptr;
+        if (computed == of) return plan;
+        of = computed;
+        plan = reckon();
+        return plan;
+    }
+
+    /// The cut to make now, if there is one to make.
+    const TrimStage* cut()
+    {
+        const auto& found = now();
+        if (!found || found->state != TrimPlan::State::cut || found->stages.empty() || notSweptAt()) return nullptr;
+        return &found->stages.front();
+    }
+
+private:
+    Result<TrimPlan> reckon() const
+    {
+        const PortOpening* measured = computedPort(of.get(), opening);
+        if (!measured || !measured->wantedTuning) return fail({}, {});
+        const std::vector<CutReading> readings = cutReadings(*measured);
+        if (readings.empty()) return fail({}, {});
+        if (portToTune(of->model.housing) != opening)
+            return fail({}, Form::tr("Only for a port that is alone on the main cavity.").toStdString());
+        CavityRoom empty = roomOfPort(*of, opening);
+        const Cavity& cavity = of->model.housing.cavity;
+        const double uncertainty =
+            cavity.netUncertainty && cavity.netVolume > 0 ? *cavity.netUncertainty / cavity.netVolume : 0.05;
+        empty.netVolume += outlineVolume(*measured);
+        const bool shaped = profileOf(cavity).has_value();
+        const TuningOfCut tuning =
+            shaped ? tuningOfCut(of->model, int(opening)) : tuningOfCut(*measured, empty, of->model.air);
+        return trimPlan(tuning, *measured->wantedTuning, readings, trimOptions(*measured, uncertainty));
+    }
+};
+
+enum Column { length, tuning, uncertainty, origin };  // origin, not shown: which reading it was
+
+TableRow rowOf(const PortReading& reading, int from)
+{
+    return {{.value = reading.length},
+            {.value = reading.tuning},
+            {.value = reading.uncertainty.value_or(0)},
+            {.value = from}};
+}
+
+/// As long as nothing is noted, one row to begin with.
+TableRows rowsOf(const PortOpening& port)
+{
+    TableRows rows;
+    for (std::size_t i = 0; i < port.readings.size(); ++i)
+        rows.push_back(rowOf(port.readings[i], int(i)));
+    if (rows.empty()) rows.push_back(rowOf({port.length, 0, {}, {}}, -1));
+    return rows;
+}
+
+void putReadings(PortOpening& port, const TableRows& rows)
+{
+    std::vector<PortReading> readings;
+    for (const TableRow& row : rows) {
+        const auto number = [&](Column column) {
+            const double* si = std::get_if<double>(&row[column].value);
+            return si ? *si : 0.0;
+        };
+        const int* from = std::get_if<int>(&row[origin].value);
+        PortReading reading =
+            from && std::size_t(*from) < port.readings.size() ? port.readings[std::size_t(*from)] : PortReading{};
+        reading.length = number(length);
+        reading.tuning = number(tuning);
+        reading.uncertainty = number(uncertainty) > 0 ? std::optional(number(uncertainty)) : std::nullopt;
+        readings.push_back(std::move(reading));
+    }
+    port.readings = std::move(readings);
+}
+
+TableColumn readingColumn(const QString& head, const char* key, const QString& meaning)
+{
+    const FieldInfo* info = fieldInfo("port_reading", key);
+    return {.head = head,
+            .kind = TableColumn::Kind::quantity,
+            .dimension = info->dimension,
+            .low = info->min / info->perSi,
+            .high = info->max / info->perSi,
+            .choices = {},
+            .meaning = meaning};
+}
+
+ValueTable* readingsTable(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
+{
+    auto* table = new ValueTable(Form::tr("Measured tunings of the port"));
+    table->values()->setColumns(
+        {readingColumn(Form::tr("Length"), "length_mm", Form::tr("its length when it was measured, mouth to mouth")),
+         readingColumn(Form::tr("Tuning"), "fb_hz",
+                       Form::tr("where the impedance dips between its two peaks; 0: not measured yet")),
+         readingColumn(QStringLiteral("\u00B1"), "uncertainty_hz",
+                       Form::tr("standard uncertainty of that tuning; 0: half a per cent of it"))});
+    table->verticalHeader()->hide();
+    table->setShownRows(4);
+    table->setLeastRows(1);
+    table->setProperty("helpTopic", QStringLiteral("opening#trim"));
+    table->setFreshRow([trimming](const TableRows&) -> TableRow {
+        const PortOpening* port = trimming->port();
+        return rowOf({port ? port->length : 0.1, 0, {}, {}}, -1);
+    });
+    QObject::connect(table, &ValueTable::edited, &form, [&bench, trimming](const TableRows& rows, const QString& step) {
+        bench.document().edit(step, [&](Project& p) {
+            if (auto* port = kindOf<PortOpening>(bench, p, trimming->opening)) putReadings(*port, rows);
+        });
+    });
+    form.whenRefreshed([&bench, table, trimming] {
+        const PortOpening* port = trimming->port();
+        if (!port) return;
+        table->values()->setUnits(bench.units());
+        table->setRows(rowsOf(*port));
+    });
+    form.add(table);
+    for (QPushButton* button : form.buttons({{Form::tr("Add reading"), [table] { table->addRow(); }},
+                                             {Form::tr("Remove reading"), [table] { table->removeRows(); }}}))
+        button->setFocusPolicy(Qt::TabFocus);
+    return table;
+}
+
+void refusalLine(Form& form, ValueTable* table)
+{
+    auto* line = new StateLine;
+    line->hide();
+    QObject::connect(table, &ValueTable::refused, line, [line](const QString& sentence) {
+        line->setState(sentence.isEmpty() ? Mark::fine : Mark::over, Form::tr("Not taken"), sentence);
+        line->setVisible(!sentence.isEmpty());
+    });
+    form.add(line);
+}
+
+/// A figure of the cut to make now; hidden while there is none.
+void cutRow(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming, const QString& label,
+            Dimension dimension,
+            const std::function<std::pair<double, double>(const TrimPlan&, const TrimStage&)>& value)
+{
+    const auto known = [trimming, value]() -> std::optional<std::pair<double, double>> {
+        const TrimStage* stage = trimming->cut();
+        return stage ? std::optional(value(*trimming->now(), *stage)) : std::nullopt;
+    };
+    ValueRow* row = form.derived(
+        label, dimension,
+        [known]() -> std::optional<double> {
+            const auto now = known();
+            return now ? std::optional(now->first) : std::nullopt;
+        },
+        [&bench, known, dimension]() -> QString {
+            const auto now = known();
+            return now && now->second > 0
+                       ? QStringLiteral("\u00B1 ") + uncertaintyText(now->second, dimension, bench.units())
+                       : QString();
+        });
+    form.whenRefreshed([row, trimming] { row->setVisible(trimming->cut()); });
+}
+
+void planRows(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
+{
+    using Figure = std::pair<double, double>;  // and its standard uncertainty, 0: none to tell
+    const auto row = [&](const QString& label, Dimension dimension, auto value) {
+        cutRow(bench, form, trimming, label, dimension, value);
+    };
+    row(Form::tr("Tunes to now"), Dimension::frequency,
+        [](const TrimPlan& p, const TrimStage&) { return Figure(p.tuning, 0); });
+    row(Form::tr("Cut off now"), Dimension::length,
+        [](const TrimPlan&, const TrimStage& s) { return Figure(s.takeOff, 0); });
+    row(Form::tr("Length then"), Dimension::length,
+        [](const TrimPlan&, const TrimStage& s) { return Figure(s.length, 0); });
+    row(Form::tr("Tuning then"), Dimension::frequency,
+        [](const TrimPlan&, const TrimStage& s) { return Figure(s.tuning, s.tuningUncertainty); });
+    row(Form::tr("Still to come off"), Dimension::length,
+        [](const TrimPlan& p, const TrimStage& s) { return Figure(p.takeOff - s.takeOff, p.uncertainty); });
+    row(Form::tr("Finished length"), Dimension::length,
+        [](const TrimPlan& p, const TrimStage&) { return Figure(p.length, p.uncertainty); });
+}
+
+/// What to do, while the rows do not say it, and how sure they are.
+QString nextWords(Workbench& bench, Trimming& trimming)
+{
+    const PortOpening* port = trimming.port();
+    if (!port || !port->wantedTuning)
+        return Form::tr("Cut the port some 15\u00A0% longer than it should come out. Say which tuning is wanted, sweep "
+                        "the impedance, and enter where it dips between its two peaks: that is the tuning now.");
+    const auto figure = [&](double si, Dimension d) { return figureText(si, d, bench.units()); };
+    if (const auto length = trimming.notSweptAt())
+        return Form::tr("It is cut to %1: sweep it again, and enter the tuning in the last row.")
+            .arg(figure(*length, Dimension::length));
+    const auto& plan = trimming.now();
+    if (!plan) {
+        const QString why = localSentence(plan.error().message);
+        if (why.isEmpty()) return Form::tr("Enter the tuning measured with the port at this length.");
+        return why.endsWith(QLatin1Char('.')) ? why : why + QLatin1Char('.');
+    }
+    if (trimming.cut())
+        return Form::tr(
+                   "Cut, sweep again, enter what it shows. Two times in three the truth lies within \u00B1; each cut "
+                   "stops %1 times that short of the finished length, so that none goes too far.")
+            .arg(plan->safety, 0, 'f', 0);
+    QStringList words;
+    for (const std::string& sentence : trimWords(*plan, *port->wantedTuning, bench.units()))
+        words << localSentence(sentence);
+    return words.join(QLatin1Char(' '));
+}
+
+void cutButton(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)
+{
+    QPushButton* cut = form.button(Form::tr("It is cut"), [&bench, trimming] {
+        const TrimStage* stage = trimming->cut();
+        if (!stage) return;
+        const double length = std::round(stage->length * 1e4) / 1e4;
+        bench.document().edit(Form::tr("Trim the Port"), [&](Project& p) {
+            const auto chosen = bench.chosenIn(p);
+            if (!chosen) return;
+            cutPort(p, *chosen, trimming->opening, length);
+            if (auto* port = kindOf<PortOpening>(bench, p, trimming->opening))
+                port->readings.push_back({.length = length, .uncertainty = {}});
+        });
+    });
+    form.whenRefreshed([&bench, cut, trimming] {
+        const TrimStage* stage = trimming->cut();
+        cut->setVisible(stage);
+        if (stage)
+            cut->setText(Form::tr("It is cut to %1").arg(figureText(stage->length, Dimension::length, bench.units())));
+    });
+}
+
+}  // namespace
+
+void trimRows(Workbench& bench, Form& form, std::size_t opening)
+{
+    const auto trimming = std::make_shared<Trimming>(Trimming{bench, opening});
+    form.fold(Form::tr("Trim to a tuning"), QStringLiteral("port/trim"), [&bench, trimming]() -> QString {
+        if (const TrimStage* stage = trimming->cut())
+            return Form::tr("cut off %1").arg(figureText(stage->takeOff, Dimension::length, bench.units()));
+        if (trimming->notSweptAt()) return Form::tr("sweep it again");
+        const auto& plan = trimming->now();
+        if (!plan) return Form::tr("cut long, measure, cut");
+        return plan->state == TrimPlan::State::reached ? Form::tr("reached") : QString();
+    });
+    optionalRow<PortOpening>(bench, form, opening, "port", "wanted_fb_hz", Form::tr("Wanted"),
+                             &PortOpening::wantedTuning);
+    refusalLine(form, readingsTable(bench, form, trimming));
+    planRows(bench, form, trimming);
+    form.words([&bench, trimming] { return nextWords(bench, *trimming); });
+    cutButton(bench, form, trimming);
+    form.endFold();
+}
+
+}  // namespace portwright
