@@ -476,11 +476,12 @@ void SearchPage::showState()
                          all->compromises.empty() ? tr("See what was left out, and why.")
                                                   : tr("These come nearest; below them what would do without a port."));
     } else if (const FoundPort* calmest = calmestPast(all->ranked)) {
-        state_->setState(Mark::near, tr("Found"),
-                         tr("but at this feed none holds %1 of port air: the least is %2. A longer way, a bend, more "
-                            "volume or a lower feed would.%3")
-                             .arg(figureText(calmest->airLimit, Dimension::airSpeed, workbench_.units()),
-                                  figureText(calmest->airSpeed, Dimension::airSpeed, workbench_.units()), cone));
+        state_->setState(
+            Mark::near, tr("Found"),
+            tr("but at this feed none holds %1 of port air: the least is %2. A longer way, one more bend, more "
+               "volume or a lower feed would.%3")
+                .arg(figureText(calmest->airLimit, Dimension::airSpeed, workbench_.units()),
+                     figureText(calmest->airSpeed, Dimension::airSpeed, workbench_.units()), cone));
     } else {
         state_->setState(cone.isEmpty() ? Mark::holds : Mark::near, tr("Found"),
                          tr("%1 of %2 that no other beats in all aims, out of %3 tried.%4")

@@ -187,3 +187,23 @@ TEST_CASE("flares are part of their legs, and other bends than right-angled ones
     port.bends.assign(3, Bend{pi / 2, 0.06, {}});
     CHECK(legRoom(port, 0, s).empty());
 }
+
+TEST_CASE("how long a port may be is geometry")
+{
+    PortOpening body;
+    body.diameter = 0.05, body.wall = 2e-3;
+    PortSpace s;
+    s.empty.netVolume = 8e-3, s.empty.depth = 0.20, s.across = 0.30, s.wall = 0.01;
+    CHECK(longestPort(body, 0, 0.06, s) == Approx(0.20 - 0.05 + 0.01));
+    // down to 200 - 60 - 27, a quarter turn, on to 300 - 27 - 60 - 50
+    CHECK(longestPort(body, 1, 0.06, s) == Approx(0.01 + 0.113 + pi / 2 * 0.06 + 0.163));
+    // two turns, across 300 - 54 - 120, back 113 - 50
+    CHECK(longestPort(body, 2, 0.06, s) == Approx(0.01 + 0.113 + pi * 0.06 + 0.126 + 0.063));
+    CHECK(longestPort(body, 1, 0.02, s) == 0);  // tighter than the tube
+    s.across = 0.1;
+    CHECK(longestPort(body, 1, 0.06, s) == 0);
+    const PortOpening made = madePort(body, 0.15, 0, 0, s);
+    CHECK(*made.inside == Approx(0.14));
+    CHECK(made.innerEnd == TubeEnd::free);
+    CHECK(madePort(body, 0.01, 0, 0, s).innerEnd == TubeEnd::flush);
+}
