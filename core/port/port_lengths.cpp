@@ -125,7 +125,7 @@ std::optional<std::string> whyNot(const Placing& placing, double length)
 
 double longestPossible(const Placing& placing, double possible, double not_)
 {
-    while (not_ - possible > 1e-4) {
+    while (not_ - possible > 1e-9) {
         const double middle = (possible + not_) / 2;
         (whyNot(placing, middle) ? not_ : possible) = middle;
     }
