@@ -23,6 +23,7 @@ double disc(double radius) { return pi * radius * radius; }
 
 struct Netlist {
     std::vector<std::string> lines{"line"};
+    int lineCount = 0;
     template <class... Args> void add(fmt::format_string<Args...> text, Args&&... args)
     {
         lines.push_back(fmt::format(text, std::forward<Args>(args)...));
@@ -32,6 +33,41 @@ struct Netlist {
     {
         add("Vsource s0 0 dc 0 ac 1");
         add("Rfeed s0 {} {:.17g}", node, 1e6 * flowUnit);
+    }
+    // An ideal line, shorted where it is hardly there.
+    void line(const Air& air, const std::string& from, const std::string& to, double length, double area)
+    {
+        if (length < 1e-6) return add("Vshort{} {} {} 0", ++lineCount, from, to);
+        add("T{} {} 0 {} 0 Z0={:.17g} TD={:.17g}", ++lineCount, from, to, air.rho * air.c / area * flowUnit,
+            length / air.c);
+    }
+    // Air of a box, H deep, of section A, from the wall w1 that a tube reaches P into from, to w2: m at `driver`, the
+    // tube's inner mouth at e; beside the tube its outline is off.
+    void box(const Air& air, double H, double A, double P, double outline, double driver)
+    {
+        const double beside = A - outline;
+        if (driver < P) {
+            line(air, "w1", "m", driver, beside);
+            line(air, "m", "e", P - driver, beside);
+            line(air, "e", "w2", H - P, A);
+        } else {
+            line(air, "w1", "e", P, beside);
+            line(air, "e", "m", driver - P, A);
+            line(air, "m", "w2", H - driver, A);
+        }
+        add("Rwall1 w1 0 1e15");
+        add("Rwall2 w2 0 1e15");
+    }
+    // A tube from e to the outside, a loss R at each mouth, its flow in vout.
+    void tube(const Air& air, double length, double area, double inner, double outer, double R)
+    {
+        const double M = air.rho / area * flowUnit;
+        add("Lin e p1 {:.17g}", M * inner);
+        add("Rin p1 p2 {:.17g}", R);
+        line(air, "p2", "p3", length, area);
+        add("Rout p3 p4 {:.17g}", R);
+        add("Lout p4 p5 {:.17g}", M * outer);
+        add("Vout p5 0 0");
     }
     Complex at(double f, const std::string& vector)
     {
@@ -75,20 +111,10 @@ TEST_CASE("ducts and ports without loss are ngspice's ideal lines")
 
         Netlist net;
         net.feed("m");
-        const auto line = [&](const char* name, const char* from, const char* to, double length_, double area) {
-            net.add("T{} {} 0 {} 0 Z0={:.17g} TD={:.17g}", name, from, to, air.rho * air.c / area * flowUnit,
-                    length_ / air.c);
-        };
-        line("back", "m", "w", L[0], S[0]);
+        net.line(air, "m", "w", L[0], S[0]);
         net.add("Rwall w 0 1e15");
-        line("front", "m", "e", L[1], S[1]);
-        const double M = air.rho / (count * disc(a)) * flowUnit, R = loss / 2 / count * flowUnit;
-        net.add("Lin e p1 {:.17g}", M * inner);
-        net.add("Rin p1 p2 {:.17g}", R);
-        line("port", "p2", "p3", length, count * disc(a));
-        net.add("Rout p3 p4 {:.17g}", R);
-        net.add("Lout p4 p5 {:.17g}", M * outer);
-        net.add("Vout p5 0 0");
+        net.line(air, "m", "e", L[1], S[1]);
+        net.tube(air, length, count * disc(a), inner, outer, loss / 2 / count * flowUnit);
         const Complex m = net.at(f, "m");
         const Complex U = flowUnit * net.at(f, "vout#branch");
         RC_ASSERT(std::abs(s->node[middle.index][0] - m) <= 1e-6 * std::abs(m));
@@ -125,35 +151,12 @@ TEST_CASE("a tube in a box, as the program makes it of a housing, is ngspice's i
 
         Netlist net;
         net.add("Vsource m 0 dc 0 ac 1");  // 1 Pa where the drivers are
-        int lines = 0;
-        const auto line = [&](const std::string& from, const std::string& to, double length, double area) {
-            if (length < 1e-6) return net.add("Vshort{} {} {} 0", ++lines, from, to);
-            net.add("T{} {} 0 {} 0 Z0={:.17g} TD={:.17g}", ++lines, from, to, air.rho * air.c / area * flowUnit,
-                    length / air.c);
-        };
-        const double beside = A - outline;
-        if (at < P) {
-            line("w1", "m", at, beside);
-            line("m", "e", P - at, beside);
-            line("e", "w2", H - P, A);
-        } else {
-            line("w1", "e", P, beside);
-            line("e", "m", at - P, A);
-            line("m", "w2", H - at, A);
-        }
-        net.add("Rwall1 w1 0 1e15");
-        net.add("Rwall2 w2 0 1e15");
-        const double M = air.rho / disc(a) * flowUnit;
+        net.box(air, H, A, P, outline, at);
         const double k = 2 * pi * f / air.c, inner = port.inner.l0 + port.inner.l2 * k * k;
         // half of w0 Map/Q at each mouth, the mass by the textbook sums
         const double mass = air.rho * (L + (0.6133 + 0.8217) * a) / disc(a);
         const double R = std::sqrt(mass * air.rho * air.c * air.c / h.cavity.netVolume) / loss / 2 * flowUnit;
-        net.add("Lin e p1 {:.17g}", M * inner);
-        net.add("Rin p1 p2 {:.17g}", R);
-        line("p2", "p3", L, disc(a));
-        net.add("Rout p3 p4 {:.17g}", R);
-        net.add("Lout p4 p5 {:.17g}", M * port.outer.length);
-        net.add("Vout p5 0 0");
+        net.tube(air, L, disc(a), inner, port.outer.length, R);
         const Complex U = flowUnit * net.at(f, "vout#branch");
         RC_ASSERT(std::abs(flowThrough(port, *s, grid, air).value[0] - U) <= 1e-5 * std::abs(U));
     });
@@ -204,32 +207,10 @@ TEST_CASE("a tube in a second cavity is ngspice's ideal lines behind a hole from
         const double holeMass = air.rho * (wall + 2 * 0.8217 * holeBore / 2) / disc(holeBore / 2);
         net.add("Lhole b1 h1 {:.17g}", holeMass * flowUnit);
         net.add("Rhole h1 m {:.17g}", w0 * holeMass / loss * flowUnit);
-        int lines = 0;
-        const auto line = [&](const std::string& from, const std::string& to, double length, double area) {
-            if (length < 1e-6) return net.add("Vshort{} {} {} 0", ++lines, from, to);
-            net.add("T{} {} 0 {} 0 Z0={:.17g} TD={:.17g}", ++lines, from, to, air.rho * air.c / area * flowUnit,
-                    length / air.c);
-        };
-        const double beside = A - outline;
-        if (at < P) {
-            line("w1", "m", at, beside);
-            line("m", "e", P - at, beside);
-            line("e", "w2", H - P, A);
-        } else {
-            line("w1", "e", P, beside);
-            line("e", "m", at - P, A);
-            line("m", "w2", H - at, A);
-        }
-        net.add("Rwall1 w1 0 1e15");
-        net.add("Rwall2 w2 0 1e15");
-        const double M = air.rho / disc(a) * flowUnit, k = 2 * pi * f / air.c;
+        net.box(air, H, A, P, outline, at);
+        const double k = 2 * pi * f / air.c;
         const double R = w0 * air.rho * (L + (0.6133 + 0.8217) * a) / disc(a) / loss / 2 * flowUnit;
-        net.add("Lin e p1 {:.17g}", M * (port.inner.l0 + port.inner.l2 * k * k));
-        net.add("Rin p1 p2 {:.17g}", R);
-        line("p2", "p3", L, disc(a));
-        net.add("Rout p3 p4 {:.17g}", R);
-        net.add("Lout p4 p5 {:.17g}", M * port.outer.length);
-        net.add("Vout p5 0 0");
+        net.tube(air, L, disc(a), port.inner.l0 + port.inner.l2 * k * k, port.outer.length, R);
         const Complex U = flowUnit * net.at(f, "vout#branch");
         RC_ASSERT(std::abs(flowThrough(port, *s, grid, air).value[0] - U) <= 1e-5 * std::abs(U));
     });

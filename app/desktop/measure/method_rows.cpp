@@ -178,19 +178,6 @@ TableCell::Measure measureOf(const char* object, const char* key)
     return {info->dimension, info->min / info->perSi, info->max / info->perSi};
 }
 
-TableColumn quantityColumn(const QString& head, const char* object, const char* key)
-{
-    const FieldInfo* info = fieldInfo(object, key);
-    Q_ASSERT(info);
-    return {.head = head,
-            .kind = TableColumn::Kind::quantity,
-            .dimension = info->dimension,
-            .low = info->min / info->perSi,
-            .high = info->max / info->perSi,
-            .choices = {},
-            .meaning = QString::fromUtf8(info->meaning.data(), qsizetype(info->meaning.size()))};
-}
-
 double quantityIn(const TableCell& cell, double otherwise)
 {
     const auto* si = std::get_if<double>(&cell.value);

@@ -2,6 +2,7 @@
 // Rows of a method's editor, bound to the chosen measurement. One builder a method.
 #pragma once
 
+#include "app/desktop/components/table/quantity_column.h"
 #include "app/desktop/components/table/value_table.h"
 #include "app/desktop/measure/measure_desk.h"
 #include "app/desktop/stations/station_editor.h"
@@ -74,8 +75,6 @@ ValueTable* methodTable(MeasureDesk& desk, Form& form, const QString& name, std:
 ValueTable* tableRows(Form& form, const QString& name, std::vector<TableColumn> columns,
                       std::function<TableRow(const TableRows&)> fresh);
 
-/// A column for a quantity of the file's tables: "section", "width_mm".
-TableColumn quantityColumn(const QString& head, const char* object, const char* key);
 TableCell::Measure measureOf(const char* object, const char* key);
 inline TableCell quantityCell(double si) { return {.value = si}; }
 double quantityIn(const TableCell& cell, double otherwise = 0);

@@ -2,11 +2,11 @@
 #include "app/desktop/stations/trim_rows.h"
 
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/table/quantity_column.h"
 #include "app/desktop/components/table/value_table.h"
 #include "app/desktop/stations/opening_rows.h"
 #include "app/desktop/stations/port_rows.h"
 #include "core/cavity/net_volume.h"
-#include "core/document/fields.h"
 #include "core/port/geometry.h"
 #include "core/port/trimming.h"
 
@@ -115,14 +115,9 @@ void putReadings(PortOpening& port, const TableRows& rows)
 
 TableColumn readingColumn(const QString& head, const char* key, const QString& meaning)
 {
-    const FieldInfo* info = fieldInfo("port_reading", key);
-    return {.head = head,
-            .kind = TableColumn::Kind::quantity,
-            .dimension = info->dimension,
-            .low = info->min / info->perSi,
-            .high = info->max / info->perSi,
-            .choices = {},
-            .meaning = meaning};
+    TableColumn column = quantityColumn(head, "port_reading", key);
+    column.meaning = meaning;
+    return column;
 }
 
 ValueTable* readingsTable(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& trimming)

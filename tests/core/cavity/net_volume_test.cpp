@@ -2,6 +2,7 @@
 #include "core/cavity/net_volume.h"
 
 #include "core/cavity/resonances.h"
+#include "tests/core/cavity/stated.h"
 #include "tests/core/support/random_project.h"
 
 #include <Eigen/Dense>
@@ -13,14 +14,6 @@ using namespace portwright;
 using namespace portwright::test;
 
 namespace {
-
-Measurement stated(double volume, double uncertainty, std::optional<InPlace> inPlace = {})
-{
-    Measurement m;
-    m.method = StatedVolume{volume, uncertainty};
-    m.inPlace = inPlace;
-    return m;
-}
 
 Deduction taken(double volume, double uncertainty)
 {

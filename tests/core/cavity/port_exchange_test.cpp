@@ -4,6 +4,7 @@
 
 #include "core/port/geometry.h"
 #include "core/port/search.h"
+#include "tests/core/cavity/stated.h"
 #include "tests/core/support/random_project.h"
 
 #include <catch2/catch.hpp>
@@ -14,14 +15,6 @@ using namespace portwright;
 using namespace portwright::test;
 
 namespace {
-
-Measurement stated(double volume, double uncertainty, std::optional<InPlace> inPlace = {})
-{
-    Measurement m;
-    m.method = StatedVolume{volume, uncertainty};
-    m.inPlace = inPlace;
-    return m;
-}
 
 Deduction taken(DeductionKind kind, std::optional<double> volume = {}, std::optional<double> uncertainty = {})
 {
