@@ -95,6 +95,7 @@ Closing closingOf(Surface& surface, Rim rim)
 {
     Closing c{.rim = std::move(rim), .patch = {}, .triangles = {}};
     std::vector<Point3> points;
+    points.reserve(c.rim.points.size());
     for (const std::uint32_t i : c.rim.points)
         points.push_back(surface.mesh.points[i]);
     c.patch = patchOf(points);
