@@ -156,7 +156,6 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     t.take(range("--band", o.band), band);
     t.want(o.tuning, [](const std::string& s) { return range("--tuning", s); }, tuning);
     t.take(whole("--tubes", o.tubes, 1, 16), r.mostTubes);
-    t.take(whole("--bends", o.bends, 0, 2), r.space.mostBends);
     r.sharedWalls.clear();
     for (const std::string& walls : splitAt(o.sharedWalls, ',')) {
         int count = 0;
@@ -165,11 +164,6 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     }
     t.take(whole("--show", o.show, 1, 100), r.show);
     t.take(metres("--step", o.step, 0.1, 50), r.lengthStep);
-    t.take(plain("--clearance", o.clearance, 0, 10), r.space.clearance);
-    t.want(o.straight, [](const std::string& s) { return metres("--straight", s, 1, 5000); }, r.space.straight);
-    t.want(o.across, [](const std::string& s) { return metres("--across", s, 1, 5000); }, r.space.across);
-    t.want(o.wall, [](const std::string& s) { return metres("--wall", s, 0, 100); }, r.space.wall);
-    t.want(o.outside, [](const std::string& s) { return metres("--outside", s); }, r.space.outside);
     t.want(
         o.level, [](const std::string& s) { return number("--level", s, Dimension::level, {0, 160, "dB"}, 1); },
         r.leastLevel);
@@ -177,13 +171,6 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     t.want(
         o.air == "flares" ? "" : o.air,
         [](const std::string& s) { return number("--air", s, Dimension::airSpeed, {1, 100, "m/s"}, 1); }, r.portAir);
-    if (!o.mouth.empty()) {
-        const auto sides = splitAt(o.mouth, 'x');
-        if (sides.size() != 2)
-            return fail("", fmt::format("--mouth is {}; write it as 120x80, in mm", quotedText(o.mouth)));
-        t.take(metres("--mouth", sides[0], 1, 5000), r.space.mouthWidth);
-        t.take(metres("--mouth", sides[1], 1, 5000), r.space.mouthHeight);
-    }
     if (t.error) return tl::unexpected(*t.error);
     r.band.from = band.first, r.band.to = band.second;
     r.band.lowest = std::min(r.band.lowest, r.band.from);
@@ -192,6 +179,31 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     r.airByFlares = o.air == "flares";
     if (o.stock == "inch") r.stock = inchPortStock();
     return r;
+}
+
+// What the cavity leaves for a port, where it is typed.
+Result<PortWanted::Space> spaceFrom(const PortCommandOptions& o)
+{
+    PortWanted::Space space;
+    Taking t;
+    const auto run = [](const char* name) {
+        return [name](const std::string& s) { return metres(name, s, 5, 10000); };
+    };
+    t.want(o.straight, run("--straight"), space.room.straight);
+    t.want(o.across, run("--across"), space.room.across);
+    t.want(o.wall, [](const std::string& s) { return metres("--wall", s, 0, 100); }, space.room.wall);
+    t.want(o.outside, [](const std::string& s) { return metres("--outside", s); }, space.outside);
+    t.want(o.bends, [](const std::string& s) { return whole("--bends", s, 0, 2); }, space.mostBends);
+    t.take(plain("--clearance", o.clearance, 0, 10), space.clearance);
+    if (!o.mouth.empty()) {
+        const auto sides = splitAt(o.mouth, 'x');
+        if (sides.size() != 2)
+            return fail("", fmt::format("--mouth is {}; write it as 120x80, in mm", quotedText(o.mouth)));
+        t.take(run("--mouth")(sides[0]), space.room.mouthWidth);
+        t.take(run("--mouth")(sides[1]), space.room.mouthHeight);
+    }
+    if (t.error) return tl::unexpected(*t.error);
+    return space;
 }
 
 Result<PortWanted::Trim> trimFrom(const PortCommandOptions& o)
@@ -293,16 +305,17 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     wish("--tuning", o.tuning, "Range of tuning, Hz; 0.6 to 1.4 of the driver's fs where not given", "HZ-HZ");
     wish("--stock", o.stock, "What there is to make it of: metric, inch or a table (.csv)", "STOCK");
     wish("--tubes", o.tubes, "Most tubes side by side", "N");
-    wish("--bends", o.bends, "Most right-angled bends, 0 to 2", "N");
+    wish("--bends", o.bends, "Most right-angled bends, 0 to 2; one where not given, or as many as the port has", "N");
     wish("--shared-walls", o.sharedWalls,
          "Walls of the cavity a slot may use: 0, 1 floor, 2 and a side, 3 and both; in a box of known sizes", "LIST");
     wish("--straight", o.straight,
-         "Free way from the port's wall to magnet or far wall; the cavity's depth where not given", "LENGTH");
-    wish("--across", o.across, "Free way across, for a port that turns", "LENGTH");
+         "Free run from the port's wall to magnet or far wall; the file's, else the cavity's depth", "LENGTH");
+    wish("--across", o.across, "Free run across, for a port that turns; the file's, else the cavity's width", "LENGTH");
     wish("--clearance", o.clearance, "Bores kept free before the inner mouth", "BORES");
-    wish("--mouth", o.mouth, "Free place for the mouths in the wall, mm", "WxH");
-    wish("--wall", o.wall, "Thickness of the wall that the port goes through", "LENGTH");
-    wish("--outside", o.outside, "How far it may stand out", "LENGTH");
+    wish("--mouth", o.mouth, "Free place for the mouths in the wall, mm; the file's, else the cavity's section", "WxH");
+    wish("--wall", o.wall, "Thickness of the wall that the port goes through; the file's, else as the port has it",
+         "LENGTH");
+    wish("--outside", o.outside, "How far it may stand out; as the port there does, where not given", "LENGTH");
     wish("--level", o.level, "Least clean level over the band, dB", "DB");
     wish("--f3", o.f3, "Highest f3, Hz", "HZ");
     wish("--air", o.air,
@@ -384,10 +397,8 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     if (!o.parts.empty()) wanted.parts = o.parts;
     t.take(metres("--printer", o.printer, 20, 1000), wanted.partOptions.printerHeight);
     t.take(metres("--cut-long", o.cutLong, 0, 500), wanted.partOptions.cutLong);
-    t.want(
-        o.straight, [](const std::string& s) { return metres("--straight", s, 1, 5000); }, wanted.partOptions.straight);
-    t.want(o.across, [](const std::string& s) { return metres("--across", s, 1, 5000); }, wanted.partOptions.across);
-    t.take(plain("--clearance", o.clearance, 0, 10), wanted.partOptions.clearance);
+    t.take(spaceFrom(o), wanted.space);
+    wanted.partOptions.clearance = wanted.space.clearance;
     int take = 1;
     t.take(whole("--take", o.take, 1, 100), take);
     wanted.take = std::size_t(take);

@@ -24,7 +24,7 @@ struct PortCommandOptions {
     std::string project, opening, tune, length, tolerance = "1";
     std::vector<std::string> housings;
     bool search = false, clean = false, loudness = false;
-    std::string aims = "loudest,f3,short", band = "60-160", tuning, stock = "metric", tubes = "2", bends = "1",
+    std::string aims = "loudest,f3,short", band = "60-160", tuning, stock = "metric", tubes = "2", bends,
                 sharedWalls = "0";
     std::string straight, across, mouth, wall, outside, clearance = "1", level, f3, air, step = "1", show = "12";
     std::string trim, volumeUncertainty = "5";
@@ -41,10 +41,17 @@ std::vector<std::string> readingsApart(const std::vector<std::string>& arguments
 /// As meant.
 struct PortWanted {
     std::vector<std::string> housings;
-    std::optional<int> opening;            ///< index; default the first port, one of the main cavity before others
-    std::optional<double> tune, length;    ///< Hz, m
-    double tolerance = 1e-3;               ///< m, what a length is out by
-    std::optional<SearchRequest> search;   ///< its space holds only what was typed, not the cavity; stock unless a file
+    std::optional<int> opening;           ///< index; default the first port, one of the main cavity before others
+    std::optional<double> tune, length;   ///< Hz, m
+    double tolerance = 1e-3;              ///< m, what a length is out by
+    std::optional<SearchRequest> search;  ///< without its space; stock unless a file
+    struct Space {                        ///< what was typed of it; the rest is the cavity's
+        RoomForPort room;
+        std::optional<double> outside;  ///< m
+        std::optional<int> mostBends;
+        double clearance = usualClearance;
+    };
+    Space space;
     std::optional<std::string> stockFile;  ///< a table of one's own
     std::optional<PortStock> stock;        ///< that parts are cut from, where it was named; not read from a file yet
     struct Trim {

@@ -140,7 +140,10 @@ Result<void> addSearch(HousingPorts& report, const Model& model, const PortWante
         if (!stock) return tl::unexpected(stock.error());
         request.stock = std::move(*stock);
     }
-    request.space.empty = spaceOf(model, *opening).empty;
+    request.space = spaceOf(model, *opening);
+    request.space.outside = wanted.space.outside.value_or(request.space.outside);
+    request.space.mostBends = wanted.space.mostBends.value_or(request.space.mostBends);
+    request.space.clearance = wanted.space.clearance;
     auto found = searchPorts(model, *opening, request);
     if (!found) return tl::unexpected(found.error());
     report.search = std::move(*found);
@@ -200,6 +203,10 @@ Result<Making> makingOf(const HousingPorts& report, const Model& model, const Po
     const auto with = [&](const PortOpening& port) {
         making.housing = withPort(model, *opening, spaceOf(model, *opening), port).housing;
         making.opening = *opening < 0 ? int(making.housing.openings.size()) - 1 : *opening;
+        if (!report.search) return;  // else its legs keep to the run that was searched
+        auto& room = cavityOf(making.housing, *making.opening).roomForPort;
+        if (!room) room.emplace();
+        room->straight = report.straight, room->across = report.across;
     };
     if (report.sized) {
         with(report.sized->port);
@@ -292,7 +299,6 @@ Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted
     if (!making) return tl::unexpected(making.error());
     auto options = optionsFor(*making, wanted, report.remarks);
     if (!options) return tl::unexpected(options.error());
-    if (report.search) options->straight = report.straight, options->across = report.across;
     auto parts = partsOf(making->housing, *options, making->opening);
     if (!parts) return tl::unexpected(parts.error());
     if (paintTemplates) {
@@ -310,15 +316,26 @@ Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted
     return {};
 }
 
+// What is typed stands before what the file holds.
+void putTyped(std::optional<RoomForPort>& room, const RoomForPort& typed)
+{
+    if (typed == RoomForPort{}) return;
+    if (!room) room.emplace();
+    for (auto size : {&RoomForPort::straight, &RoomForPort::across, &RoomForPort::mouthWidth, &RoomForPort::mouthHeight,
+                      &RoomForPort::wall})
+        if (typed.*size) (*room).*size = typed.*size;
+}
+
 Result<HousingPorts> reportOf(const Project& project, std::size_t index, const PortWanted& wanted,
                               const PaintTemplates& paintTemplates)
 {
-    const auto model = modelOf(project, index);
+    auto model = modelOf(project, index);
     if (!model) return tl::unexpected(model.error());
     HousingPorts report;
     report.id = project.housings[index].id, report.name = project.housings[index].name;
     const auto opening = openingMeant(*model, wanted);
     if (!opening) return tl::unexpected(opening.error());
+    putTyped(cavityOf(model->housing, *opening).roomForPort, wanted.space.room);
     auto ports = portsOf(*model, wanted);
     if (!ports) return tl::unexpected(ports.error());
     report.ports = std::move(*ports);

@@ -126,6 +126,17 @@ template <class Visitor> void describe(Visitor& v, DriverSheet& d)
     v.unknown(d.unknown);
 }
 
+template <class Visitor> void describe(Visitor& v, RoomForPort& room)
+{
+    v.table("room_for_port");
+    v.number("straight_mm", room.straight);
+    v.number("across_mm", room.across);
+    v.number("mouth_width_mm", room.mouthWidth);
+    v.number("mouth_height_mm", room.mouthHeight);
+    v.number("wall_mm", room.wall);
+    v.unknown(room.unknown);
+}
+
 template <class Visitor> void describeCavity(Visitor& v, Cavity& cavity)
 {
     v.table("cavity");
@@ -147,6 +158,7 @@ template <class Visitor> void describeCavity(Visitor& v, Cavity& cavity)
     v.number("width_mm", cavity.width);
     v.number("breadth_mm", cavity.breadth);
     v.number("depth_mm", cavity.depth);
+    v.object("room_for_port", cavity.roomForPort);
 }
 
 template <class Visitor> void describe(Visitor& v, Cavity& cavity)

@@ -74,6 +74,17 @@ constexpr std::array fields{
     FieldInfo{"cavity", "depth_mm", "depth", "inner depth along the port's axis", D::length, 1000, 5, 10000, "mm",
               none},
 
+    FieldInfo{"room_for_port", "straight_mm", "straight run", "free run from the port's wall to magnet or far wall",
+              D::length, 1000, 5, 10000, "mm", none},
+    FieldInfo{"room_for_port", "across_mm", "run across", "free run across, for a port that turns", D::length, 1000, 5,
+              10000, "mm", none},
+    FieldInfo{"room_for_port", "mouth_width_mm", "place wide", "free width for the port's mouths in the wall",
+              D::length, 1000, 5, 10000, "mm", none},
+    FieldInfo{"room_for_port", "mouth_height_mm", "place high", "free height for the port's mouths in the wall",
+              D::length, 1000, 5, 10000, "mm", none},
+    FieldInfo{"room_for_port", "wall_mm", "wall", "thickness of the wall that the port goes through", D::length, 1000,
+              0, 100, "mm", none},
+
     // From 0 where a measurement begun has no number yet; what cannot be reckoned with is told when it is reckoned.
     FieldInfo{"measurement", "readings_g", "weight", "water that fills the cavity, by weight", D::mass, 1000, 0, 2e6,
               "g", none},

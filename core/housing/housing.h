@@ -22,6 +22,16 @@ enum class OutlineFamily { lower, fairing, lid };  ///< how a cavity known by it
 /// How the air of a cavity is reckoned: as one spring, or as a row of tube segments along its axis.
 enum class CavityModel { lumped, segmented };
 
+/// What was measured in a cavity where a port is to go, m; what is absent follows from the inner sizes.
+struct RoomForPort {
+    std::optional<double> straight;                 ///< free run from the port's wall to the magnet or wall opposite
+    std::optional<double> across;                   ///< likewise across it, for a port that turns
+    std::optional<double> mouthWidth, mouthHeight;  ///< free place for the mouths in the wall
+    std::optional<double> wall;                     ///< thickness of the wall that the port goes through
+    UnknownKeys unknown = {};
+    bool operator==(const RoomForPort&) const = default;
+};
+
 struct Cavity {
     double netVolume = 0;                   ///< m3, taken as it stands; 0: not given, from the measurements
     std::optional<double> netUncertainty;   ///< m3, standard uncertainty of a net volume given as a number
@@ -35,6 +45,7 @@ struct Cavity {
     std::optional<double> fillFactor;      ///< 1..1.4, default 1
     std::optional<double> absorptionQ;     ///< 1..1000, default none
     std::optional<OutlineFamily> outline;  ///< default lower
+    std::optional<RoomForPort> roomForPort;
     UnknownKeys unknown;
     bool operator==(const Cavity&) const = default;
 };

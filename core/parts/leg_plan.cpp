@@ -2,7 +2,7 @@
 #include "core/parts/leg_plan.h"
 
 #include "core/parts/shop_length.h"
-#include "core/port/clearances.h"
+#include "core/port/port_in_model.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,28 +10,6 @@
 
 namespace portwright {
 namespace {
-
-struct KnownRoom {
-    PortSpace space;
-    bool straight = false, across = false;
-};
-
-KnownRoom roomFor(const PortOpening& port, const Cavity& cavity, const PartOptions& options)
-{
-    KnownRoom room;
-    PortSpace& s = room.space;
-    s.empty = roomOf(cavity);
-    if (s.empty.netVolume > 0) s.empty.netVolume += outlineVolume(port);
-    s.straight = options.straight, s.across = options.across, s.clearance = options.clearance;
-    const CavityRoom& sizes = s.empty;
-    const bool section = sizes.width > 0 && sizes.breadth > 0 && sizes.netVolume > 0;
-    room.straight = options.straight || sizes.depth > 0 || section;
-    room.across = options.across || sizes.width > 0 || sizes.breadth > 0;
-    constexpr double any = 1e3;  // m: what is not known does not bound
-    if (!room.straight) s.straight = any;
-    if (!room.across) s.across = any;
-    return room;
-}
 
 /// With what is cut long at its inner end.
 PortOpening cutLongBy(PortOpening port, double more)
@@ -42,7 +20,7 @@ PortOpening cutLongBy(PortOpening port, double more)
     return port;
 }
 
-std::string rangeWords(const PortOpening& port, const KnownRoom& room, const PartOptions& options)
+std::string rangeWords(const PortOpening& port, const KnownRun& room, const PartOptions& options)
 {
     const auto mm = [&](double length) { return shopLength(length, options.units); };
     const std::string down = mm(straightRun(room.space)), across = mm(acrossRun(room.space));
@@ -67,7 +45,7 @@ bool isNoRightAngle(const Bend& bend) { return std::abs(bend.angle - pi / 2) > 1
 std::optional<LegPlan> legPlan(const PortOpening& port, const Cavity& cavity, const PartOptions& options)
 {
     if (port.bends.empty()) return std::nullopt;
-    const KnownRoom room = roomFor(port, cavity, options);
+    const KnownRun room = knownRun(port, cavity, options.clearance);
     LegPlan plan{equalLegs(port), {}, {}};
     if (!room.straight && !room.across) {
         plan.words = "How far the port may run behind its wall and across is not known: the straights are equal, and "
@@ -86,11 +64,7 @@ std::optional<LegPlan> legPlan(const PortOpening& port, const Cavity& cavity, co
         return plan;
     }
     const auto mm = [&](double length) { return shopLength(length, options.units); };
-    const std::string down = mm(straightRun(room.space)), across = mm(acrossRun(room.space));
-    const std::string run = room.straight && room.across
-                                ? fmt::format("the {} behind the wall and {} across that there are", down, across)
-                            : room.straight ? fmt::format("the {} behind the wall that there are", down)
-                                            : fmt::format("the {} across that there are", across);
+    const std::string run = wordsOf(room, mm);
     if (const auto legs = legsIn(port, room.space)) {
         plan.legs = *legs;
         plan.words = rangeWords(port, room, options);

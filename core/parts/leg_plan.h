@@ -17,9 +17,8 @@ struct LegPlan {
     std::optional<std::string> trouble;  ///< a sentence without full stop: they do not fit, and what would
 };
 
-/// By the options' run behind the wall and across, else by the cavity's inner sizes as far as they are given; what is
-/// cut long fits, too. Where the room is not known, or none has been found that fits, legs are equal. Nothing for a
-/// straight port.
+/// By what is known of the cavity's run, see knownRun(); what is cut long fits, too. Where the room is not known, or
+/// none has been found that fits, legs are equal. Nothing for a straight port.
 std::optional<LegPlan> legPlan(const PortOpening& port, const Cavity& cavity, const PartOptions& options);
 
 }  // namespace portwright

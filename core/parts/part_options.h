@@ -26,11 +26,8 @@ struct PartOptions {
     double panel = 12e-3;           ///< 1..50 mm, thickness of the panels of a slot
     double kerf = 2e-3;             ///< 0..20 mm
     double cutLong = 0;             ///< 0..500 mm added at the inner end, to be trimmed after a sweep
-    /// Free run for the legs of a bent port, as PortSpace has it: from the port's wall to what is opposite, and across,
-    /// bores free before the inner mouth; default what is known of the cavity's sizes.
-    std::optional<double> straight, across;
-    double clearance = 1;
-    std::vector<double> legs;  ///< m, of a bent port from its outer mouth, see LegPlan; empty: equal
+    double clearance = 1;           ///< bores free before the inner mouth of a bent port, for its legs
+    std::vector<double> legs;       ///< m, of a bent port from its outer mouth, see LegPlan; empty: equal
     std::vector<Stock> tubeStock{{1.0, {}}}, panelStock{{1.2, {}}};
     UnitSystem units = UnitSystem::metric;
     bool operator==(const PartOptions&) const = default;

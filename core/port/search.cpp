@@ -150,30 +150,6 @@ void addNotes(SearchResult& found, const Model& model, const SearchRequest& aske
 
 }  // namespace
 
-PortSpace spaceOf(const Model& model, int opening)
-{
-    PortSpace space;
-    const Cavity& cavity = cavityOf(model.housing, opening);
-    space.empty = roomOf(cavity);
-    if (!cavity.measurements.empty())
-        if (const auto shape = shapeOf(cavity, {})) space.empty.depth = shape->length();
-    if (opening >= 0)
-        if (const auto* port = std::get_if<PortOpening>(&model.housing.openings[std::size_t(opening)].kind))
-            space.empty.netVolume += outlineVolume(*port);
-    return space;
-}
-
-Model withPort(const Model& model, int opening, const PortSpace& space, const PortOpening& port)
-{
-    Housing housing = model.housing;
-    cavityOf(housing, opening).netVolume = space.empty.netVolume - outlineVolume(port);
-    if (opening < 0)
-        housing.openings.push_back({port, {}, {}});
-    else
-        housing.openings[std::size_t(opening)].kind = port;
-    return withHousing(model, housing);
-}
-
 Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRequest& request, const Watch& watch)
 {
     using namespace searching;

@@ -3,8 +3,8 @@
 // left out is told with its reason in numbers.
 #pragma once
 
-#include "core/port/clearances.h"
 #include "core/port/fast_response.h"
+#include "core/port/port_in_model.h"
 #include "core/port/stock.h"
 #include "core/response/limits.h"
 #include "core/work.h"
@@ -101,12 +101,6 @@ struct SearchResult {
 /// "cancelled".
 Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRequest& request,
                                  const Watch& watch = {});
-
-/// The space for a port in a housing: its cavity with the port `opening` (-1: none) taken out.
-PortSpace spaceOf(const Model& model, int opening);
-
-/// The model with that port in place of `opening` (-1: beside the others), net volume and all.
-Model withPort(const Model& model, int opening, const PortSpace& space, const PortOpening& port);
 
 /// Passive radiator and sealed cavity with a high-pass, for the same band. `tuning` [Hz] of the radiator.
 std::vector<OtherWay> otherWays(const Model& model, int opening, const PortSpace& space, const FastBand& band,

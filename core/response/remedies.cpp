@@ -3,7 +3,7 @@
 
 #include "core/cavity/net_volume.h"
 #include "core/port/classical.h"
-#include "core/port/port_tuning.h"
+#include "core/port/port_in_model.h"
 
 #include <algorithm>
 #include <cmath>
@@ -100,6 +100,8 @@ WiderPort widerPort(const Model& model, int opening)
     if (!cavity.measurements.empty() && profileOf(cavity)) room = {.netVolume = room.netVolume};
     room.netVolume -= outlineVolume(wider) - outlineVolume(*port);
     if (auto why = whyImpossible(wider, room)) return {WiderPort::Found::noRoom, found, std::move(*why)};
+    if (auto run = whyNotInRun(wider, cavity); run && !(run->tight && whyNotInRun(*port, cavity)))
+        return {WiderPort::Found::noRoom, found, std::move(run->words)};
     if (tubeVolume(wider) - tubeVolume(*port) > largestShare * cavity.netVolume)
         return {WiderPort::Found::takesMuch, found, {}};
     return {WiderPort::Found::fits, found, {}};

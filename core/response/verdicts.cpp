@@ -3,6 +3,7 @@
 
 #include "core/port/air_speed.h"
 #include "core/port/classical.h"
+#include "core/port/port_in_model.h"
 #include "core/port/port_tuning.h"
 #include "core/port/separation.h"
 #include "core/quantity/quantity.h"
@@ -159,6 +160,7 @@ struct Judge {
     void noteHighPass();
     void notePortArea();
     double pipeResonance(int opening) const;
+    void noteRun();
     void noteTube();
     void noteTextbook();
     void notePeaks();
@@ -554,6 +556,27 @@ void Judge::noteTube()
     }
 }
 
+// Against the run that was measured for ports: whatever fits needs no word.
+void Judge::noteRun()
+{
+    int number = 0;
+    for (std::size_t i = 0; i < m.housing.openings.size(); ++i) {
+        const auto* port = std::get_if<PortOpening>(&m.housing.openings[i].kind);
+        if (!port) continue;
+        ++number;
+        const auto trouble = whyNotInRun(*port, cavityOf(m.housing, int(i)), units);
+        if (!trouble) continue;
+        Verdict v = note("port room",
+                         fmt::format("port {} {}: {}", number,
+                                     trouble->tight ? "has little room" : "does not fit its room", trouble->words),
+                         trouble->tight ? "one bore free before the inner end is common practice, no source"
+                                        : "the run measured for ports",
+                         fmt::format("openings/{}/length_mm", i));
+        if (!trouble->tight) v.state = State::over;
+        add(std::move(v));
+    }
+}
+
 // Textbook sums against lines, told where a single port makes the tuning.
 void Judge::noteTextbook()
 {
@@ -659,6 +682,7 @@ std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const 
     judge.noteHump();
     judge.noteLeak();
     judge.notePortArea();
+    judge.noteRun();
     judge.noteTube();
     judge.noteTextbook();
     judge.notePeaks();

@@ -68,6 +68,16 @@ FieldRow* SearchForm::quantity(const QString& label, Dimension dimension, double
     return row;
 }
 
+FieldRow* SearchForm::room(const RoomSize& size)
+{
+    const RoomRow added = roomRow(workbench_, size, [this] { return CavityMeant{subject_, -1}; });
+    added.row->setCompact(true);
+    refreshers_.push_back(added.refresh);
+    rows_.emplace_back(size.label, added.row);
+    column_->addWidget(added.row);
+    return added.row;
+}
+
 QuietComboBox* SearchForm::choice(const QString& label, const QStringList& names, const QString& meaning,
                                   const std::function<int()>& read, const std::function<void(int)>& write)
 {
@@ -145,12 +155,16 @@ void SearchForm::roomRows()
 {
     column_->addSpacing(px(4));
     column_->addWidget(new GroupHeading(tr("The cavity allows")));
-    FieldRow* straight = quantity(tr("Straight run"), Dimension::length, 5e-3, 10, &SearchWishes::straight,
-                                  tr("from the port's wall to the magnet or wall opposite"));
-    FieldRow* across = quantity(tr("Run across"), Dimension::length, 5e-3, 10, &SearchWishes::across,
-                                tr("for a run across after a bend"));
+    FieldRow* straight = room({.key = "straight_mm",
+                               .label = tr("Straight run"),
+                               .meaning = tr("from the port's wall to the magnet or wall opposite; the job keeps it"),
+                               .size = &RoomForPort::straight});
+    FieldRow* across = room({.key = "across_mm",
+                             .label = tr("Run across"),
+                             .meaning = tr("for a run across after a bend; the job keeps it"),
+                             .size = &RoomForPort::across});
     const auto allowed = [this] {
-        return of_ ? presentSpace(of_->model, openingToReplace(of_->model.housing)) : PortSpace{};
+        return of_ ? spaceOf(of_->model, openingToReplace(of_->model.housing)) : PortSpace{};
     };
     choice(
         tr("Bends"), {tr("none"), tr("up to one"), tr("up to two")},
@@ -159,8 +173,11 @@ void SearchForm::roomRows()
         [this](int bends) { wishes_.mostBends = bends; });
     quantity(tr("Clear before it"), Dimension::ratio, 0, 5, &SearchWishes::clearance,
              tr("bores free before the inner mouth; one is common practice"), QStringLiteral("1"));
-    FieldRow* wall = quantity(tr("Its wall"), Dimension::length, 0, 0.1, &SearchWishes::wall,
-                              tr("thickness of the housing's wall, part of the port's length"));
+    FieldRow* wall =
+        room({.key = "wall_mm",
+              .label = tr("Its wall"),
+              .meaning = tr("thickness of the housing's wall, part of the port's length; the job keeps it"),
+              .size = &RoomForPort::wall});
     FieldRow* outside = quantity(tr("May stand out"), Dimension::length, 0, 1, &SearchWishes::outside,
                                  tr("that the port may reach outside"));
     mouthRows();
@@ -175,10 +192,14 @@ void SearchForm::roomRows()
 
 void SearchForm::mouthRows()
 {
-    quantity(tr("Place wide"), Dimension::length, 5e-3, 10, &SearchWishes::mouthWidth, tr("free width for the mouths"),
-             tr("cavity"));
-    quantity(tr("Place high"), Dimension::length, 5e-3, 10, &SearchWishes::mouthHeight,
-             tr("free height for the mouths"), tr("cavity"));
+    const auto place = [this](const char* key, const QString& label, const QString& meaning,
+                              std::optional<double> RoomForPort::* size) {
+        room({.key = key, .label = label, .meaning = meaning, .size = size})->box()->setEmptyShows(tr("cavity"));
+    };
+    place("mouth_width_mm", tr("Place wide"), tr("free width for the mouths; the job keeps it"),
+          &RoomForPort::mouthWidth);
+    place("mouth_height_mm", tr("Place high"), tr("free height for the mouths; the job keeps it"),
+          &RoomForPort::mouthHeight);
 }
 
 void SearchForm::aimRows()
@@ -237,6 +258,7 @@ void SearchForm::leastRows()
 void SearchForm::refresh(const Computed* of)
 {
     of_ = of;
+    subject_ = of ? of->inputs.housing.id : std::string();
     for (const auto& one : refreshers_)
         one();
     of_ = nullptr;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/desktop/search/search_wishes.h"
+#include "app/desktop/stations/room_row.h"
 #include "app/desktop/window/workbench.h"
 
 #include <QScrollArea>
@@ -31,6 +32,7 @@ private:
     using Wish = std::optional<double> SearchWishes::*;
     FieldRow* quantity(const QString& label, Dimension dimension, double low, double high, Wish wish,
                        const QString& meaning, const QString& empty = {});
+    FieldRow* room(const RoomSize& size);  ///< of the job, not of the wishes
     QuietComboBox* choice(const QString& label, const QStringList& names, const QString& meaning,
                           const std::function<int()>& read, const std::function<void(int)>& write);
     void haveRows();
@@ -43,6 +45,7 @@ private:
     Workbench& workbench_;
     SearchWishes& wishes_;
     const Computed* of_ = nullptr;  ///< while refreshing
+    std::string subject_;           ///< id of the housing that a port is sought for, empty: none
     QVBoxLayout* column_ = nullptr;
     std::vector<std::pair<QString, FieldRow*>> rows_;
     std::vector<std::function<void()>> refreshers_;

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/search/search_wishes.h"
 
-#include "core/port/geometry.h"
-
 #include <algorithm>
 #include <cmath>
 
@@ -45,33 +43,14 @@ std::vector<int> sharedWallsOf(SearchWishes::SharedWalls walls)
 
 }  // namespace
 
-PortSpace presentSpace(const Model& model, int opening)
-{
-    PortSpace space = spaceOf(model, opening);
-    if (opening < 0) return space;
-    const auto* port = std::get_if<PortOpening>(&model.housing.openings[std::size_t(opening)].kind);
-    if (!port) return space;
-    constexpr int mostSearched = 2;
-    const double inside = insideOf(*port), rest = port->length - inside;
-    space.mostBends = std::clamp(int(port->bends.size()), space.mostBends, mostSearched);
-    (port->outerEnd == TubeEnd::flush ? space.wall : space.outside) = std::max(rest, 0.0);
-    if (port->bends.empty() && port->obstacle) space.straight = inside + *port->obstacle;
-    return space;
-}
-
 SearchRequest requestOf(const SearchWishes& wishes, const Model& model, int opening)
 {
     SearchRequest request;
     request.stock = stockOf(wishes);
-    PortSpace& space = request.space = presentSpace(model, opening);
-    if (wishes.straight) space.straight = wishes.straight;
-    space.across = wishes.across;
+    PortSpace& space = request.space = spaceOf(model, opening);
     space.mostBends = wishes.mostBends.value_or(space.mostBends);
     space.clearance = wishes.clearance.value_or(space.clearance);
-    space.wall = wishes.wall.value_or(space.wall);
     space.outside = wishes.outside.value_or(space.outside);
-    space.mouthWidth = wishes.mouthWidth;
-    space.mouthHeight = wishes.mouthHeight;
     request.sharedWalls = sharedWallsOf(wishes.sharedWalls);
     if (wishes.mostTubes) request.mostTubes = int(std::lround(*wishes.mostTubes));
     request.tuningFrom = wishes.tuningFrom.value_or(0);

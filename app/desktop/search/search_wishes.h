@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// What a search for a port is asked for. Not of the project: a sheet of wishes, as long as the window lives.
+// What a search for a port is asked for beside what the job holds: a sheet of wishes, as long as the window lives.
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
@@ -17,25 +17,18 @@ struct SearchWishes {
     bool flares = true;
     enum class SharedWalls { none, any, one, two, three } sharedWalls = SharedWalls::none;  ///< of a slot
     std::optional<double> mostTubes;                                                        ///< default 2
-    std::optional<double> straight, across;         ///< m, default by the cavity
-    std::optional<int> mostBends;                   ///< 0..2, default by presentSpace()
-    std::optional<double> clearance;                ///< bores, default one
-    std::optional<double> wall, outside;            ///< m, default as now
-    std::optional<double> mouthWidth, mouthHeight;  ///< m, default the cavity's section
-    Aim aim = Aim::loudest;                         ///< the one that counts most
-    std::optional<double> bandFrom, bandTo;         ///< Hz, default as FastBand
-    std::optional<double> tuningFrom, tuningTo;     ///< Hz, default 0.6 and 1.4 of the driver's fs
-    std::optional<double> portAir;                  ///< m/s, default the job's
-    bool airByFlares = false;                       ///< without portAir: what its flares allow each port
-    std::optional<double> leastLevel, highestF3;    ///< dB, Hz
+    std::optional<int> mostBends;                 ///< 0..2, default by spaceOf()
+    std::optional<double> clearance;              ///< bores, default one
+    std::optional<double> outside;                ///< m, default as now
+    Aim aim = Aim::loudest;                       ///< the one that counts most
+    std::optional<double> bandFrom, bandTo;       ///< Hz, default as FastBand
+    std::optional<double> tuningFrom, tuningTo;   ///< Hz, default 0.6 and 1.4 of the driver's fs
+    std::optional<double> portAir;                ///< m/s, default the job's
+    bool airByFlares = false;                     ///< without portAir: what its flares allow each port
+    std::optional<double> leastLevel, highestF3;  ///< dB, Hz
     bool cleanAtFeed = false;
     bool operator==(const SearchWishes&) const = default;
 };
-
-/// What is allowed where nothing is said: what the present port `opening` (-1: none) has, if that is more than usual.
-/// One bend is; a flush port ends with its wall, one that stands out may do so again, and a straight one tells its run
-/// by what is free before it.
-PortSpace presentSpace(const Model& model, int opening);
 
 /// The request for a housing whose port `opening` (-1: none) is to be replaced.
 SearchRequest requestOf(const SearchWishes& wishes, const Model& model, int opening);

@@ -25,20 +25,24 @@
 namespace portwright {
 namespace {
 
-std::vector<PortOpening> portsOf(const std::optional<Housing>& housing)
+struct HousedPort {
+    PortOpening port;
+    Cavity cavity;  ///< that it opens from
+};
+std::vector<HousedPort> portsOf(const std::optional<Housing>& housing)
 {
-    std::vector<PortOpening> ports;
-    if (housing)
-        for (const Opening& opening : housing->openings)
-            if (const auto* port = std::get_if<PortOpening>(&opening.kind)) ports.push_back(*port);
+    std::vector<HousedPort> ports;
+    for (int i = 0; housing && i < int(housing->openings.size()); ++i)
+        if (const auto* port = std::get_if<PortOpening>(&housing->openings[std::size_t(i)].kind))
+            ports.push_back({*port, cavityOf(*housing, i)});
     return ports;
 }
 
 /// As the printer would make it, its legs those of the cut list.
-Result<PortBody> bodyOf(const PortOpening& port, const Cavity& cavity, PartOptions options)
+Result<PortBody> bodyOf(const HousedPort& housed, PartOptions options)
 {
-    if (const auto plan = legPlan(port, cavity, options)) options.legs = plan->legs;
-    return printedBody(port, options);
+    if (const auto plan = legPlan(housed.port, housed.cavity, options)) options.legs = plan->legs;
+    return printedBody(housed.port, options);
 }
 
 /// "parts.txt, tube-template.svg and 3 more"
@@ -154,14 +158,37 @@ void PartsWindow::stockRows()
     length(tr("Kerf"), 0, 20e-3, tr("what the blade takes"), Made::always, &PartOptions::kerf);
     length(tr("Cut long by"), 0, 0.5, tr("added at the inner end, to be trimmed after a sweep"), Made::always,
            &PartOptions::cutLong);
-    length(tr("Straight run"), 5e-3, 10, tr("from the port's wall to what is opposite, for the legs of a bent port"),
-           Made::bent, &PartOptions::straight)
-        ->box()
-        ->setEmptyShows(tr("cavity"));
-    length(tr("Run across"), 5e-3, 10, tr("for the leg of a bent port across the cavity"), Made::bent,
-           &PartOptions::across)
-        ->box()
-        ->setEmptyShows(tr("cavity"));
+    room({.key = "straight_mm",
+          .label = tr("Straight run"),
+          .meaning = tr("from the port's wall to what is opposite, for the legs of a bent port; the job keeps it"),
+          .size = &RoomForPort::straight});
+    room({.key = "across_mm",
+          .label = tr("Run across"),
+          .meaning = tr("for the leg of a bent port across the cavity; the job keeps it"),
+          .size = &RoomForPort::across});
+}
+
+/// Of the cavity that the first bent port is in.
+void PartsWindow::room(const RoomSize& size)
+{
+    const RoomRow added = roomRow(workbench_, size, [this] {
+        CavityMeant meant;
+        const Housing* chosen = workbench_.chosenHousing();
+        if (!chosen) return meant;
+        meant.housing = chosen->id;
+        for (int i = 0; i < int(chosen->openings.size()); ++i) {
+            const auto* port = std::get_if<PortOpening>(&chosen->openings[std::size_t(i)].kind);
+            if (!port || port->bends.empty()) continue;
+            meant.opening = i;
+            break;
+        }
+        return meant;
+    });
+    added.row->box()->setEmptyShows(tr("cavity"));
+    added.row->setHelpTopic(QStringLiteral("opening#parts"));
+    refreshers_.push_back(added.refresh);
+    rows_.emplace_back(added.row, Made::bent);
+    column_->addWidget(added.row);
 }
 
 void PartsWindow::printRows()
@@ -240,7 +267,8 @@ std::optional<Housing> PartsWindow::housing() const
 bool PartsWindow::isMade(Made made) const
 {
     const auto ports = portsOf(of_);
-    return std::any_of(ports.begin(), ports.end(), [&](const PortOpening& port) {
+    return std::any_of(ports.begin(), ports.end(), [&](const HousedPort& housed) {
+        const PortOpening& port = housed.port;
         const bool slot = port.shape == PortShape::slot;
         switch (made) {
         case Made::always:
@@ -252,7 +280,7 @@ bool PartsWindow::isMade(Made made) const
         case Made::fromFreePanels:
             return slot && !(port.wall.value_or(0) > 0);
         case Made::printed:
-            return bodyOf(port, of_->cavity, PartOptions{}).has_value();
+            return bodyOf(housed, PartOptions{}).has_value();
         case Made::bent:
             return !port.bends.empty();
         }
@@ -271,11 +299,11 @@ void PartsWindow::showChoices()
     bool same = true, printed = false;
     PartOptions own = options_;
     own.wall.reset();
-    for (const PortOpening& port : ports) {
-        const auto body = bodyOf(port, of_->cavity, options_);
+    for (const HousedPort& port : ports) {
+        const auto body = bodyOf(port, options_);
         printed = printed || body.has_value();
         if (!body && why.isEmpty()) why = localSentence(body.error().message) + QLatin1Char('.');
-        if (const auto usual = bodyOf(port, of_->cavity, own)) {
+        if (const auto usual = bodyOf(port, own)) {
             same = same && wall.value_or(usual->wall) == usual->wall;
             wall = usual->wall;
         }

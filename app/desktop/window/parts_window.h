@@ -3,7 +3,7 @@
 // few choices it depends on.
 #pragma once
 
-#include "app/desktop/components/field_row.h"
+#include "app/desktop/stations/room_row.h"
 #include "app/desktop/window/workbench.h"
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "core/parts/part_set.h"
@@ -50,6 +50,7 @@ private:
                      double PartOptions::* which);
     FieldRow* length(const QString& label, double low, double high, const QString& meaning, Made made,
                      std::optional<double> PartOptions::* which);
+    void room(const RoomSize& size);
     void bar(const QString& label, Made made, std::vector<portwright::Stock> PartOptions::* which);
     QWidget* buildChoices();
     QWidget* buildFolderRow();

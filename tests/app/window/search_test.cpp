@@ -201,7 +201,8 @@ TEST_CASE("bends, wall and run that are allowed unless said otherwise are those 
     CHECK(spaceNow().mostBends == 2);
     CHECK(spaceNow().wall == Approx(0.01));
     bench.page().wishes().mostBends = 0;
-    bench.page().wishes().wall = 0.004;
+    bench.document().edit("wall", [](Project& p) { p.housings.at(1).cavity.roomForPort.emplace().wall = 0.004; });
+    bench.settle();
     CHECK(spaceNow().mostBends == 0);
     CHECK(spaceNow().wall == 0.004);
 }

@@ -47,20 +47,18 @@ TEST_CASE("where the room is not known the legs are equal, and that is said")
         has(plan->words, "is not known: the straights are equal, and may be shared out otherwise if their sum stays."));
     CHECK_FALSE(plan->trouble);
     CHECK_FALSE(legPlan(roundPort(0.05, 0.2), cavity, {}));
-    PartOptions options;
-    options.straight = 0.2;
     // One run known: the legs keep to it, and nothing is said to bound the other.
     const PortOpening bent = elbow(0.3);
-    options.straight = bent.bends[0].radius + bent.diameter / 2 + bent.wall.value_or(0) + 0.02;
-    const auto one = legPlan(bent, cavity, options);
+    cavity.roomForPort.emplace().straight = bent.bends[0].radius + bent.diameter / 2 + bent.wall.value_or(0) + 0.02;
+    const auto one = legPlan(bent, cavity, {});
     CHECK(has(one->words, "how far they may run across is not known"));
     CHECK_FALSE(one->trouble);
     CHECK(one->legs[0] == Approx(0.02));
     CHECK(one->legs[0] + one->legs[1] == Approx(0.3 - bent.bends[0].radius * pi / 2));
     PortOpening eighth = elbow(0.3);
     eighth.bends[0].angle = pi / 4;
-    options.across = 0.3;
-    CHECK(has(legPlan(eighth, cavity, options)->words, "Bends other than one or two right angles"));
+    cavity.roomForPort->across = 0.3;
+    CHECK(has(legPlan(eighth, cavity, {})->words, "Bends other than one or two right angles"));
 }
 
 TEST_CASE("legs keep to the cavity's sizes, or to the run that is given")
@@ -72,18 +70,18 @@ TEST_CASE("legs keep to the cavity's sizes, or to the run that is given")
     CHECK(plan->legs[1] == Approx(0.147));
     CHECK(plan->words == "Legs keep to 200.0\u00A0mm behind the wall and 300.0\u00A0mm across; the straight before the "
                          "bend may be 97.0\u00A0mm to 113.0\u00A0mm, if the one after it makes up for it.");
-    PartOptions options;
-    options.straight = 0.15, options.across = 0.4;
-    const auto given = legPlan(elbow(0.26 + arc), box(0.3, 0.2, 0.2), options);
-    CHECK(given->legs[0] == Approx(0.063));
-    options.straight = 0.12, options.across = 0.3;
-    const auto none = legPlan(elbow(0.26 + arc), box(0.3, 0.2, 0.2), options);
+    const auto within = [&](double straight, double across) {
+        Cavity cavity = box(0.3, 0.2, 0.2);
+        cavity.roomForPort.emplace();
+        cavity.roomForPort->straight = straight, cavity.roomForPort->across = across;
+        return legPlan(elbow(0.26 + arc), cavity, {});
+    };
+    CHECK(within(0.15, 0.4)->legs[0] == Approx(0.063));
+    const auto none = within(0.12, 0.3);
     REQUIRE(none->trouble);
     CHECK(has(*none->trouble, "the bent port does not go into the 120.0\u00A0mm behind the wall and 300.0\u00A0mm "
                               "across that there are: 290.2\u00A0mm is the longest that does"));
-    options.straight = 0.08;
-    CHECK(
-        has(*legPlan(elbow(0.26 + arc), box(0.3, 0.2, 0.2), options)->trouble, "bends of 60.0\u00A0mm do not go into"));
+    CHECK(has(*within(0.08, 0.3)->trouble, "bends of 60.0\u00A0mm do not go into"));
 }
 
 TEST_CASE("what is cut long goes into the last leg, and must fit as well")
@@ -123,8 +121,9 @@ TEST_CASE("the pieces sawn and the bends are as long as the port that the search
         RC_PRE(legsIn(port, space).has_value());
         Cavity cavity;
         cavity.netVolume = 0.2;
+        cavity.roomForPort.emplace();
+        cavity.roomForPort->straight = space.straight, cavity.roomForPort->across = space.across;
         PartOptions options;
-        options.straight = space.straight, options.across = space.across;
         const auto plan = legPlan(port, cavity, options);
         RC_ASSERT(plan.has_value());
         RC_ASSERT(!plan->trouble);
