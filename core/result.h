@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Expected failures as values. The only mention of tl::expected; C++23 changes this header alone.
+// Expected failures as values. The only mention of tl::, whose place C++23 can take in this header alone.
 #pragma once
 
 #include <string>
@@ -18,9 +18,13 @@ struct Error {
 
 template <class T> using Result = tl::expected<T, Error>;
 
-inline auto fail(std::string field, std::string message)
+/// What a function that returns any Result returns in place of a value.
+using Failure = tl::unexpected<Error>;
+
+inline Failure fail(Error error) { return Failure(std::move(error)); }
+inline Failure fail(std::string field, std::string message)
 {
-    return tl::unexpected(Error{std::move(field), std::move(message)});
+    return fail(Error{std::move(field), std::move(message)});
 }
 
 }  // namespace portwright

@@ -62,7 +62,7 @@ CavityReport reportOf(std::string kind, VolumeReading reading)
 Result<CavityReport> scanReport(const std::string& file, const CavityOptions& options, std::optional<double> otherwise)
 {
     auto scan = readScan(file, {.unit = options.unit, .wall = options.wall, .otherwise = otherwise});
-    if (!scan) return tl::unexpected(inFile(file, scan.error()));
+    if (!scan) return fail(inFile(file, scan.error()));
     CavityReport report;
     report.kind = "scan";
     report.volume = scan->volume;
@@ -96,7 +96,7 @@ Header headerOf(const std::string& text)
 Result<CavityReport> tableReport(const std::string& file)
 {
     const auto text = tableIn(file);
-    if (!text) return tl::unexpected(text.error());
+    if (!text) return fail(text.error());
     const Header header = headerOf(*text);
     if (!header.line.empty() && !header.has("medium") && !header.has("reading") && !header.has("at_mm") &&
         !header.has("shape"))
@@ -105,17 +105,17 @@ Result<CavityReport> tableReport(const std::string& file)
                     "at_mm,shape,width_mm,height_mm, a fill with medium,reading,unit");
     if (header.has("medium") || header.has("reading")) {
         const auto fill = parseFillCsv(*text);
-        if (!fill) return tl::unexpected(inFile(file, fill.error()));
+        if (!fill) return fail(inFile(file, fill.error()));
         auto reading = readingOf(*fill);
-        if (!reading) return tl::unexpected(inFile(file, reading.error()));
+        if (!reading) return fail(inFile(file, reading.error()));
         return reportOf("fill", std::move(*reading));
     }
     auto sections = parseSectionsCsv(*text);
-    if (!sections) return tl::unexpected(inFile(file, sections.error()));
+    if (!sections) return fail(inFile(file, sections.error()));
     SectionsMeasurement measurement;
     measurement.sections = std::move(*sections);
     auto volume = sectionsVolume(measurement);
-    if (!volume) return tl::unexpected(inFile(file, volume.error()));
+    if (!volume) return fail(inFile(file, volume.error()));
     CavityReport report = reportOf("sections", std::move(volume->reading));
     report.profile = std::move(volume->profile);
     return report;
@@ -124,7 +124,7 @@ Result<CavityReport> tableReport(const std::string& file)
 Result<CavityReport> netReport(const Housing& housing, const Cavity& cavity, const CavityContext& context)
 {
     auto net = netVolumeOf(cavity, context);
-    if (!net) return tl::unexpected(net.error());
+    if (!net) return fail(net.error());
     CavityReport report;
     report.kind = "project";
     report.housing = housing.id;
@@ -141,9 +141,9 @@ Result<CavityReport> netReport(const Housing& housing, const Cavity& cavity, con
 Result<CavityMeaning> meaningOf(const Project& project, std::size_t housing)
 {
     const auto model = modelOf(project, housing);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     auto uncertainty = uncertaintyOf(project, housing, logGrid(20, 500, 2));
-    if (!uncertainty) return tl::unexpected(uncertainty.error());
+    if (!uncertainty) return fail(uncertainty.error());
     return CavityMeaning{std::move(*uncertainty), modelChoice(*model), leftOutOfRanges(*model)};
 }
 
@@ -162,7 +162,7 @@ void addMeaning(CavityReport& report, const Project& project, std::size_t housin
 Result<CavityFile> projectReport(const std::string& file)
 {
     auto loaded = readProject(file);
-    if (!loaded) return tl::unexpected(loaded.error());
+    if (!loaded) return fail(loaded.error());
     const Project& project = loaded->project;
     const auto air = airAt(project.air.value_or(AirConditions{}));
     if (!air) return fail(file + ", /air/" + air.error().field, air.error().message);
@@ -185,11 +185,11 @@ Result<CavityFile> projectReport(const std::string& file)
             found.cavities.push_back(std::move(*report));
             return {};
         };
-        if (auto added = add(housing.cavity, CavityId::main, "cavity"); !added) return tl::unexpected(added.error());
+        if (auto added = add(housing.cavity, CavityId::main, "cavity"); !added) return fail(added.error());
         addMeaning(found.cavities.back(), project, i);
         if (housing.secondCavity)
             if (auto added = add(housing.secondCavity->cavity, CavityId::second, "second_cavity"); !added)
-                return tl::unexpected(added.error());
+                return fail(added.error());
     }
     if (found.cavities.empty())
         return fail(file + ", /housings", "the project has no housing, so there is no cavity to tell of");
@@ -243,7 +243,7 @@ Result<std::vector<CavityFile>> cavityReports(const std::vector<std::string>& fi
         for (std::size_t i = 0; i < files.size(); ++i) {
             if (isScan(files[i]) != scans) continue;
             auto report = cavityReport(files[i], options, otherwise);
-            if (!report) return tl::unexpected(report.error());
+            if (!report) return fail(report.error());
             found[i] = std::move(*report);
             if (!scans) warnOfUnused(found[i], options);
         }

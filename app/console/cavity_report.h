@@ -3,9 +3,9 @@
 // project.
 #pragma once
 
-#include "core/cavity/mesh/scan.h"
 #include "core/cavity/net_volume.h"
 #include "core/document/project.h"
+#include "core/mesh/scan.h"
 #include "core/response/model_choice.h"
 #include "core/response/uncertainty.h"
 

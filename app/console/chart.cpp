@@ -57,7 +57,7 @@ Result<std::vector<PartFile>> paintTemplates(const std::vector<PartTemplate>& te
     for (const PartTemplate& each : templates) {
         const auto pdf = templatePdf(each.drawing, paper == TemplatePaper::letter ? Paper::letter : Paper::a4,
                                      QStringLiteral("Portwright " PORTWRIGHT_VERSION));
-        if (!pdf) return tl::unexpected(pdf.error());
+        if (!pdf) return fail(pdf.error());
         files.push_back({each.name + ".pdf", pdf->toStdString()});
     }
     return files;

@@ -18,7 +18,7 @@ Grid thirdOctaveGrid()
 Result<std::vector<ComparedPoint>> pointsOf(const Model& model)
 {
     const auto curves = curvesOf(model, thirdOctaveGrid());
-    if (!curves) return tl::unexpected(curves.error());
+    if (!curves) return fail(curves.error());
     const LimitCurves limits = limitsOf(model, *curves);
     std::vector<ComparedPoint> points;
     points.reserve(static_cast<std::size_t>(curves->frequency.size()));
@@ -41,9 +41,9 @@ std::optional<Uncertainty> rangesOf(const Project& project, std::size_t housing)
 Result<Comparison> comparisonOf(const Project& project)
 {
     const auto indices = housingsNamed(project, {});
-    if (!indices) return tl::unexpected(indices.error());
+    if (!indices) return fail(indices.error());
     const auto solved = solveHousings(project, *indices, logGrid(10, 2000, 400));
-    if (!solved) return tl::unexpected(solved.error());
+    if (!solved) return fail(solved.error());
 
     Comparison comparison;
     comparison.title = project.title;
@@ -51,7 +51,7 @@ Result<Comparison> comparisonOf(const Project& project)
     for (std::size_t i = 0; i < solved->size(); ++i) {
         const SolvedHousing& h = (*solved)[i];
         auto points = pointsOf(h.model);
-        if (!points) return tl::unexpected(points.error());
+        if (!points) return fail(points.error());
         loudest = std::max(loudest, loudestShown(h.curves));
         comparison.housings.push_back({h.id, h.name, h.summary, std::move(*points),
                                        verdictsOf(h.model, h.curves, h.summary), rangesOf(project, (*indices)[i]),

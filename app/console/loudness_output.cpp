@@ -82,14 +82,14 @@ Result<PortLoudness> portLoudnessOf(const Model& model)
 {
     if (model.voltage <= 0) return fail("/feed/voltage_v", "the feed is 0 V: there is no drive to compare");
     auto ports = portsAtDrives(model);
-    if (!ports) return tl::unexpected(ports.error());
+    if (!ports) return fail(ports.error());
     std::array<double, drives.size()> voltages{};
     for (std::size_t i = 0; i < drives.size(); ++i)
         voltages[i] = drives[i] * model.voltage;
     const std::vector<double> bands = thirdOctaves(25, 315);
     auto compression = compressionOf(
         model, gridOf(Eigen::Map<const Eigen::ArrayXd>(bands.data(), Eigen::Index(bands.size()))), voltages);
-    if (!compression) return tl::unexpected(compression.error());
+    if (!compression) return fail(compression.error());
     std::vector<int> numbers;
     for (const PortAtDrives& port : *ports)
         numbers.push_back(numberOf(model.housing, port.opening));

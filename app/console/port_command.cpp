@@ -59,8 +59,8 @@ Result<std::pair<double, double>> range(const char* option, const std::string& t
     if (dash == std::string::npos)
         return fail("", fmt::format("{} is {}; write it as 60-160, in Hz", option, quotedText(text)));
     const auto from = hertz(option, text.substr(0, dash)), to = hertz(option, text.substr(dash + 1));
-    if (!from) return tl::unexpected(from.error());
-    if (!to) return tl::unexpected(to.error());
+    if (!from) return fail(from.error());
+    if (!to) return fail(to.error());
     if (!(*from < *to))
         return fail("", fmt::format("{} is {}; the first must be below the second", option, quotedText(text)));
     return std::pair{*from, *to};
@@ -116,15 +116,15 @@ Result<CutReading> readingFrom(const std::string& text)
     if (equals == std::string::npos) return fail("", fmt::format("--measured is {}; {}", quotedText(text), shape));
     const std::size_t plusMinus = text.find("+-", equals);
     const auto length = metres("--measured", text.substr(0, equals));
-    if (!length) return tl::unexpected(length.error());
+    if (!length) return fail(length.error());
     const auto tuning = hertz(
         "--measured", text.substr(equals + 1, plusMinus == std::string::npos ? plusMinus : plusMinus - equals - 1));
-    if (!tuning) return tl::unexpected(tuning.error());
+    if (!tuning) return fail(tuning.error());
     CutReading reading{*length, *tuning, 0};
     if (plusMinus == std::string::npos) return reading;
     const auto uncertainty =
         number("--measured", text.substr(plusMinus + 2), Dimension::frequency, {0.001, 100, "Hz"}, 1);
-    if (!uncertainty) return tl::unexpected(uncertainty.error());
+    if (!uncertainty) return fail(uncertainty.error());
     reading.uncertainty = *uncertainty;
     return reading;
 }
@@ -171,7 +171,7 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     t.want(
         o.air == "flares" ? "" : o.air,
         [](const std::string& s) { return number("--air", s, Dimension::airSpeed, {1, 100, "m/s"}, 1); }, r.portAir);
-    if (t.error) return tl::unexpected(*t.error);
+    if (t.error) return fail(*t.error);
     r.band.from = band.first, r.band.to = band.second;
     r.band.lowest = std::min(r.band.lowest, r.band.from);
     r.tuningFrom = tuning.first, r.tuningTo = tuning.second;
@@ -202,7 +202,7 @@ Result<PortWanted::Space> spaceFrom(const PortCommandOptions& o)
         t.take(run("--mouth")(sides[0]), space.room.mouthWidth);
         t.take(run("--mouth")(sides[1]), space.room.mouthHeight);
     }
-    if (t.error) return tl::unexpected(*t.error);
+    if (t.error) return fail(*t.error);
     return space;
 }
 
@@ -213,12 +213,12 @@ Result<PortWanted::Trim> trimFrom(const PortCommandOptions& o)
     t.take(hertz("--trim", o.trim), trim.target);
     double percent = 5;
     t.take(plain("--volume-uncertainty", o.volumeUncertainty, 0.1, 50), percent);
-    if (t.error) return tl::unexpected(*t.error);
+    if (t.error) return fail(*t.error);
     trim.volumeUncertainty = percent / 100;
     for (const std::string& list : o.measured)
         for (const std::string& text : readingsIn(list)) {
             const auto reading = readingFrom(text);
-            if (!reading) return tl::unexpected(reading.error());
+            if (!reading) return fail(reading.error());
             trim.readings.push_back(*reading);
         }
     return trim;
@@ -365,7 +365,7 @@ std::vector<std::string> readingsApart(const std::vector<std::string>& arguments
 
 Result<PortWanted> portWanted(const PortCommandOptions& o)
 {
-    if (auto ok = checkBelonging(o); !ok) return tl::unexpected(ok.error());
+    if (auto ok = checkBelonging(o); !ok) return fail(ok.error());
     PortWanted wanted;
     wanted.housings = o.housings;
     Taking t;
@@ -374,7 +374,7 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     t.want(o.tune, [](const std::string& s) { return hertz("--tune", s); }, wanted.tune);
     t.want(o.length, [](const std::string& s) { return metres("--length", s); }, wanted.length);
     t.take(metres("--tolerance", o.tolerance, 0, 100), wanted.tolerance);
-    if (t.error) return tl::unexpected(*t.error);
+    if (t.error) return fail(*t.error);
     if (opening > 0) wanted.opening = opening - 1;
     wanted.loudness = o.loudness;
     const int actions = int(wanted.tune.has_value()) + int(wanted.length.has_value()) + int(o.search) +
@@ -382,7 +382,7 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     if (actions > 1) return fail("", "one of --tune, --length, --search, --trim and --loudness at a time");
     if (o.search) {
         auto request = requestFrom(o);
-        if (!request) return tl::unexpected(request.error());
+        if (!request) return fail(request.error());
         wanted.search = std::move(*request);
     }
     if (o.stock != "metric" && o.stock != "inch")
@@ -391,7 +391,7 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
         wanted.stock = o.stock == "inch" ? inchPortStock() : metricPortStock();
     if (!o.trim.empty()) {
         auto trim = trimFrom(o);
-        if (!trim) return tl::unexpected(trim.error());
+        if (!trim) return fail(trim.error());
         wanted.trim = std::move(*trim);
     }
     if (!o.parts.empty()) wanted.parts = o.parts;
@@ -402,7 +402,7 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     int take = 1;
     t.take(whole("--take", o.take, 1, 100), take);
     wanted.take = std::size_t(take);
-    if (t.error) return tl::unexpected(*t.error);
+    if (t.error) return fail(*t.error);
     if (o.paper == "letter") wanted.paper = TemplatePaper::letter;
     return wanted;
 }

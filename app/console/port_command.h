@@ -4,8 +4,8 @@
 
 #include "app/console/run.h"
 #include "core/parts/part_options.h"
-#include "core/port/search.h"
-#include "core/port/trimming.h"
+#include "core/search/search.h"
+#include "core/sizing/trimming.h"
 
 #include <filesystem>
 #include <optional>

@@ -5,8 +5,8 @@
 #include "core/document/json_text.h"
 #include "core/parts/part_set.h"
 #include "core/port/air_speed.h"
-#include "core/port/sizing.h"
 #include "core/response/summary.h"
+#include "core/sizing/sizing.h"
 
 #include <algorithm>
 #include <cmath>
@@ -104,7 +104,7 @@ Result<std::vector<PortFigures>> portsOf(const Model& model, const PortWanted& w
 Result<void> addSized(HousingPorts& report, const Model& model, const PortWanted& wanted)
 {
     const auto opening = portMeant(model, wanted);
-    if (!opening) return tl::unexpected(opening.error());
+    if (!opening) return fail(opening.error());
     const TuningOfCut cut = tuningOfCut(model, *opening);
     const auto sized = wanted.tune ? lengthFor(*wanted.tune, cut) : tuningAt(*wanted.length, cut);
     if (!sized) return fail(fmt::format("openings/{}", *opening), sized.error().message);
@@ -127,7 +127,7 @@ Result<PortStock> stockOf(const std::string& file)
 Result<void> addSearch(HousingPorts& report, const Model& model, const PortWanted& wanted)
 {
     auto opening = openingMeant(model, wanted);
-    if (!opening) return tl::unexpected(opening.error());
+    if (!opening) return fail(opening.error());
     if (inSecond(model.housing, *opening)) {
         if (wanted.opening)
             return fail(fmt::format("openings/{}", *opening),
@@ -137,7 +137,7 @@ Result<void> addSearch(HousingPorts& report, const Model& model, const PortWante
     SearchRequest request = *wanted.search;
     if (wanted.stockFile) {
         auto stock = stockOf(*wanted.stockFile);
-        if (!stock) return tl::unexpected(stock.error());
+        if (!stock) return fail(stock.error());
         request.stock = std::move(*stock);
     }
     request.space = spaceOf(model, *opening);
@@ -145,7 +145,7 @@ Result<void> addSearch(HousingPorts& report, const Model& model, const PortWante
     request.space.mostBends = wanted.space.mostBends.value_or(request.space.mostBends);
     request.space.clearance = wanted.space.clearance;
     auto found = searchPorts(model, *opening, request);
-    if (!found) return tl::unexpected(found.error());
+    if (!found) return fail(found.error());
     report.search = std::move(*found);
     report.straight = straightRun(request.space), report.across = acrossRun(request.space);
     report.aims = request.aims;
@@ -156,7 +156,7 @@ Result<void> addSearch(HousingPorts& report, const Model& model, const PortWante
 Result<void> addTrim(HousingPorts& report, const Model& model, const PortWanted& wanted)
 {
     const auto opening = portMeant(model, wanted);
-    if (!opening) return tl::unexpected(opening.error());
+    if (!opening) return fail(opening.error());
     const PortOpening& port = *portAt(model, *opening);
     report.readings = wanted.trim->readings;
     if (report.readings.empty()) {
@@ -197,7 +197,7 @@ std::string portWords(const Housing& housing, int opening)
 Result<Making> makingOf(const HousingPorts& report, const Model& model, const PortWanted& wanted)
 {
     auto opening = openingMeant(model, wanted);
-    if (!opening) return tl::unexpected(opening.error());
+    if (!opening) return fail(opening.error());
     if (report.search && inSecond(model.housing, *opening)) opening = -1;
     Making making{model.housing, wanted.opening, "the ports as the file has them", {}};
     const auto with = [&](const PortOpening& port) {
@@ -255,7 +255,7 @@ Result<PartOptions> optionsFor(const Making& making, const PortWanted& wanted, s
     if (wanted.search && !stock) stock = wanted.search->stock;
     if (wanted.stockFile) {
         auto own = stockOf(*wanted.stockFile);
-        if (!own) return tl::unexpected(own.error());
+        if (!own) return fail(own.error());
         stock = std::move(*own);
     }
     if (!stock) return options;
@@ -296,19 +296,19 @@ Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted
                       const PaintTemplates& paintTemplates)
 {
     const auto making = makingOf(report, model, wanted);
-    if (!making) return tl::unexpected(making.error());
+    if (!making) return fail(making.error());
     auto options = optionsFor(*making, wanted, report.remarks);
-    if (!options) return tl::unexpected(options.error());
+    if (!options) return fail(options.error());
     auto parts = partsOf(making->housing, *options, making->opening);
-    if (!parts) return tl::unexpected(parts.error());
+    if (!parts) return fail(parts.error());
     if (paintTemplates) {
         auto pdfs = paintTemplates(parts->templates, wanted.paper);
-        if (!pdfs) return tl::unexpected(pdfs.error());
+        if (!pdfs) return fail(pdfs.error());
         std::move(pdfs->begin(), pdfs->end(), std::back_inserter(parts->files));
     }
     const FolderBefore before = folderBefore(*wanted.parts, parts->files);
     auto written = writeParts(*wanted.parts, parts->files);
-    if (!written) return tl::unexpected(written.error());
+    if (!written) return fail(written.error());
     report.written = std::move(*written);
     addWarnings(report, *wanted.parts, before);
     report.made = making->words;
@@ -330,14 +330,14 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
                               const PaintTemplates& paintTemplates)
 {
     auto model = modelOf(project, index);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     HousingPorts report;
     report.id = project.housings[index].id, report.name = project.housings[index].name;
     const auto opening = openingMeant(*model, wanted);
-    if (!opening) return tl::unexpected(opening.error());
+    if (!opening) return fail(opening.error());
     putTyped(cavityOf(model->housing, *opening).roomForPort, wanted.space.room);
     auto ports = portsOf(*model, wanted);
-    if (!ports) return tl::unexpected(ports.error());
+    if (!ports) return fail(ports.error());
     report.ports = std::move(*ports);
     report.place = alignmentPlace(*model, model->kind == SystemKind::vented ? tuningOf(*model) : std::nullopt);
     Result<void> ok;
@@ -346,11 +346,11 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
     if (ok && wanted.trim) ok = addTrim(report, *model, wanted);
     if (ok && wanted.loudness) {
         auto loudness = portLoudnessOf(*model);
-        if (!loudness) return tl::unexpected(loudness.error());
+        if (!loudness) return fail(loudness.error());
         report.loudness = std::move(*loudness);
     }
     if (ok && wanted.parts) ok = addParts(report, *model, wanted, paintTemplates);
-    if (!ok) return tl::unexpected(ok.error());
+    if (!ok) return fail(ok.error());
     return report;
 }
 
@@ -389,7 +389,7 @@ Result<std::vector<HousingPorts>> portReport(const std::string& file, const Proj
         if (report)
             all.push_back(std::move(*report));
         else if (!isOfProject(report.error(), wanted))
-            return tl::unexpected(report.error());
+            return fail(report.error());
         else
             return fail(file + ", " + inHousing(report.error(), index).field, report.error().message);
     }

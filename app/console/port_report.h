@@ -6,7 +6,7 @@
 #include "app/console/port_command.h"
 #include "app/console/run.h"
 #include "core/document/project.h"
-#include "core/port/alignment_place.h"
+#include "core/sizing/alignment_place.h"
 
 #include <optional>
 #include <string>

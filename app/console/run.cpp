@@ -89,7 +89,7 @@ Result<Project> opened(const std::string& file, const Streams& streams)
     if (!loaded && std::filesystem::path(file).extension() != ".portwright" &&
         std::filesystem::is_regular_file(file, problem))
         return fail(loaded.error().field, "a project file (.portwright) is wanted here; " + loaded.error().message);
-    if (!loaded) return tl::unexpected(loaded.error());
+    if (!loaded) return fail(loaded.error());
     warn(file, loaded->warnings, streams);
     return std::move(loaded->project);
 }
@@ -116,9 +116,9 @@ Result<double> hertz(const char* name, const std::string& text)
 Result<Grid> gridFrom(const SolveOptions& options)
 {
     const auto from = hertz("--from", options.from);
-    if (!from) return tl::unexpected(from.error());
+    if (!from) return fail(from.error());
     const auto to = hertz("--to", options.to);
-    if (!to) return tl::unexpected(to.error());
+    if (!to) return fail(to.error());
     const auto points = wholeNumber(options.points, 1, 100000);
     if (!points) return fail("", "--points: " + points.error().message);
     if (*from > *to || (*from == *to && *points > 1))

@@ -54,11 +54,11 @@ Result<std::vector<SolvedHousing>> solveHousings(const Project& project, const s
     for (std::size_t index : indices) {
         const Housing& housing = project.housings[index];
         auto model = modelOf(project, index);
-        if (!model) return tl::unexpected(inHousing(model.error(), index));
+        if (!model) return fail(inHousing(model.error(), index));
         auto curves = curvesOf(*model, grid);
-        if (!curves) return tl::unexpected(inHousing(curves.error(), index));
+        if (!curves) return fail(inHousing(curves.error(), index));
         auto summary = summaryOf(*model);
-        if (!summary) return tl::unexpected(inHousing(summary.error(), index));
+        if (!summary) return fail(inHousing(summary.error(), index));
         all.push_back({housing.id, housing.name, std::move(*model), std::move(*curves), std::move(*summary)});
     }
     return all;

@@ -43,9 +43,9 @@ Result<std::vector<HousingLedger>> ledgersOf(const Project& project, const std::
     std::vector<HousingLedger> housings;
     for (const std::size_t index : indices) {
         const auto model = modelOf(project, index);
-        if (!model) return tl::unexpected(inHousing(model.error(), index));
+        if (!model) return fail(inHousing(model.error(), index));
         auto ledger = ledgerOf(*model, frequency);
-        if (!ledger) return tl::unexpected(inHousing(ledger.error(), index));
+        if (!ledger) return fail(inHousing(ledger.error(), index));
         housings.push_back({project.housings[index].id, project.housings[index].name, std::move(*ledger)});
     }
     return housings;

@@ -96,7 +96,7 @@ Result<Air> airAt(const AirConditions& conditions)
                      100, "%"),
           checkRange("altitude_m", conditions.altitude, -400, 4000, "m"),
           checkRange("pressure_pa", conditions.pressure, 60000, 110000, "Pa")})
-        if (!checked) return tl::unexpected(checked.error());
+        if (!checked) return fail(checked.error());
 
     const double t = conditions.temperature.value_or(20);
     const double h = conditions.relativeHumidity.value_or(0.5);

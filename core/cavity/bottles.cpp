@@ -267,7 +267,7 @@ Result<BottleFit> fitBottles(const BottlesMeasurement& bottles, double driverFs,
     const double fs = own ? *bottles.freeResonance : driverFs;
     const double fsUncertainty = own ? bottles.uncertainty.value_or(0.005 * fs) : driverUncertainty * fs;
     auto checked = jobOf(bottles, fs, fsUncertainty, units);
-    if (!checked) return tl::unexpected(checked.error());
+    if (!checked) return fail(checked.error());
     Job job = std::move(*checked);
     const auto noSpring = [] {
         return fail("readings", "these resonances belong to no air spring: with a larger bottle the resonance must "
@@ -328,7 +328,7 @@ Result<VolumeReading> readingOf(const BottlesMeasurement& bottles, const CavityC
 {
     const SpringGauge gauge = gaugeOf(context);
     auto fit = fitBottles(bottles, gauge.fs, gauge.fsUncertainty, context.units);
-    if (!fit) return tl::unexpected(fit.error());
+    if (!fit) return fail(fit.error());
     VolumeReading reading;
     reading.volume = fit->volume;
     reading.uncertainty = fit->uncertainty;

@@ -169,7 +169,7 @@ double cellFor(double volume, int count) { return std::cbrt(volume / count); }
 
 Result<CutCells> cellsOf(const SolidsMeasurement& solids, double cell, const Watch& watch)
 {
-    if (const auto listed = solidsVolume(solids); !listed) return tl::unexpected(listed.error());
+    if (const auto listed = solidsVolume(solids); !listed) return fail(listed.error());
     if (!(cell > 0) || !std::isfinite(cell)) return fail("cell", "the cubes' edge must be above 0");
     CutCells cells;
     Builder build{solids, cells, {}};

@@ -134,7 +134,7 @@ Result<VolumeReading> readingOf(const FillMeasurement& fill, UnitSystem units)
 {
     const bool weighed = fill.medium == FillMedium::waterByWeight, dry = fill.medium == FillMedium::dry;
     const std::vector<double>& values = weighed ? fill.masses : fill.volumes;
-    if (auto trouble = troubleIn(values, weighed ? "readings_g" : "readings_l")) return tl::unexpected(*trouble);
+    if (auto trouble = troubleIn(values, weighed ? "readings_g" : "readings_l")) return fail(*trouble);
 
     const Readings r = statisticsOf(written(values));
     const double perReading =

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/cavity/fill_csv.h"
 
-#include "core/cavity/csv_table.h"
+#include "core/document/csv_table.h"
 #include "core/document/describe_measurement.h"
 #include "core/document/fields.h"
 #include "core/document/json_text.h"
@@ -84,7 +84,7 @@ Result<double> valueOf(const CsvRow& row, FillMedium of)
 {
     const bool weighed = of == FillMedium::waterByWeight;
     const auto in = unitOf(row, weighed ? Dimension::mass : Dimension::volume);
-    if (!in) return tl::unexpected(in.error());
+    if (!in) return fail(in.error());
     const std::string& cell = row.cells[reading];
     double number = 0;
     const auto [end, trouble] = std::from_chars(cell.data(), cell.data() + cell.size(), number);
@@ -110,7 +110,7 @@ Result<void> takeBesides(FillMeasurement& fill, const CsvRow& row)
             return failInLine(row.line, fmt::format("{} is {}, but {} has no use for it; leave it empty",
                                                     columns[column], quotedText(cell), wordFor(fill.medium)));
         const auto value = csvNumber(cell, row.line, "measurement", columns[column]);
-        if (!value) return tl::unexpected(value.error());
+        if (!value) return fail(value.error());
         if (fill.*member && *(fill.*member) != *value)
             return failInLine(row.line, fmt::format("{} is {}, above it is {}; one table holds one", columns[column],
                                                     cell, csvText(*(fill.*member), "measurement", columns[column])));
@@ -124,13 +124,13 @@ Result<void> takeBesides(FillMeasurement& fill, const CsvRow& row)
 Result<FillMeasurement> parseFillCsv(std::string_view text)
 {
     const auto rows = parseCsv(text, columns, neededColumns);
-    if (!rows) return tl::unexpected(rows.error());
+    if (!rows) return fail(rows.error());
     if (rows->empty())
         return failInLine(1, "there is no reading below the names of the columns; at least one is needed");
     FillMeasurement fill;
     for (const CsvRow& row : *rows) {
         const auto found = mediumOf(row);
-        if (!found) return tl::unexpected(found.error());
+        if (!found) return fail(found.error());
         if (&row == &rows->front()) fill.medium = *found;
         if (*found != fill.medium)
             return failInLine(row.line, fmt::format("medium is {}, above it is {}; one table holds one medium",
@@ -140,9 +140,9 @@ Result<FillMeasurement> parseFillCsv(std::string_view text)
             return failInLine(row.line,
                               fmt::format("this is reading {}; at most {} are read", mostReadings + 1, mostReadings));
         const auto value = valueOf(row, *found);
-        if (!value) return tl::unexpected(value.error());
+        if (!value) return fail(value.error());
         values.push_back(*value);
-        if (const auto taken = takeBesides(fill, row); !taken) return tl::unexpected(taken.error());
+        if (const auto taken = takeBesides(fill, row); !taken) return fail(taken.error());
     }
     return fill;
 }

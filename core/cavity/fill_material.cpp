@@ -83,7 +83,7 @@ double flowResistivity(const FillMaterial& fill, const Air& air)
 
 Result<FillEffect> fillEffect(const FillMaterial& fill, double volume, double frequency, const Air& air)
 {
-    if (auto fits = checked(fill); !fits) return tl::unexpected(fits.error());
+    if (auto fits = checked(fill); !fits) return fail(fits.error());
     if (!(volume > 0 && std::isfinite(volume))) return fail("volume", "the cavity's volume must be above 0");
     if (!(frequency > 0 && std::isfinite(frequency))) return fail("frequency", "the frequency must be above 0\u00A0Hz");
     const double omega = 2 * pi * frequency, s = solidShare(fill);

@@ -286,7 +286,7 @@ Result<CavityModes> modesOf(const CutCells& cells, const Air& air, int count, co
     const double largest = cells.share.empty() ? 0 : numberLargest(modes, faces);
     if (largest == 0) return fail("cells", "there is no air in this cavity");
     const Eigen::VectorXd share = sharesOf(modes);
-    if (auto fits = checkSize(share.size(), count); !fits) return tl::unexpected(fits.error());
+    if (auto fits = checkSize(share.size(), count); !fits) return fail(fits.error());
     if (largest < 0.99)
         modes.remarks.push_back(
             fmt::format("The air is in several pieces; the largest, {:.0f}\u00A0% of all, is used.", 100 * largest));
@@ -295,7 +295,7 @@ Result<CavityModes> modesOf(const CutCells& cells, const Air& air, int count, co
     const Sparse A = matrixOf(modes, faces, share);
     report(watch, 0.2, "factor");
     try {
-        if (auto solved = solveInto(modes, A, share, air, count, watch); !solved) return tl::unexpected(solved.error());
+        if (auto solved = solveInto(modes, A, share, air, count, watch); !solved) return fail(solved.error());
     } catch (const Cancelled&) {
         return cancelledWork();
     } catch (const std::exception&) {  // out of memory, or Spectra's own complaints

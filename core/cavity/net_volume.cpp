@@ -145,7 +145,7 @@ Result<NetVolume> netVolumeOf(const Cavity& cavity, const CavityContext& context
     result.deductions = deductionLines(cavity, context, result.remarks);
     remarkErrors(result);
     auto measured = measuredNet(result, context.units);
-    if (!measured && !result.stated) return tl::unexpected(measured.error());
+    if (!measured && !result.stated) return fail(measured.error());
     if (!measured) result.remarks.push_back("The measurements are left out: " + measured.error().message + ".");
     if (measured) result.net = *measured;
     remarkForgotten(result, cavity, context);
@@ -155,7 +155,7 @@ Result<NetVolume> netVolumeOf(const Cavity& cavity, const CavityContext& context
         if (result.net) remarkDifference(result, context);
         return result;
     }
-    if (!result.net) return tl::unexpected(nothingUsable(cavity, result.readings));
+    if (!result.net) return fail(nothingUsable(cavity, result.readings));
     result.value = result.net->volume;
     result.uncertainty = result.net->uncertainty;
     return result;
@@ -181,11 +181,10 @@ Result<Housing> resolvedHousing(const Housing& housing, const CompleteDriver& dr
 {
     Housing resolved = housing;
     CavityContext context{.housing = housing, .driver = driver, .air = air};
-    if (auto done = resolve(resolved.cavity, context, "cavity"); !done) return tl::unexpected(done.error());
+    if (auto done = resolve(resolved.cavity, context, "cavity"); !done) return fail(done.error());
     if (!resolved.secondCavity) return resolved;
     context.cavity = CavityId::second;
-    if (auto done = resolve(resolved.secondCavity->cavity, context, "second_cavity"); !done)
-        return tl::unexpected(done.error());
+    if (auto done = resolve(resolved.secondCavity->cavity, context, "second_cavity"); !done) return fail(done.error());
     return resolved;
 }
 

@@ -4,8 +4,8 @@
 
 #include "core/cavity/combine.h"
 #include "core/cavity/deductions.h"
-#include "core/cavity/profile.h"
 #include "core/cavity/reading.h"
+#include "core/housing/profile.h"
 
 namespace portwright {
 

@@ -4,9 +4,9 @@
 #pragma once
 
 #include "core/air/air.h"
-#include "core/cavity/measurement.h"
 #include "core/driver/sheet.h"
 #include "core/housing/housing.h"
+#include "core/housing/measurement.h"
 #include "core/quantity/quantity.h"
 #include "core/result.h"
 

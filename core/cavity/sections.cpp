@@ -392,7 +392,7 @@ void remarkUneven(SectionsVolume& v, const SectionsMeasurement& m, Rule rule, Un
 
 Result<double> areaOf(const Section& section)
 {
-    if (auto trouble = troubleWith(section)) return tl::unexpected(*trouble);
+    if (auto trouble = troubleWith(section)) return fail(*trouble);
     if (section.shape == SectionShape::outline) return outlineArea(section.points);
     return plainArea(section);
 }
@@ -452,7 +452,7 @@ double cones(std::span<const double> x, std::span<const double> y)
 
 Result<SectionsVolume> sectionsVolume(const SectionsMeasurement& m, UnitSystem units)
 {
-    if (auto trouble = troubleIn(m)) return tl::unexpected(*trouble);
+    if (auto trouble = troubleIn(m)) return fail(*trouble);
     SectionsVolume v;
     for (const Section& section : m.sections) {
         v.areas.push_back(*areaOf(section));

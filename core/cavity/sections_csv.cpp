@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/cavity/sections_csv.h"
 
-#include "core/cavity/csv_table.h"
 #include "core/cavity/sections.h"
+#include "core/document/csv_table.h"
 #include "core/document/describe_measurement.h"
 #include "core/document/json_text.h"
 
@@ -82,7 +82,7 @@ Result<std::vector<Point2>> pointsOf(const CsvRow& row)
         Point2 point;
         for (std::size_t i = 0; i < 2; ++i) {
             const auto number = csvNumber(numbers[i], row.line, "section", "points_mm");
-            if (!number) return tl::unexpected(number.error());
+            if (!number) return fail(number.error());
             point[i] = *number;
         }
         result.push_back(point);
@@ -94,7 +94,7 @@ Result<Section> sectionOf(const CsvRow& row)
 {
     Section section;
     const auto shapeFound = shapeOf(row);
-    if (!shapeFound) return tl::unexpected(shapeFound.error());
+    if (!shapeFound) return fail(shapeFound.error());
     section.shape = *shapeFound;
     const std::array<std::pair<Column, double Section::*>, 5> numbers{{{at, &Section::at},
                                                                        {width, &Section::width},
@@ -108,7 +108,7 @@ Result<Section> sectionOf(const CsvRow& row)
                               fmt::format("{} is {}, but the shape {} has no use for it; leave it empty",
                                           columns[column], quotedText(row.cells[column]), wordFor(section.shape)));
         const auto value = csvNumber(row.cells[column], row.line, "section", columns[column]);
-        if (!value) return tl::unexpected(value.error());
+        if (!value) return fail(value.error());
         section.*number = *value;
     }
     if (!uses(section.shape, points) && !row.cells[points].empty())
@@ -116,7 +116,7 @@ Result<Section> sectionOf(const CsvRow& row)
                                                 "empty",
                                                 wordFor(section.shape)));
     auto outline = pointsOf(row);
-    if (!outline) return tl::unexpected(outline.error());
+    if (!outline) return fail(outline.error());
     section.points = std::move(*outline);
     if (const auto worked = areaOf(section); !worked) return failInLine(row.line, worked.error().message);
     return section;
@@ -127,14 +127,14 @@ Result<Section> sectionOf(const CsvRow& row)
 Result<std::vector<Section>> parseSectionsCsv(std::string_view text)
 {
     const auto rows = parseCsv(text, columns, neededColumns);
-    if (!rows) return tl::unexpected(rows.error());
+    if (!rows) return fail(rows.error());
     std::vector<Section> sections;
     for (const CsvRow& row : *rows) {
         if (sections.size() == mostSections)
             return failInLine(row.line,
                               fmt::format("this is section {}; at most {} are read", mostSections + 1, mostSections));
         auto section = sectionOf(row);
-        if (!section) return tl::unexpected(section.error());
+        if (!section) return fail(section.error());
         if (!sections.empty() && !(section->at > sections.back().at))
             return failInLine(row.line, fmt::format("at_mm is {}, not beyond the section before; positions must rise",
                                                     row.cells[at]));

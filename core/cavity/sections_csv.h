@@ -5,7 +5,7 @@
 // does not use stays empty. Point decimals; empty lines and lines that begin with # are passed over.
 #pragma once
 
-#include "core/cavity/measurement.h"
+#include "core/housing/measurement.h"
 #include "core/result.h"
 
 #include <string>

@@ -242,7 +242,7 @@ std::vector<SolidLength> lengthsOf(const Solid& solid)
 Result<double> volumeOf(const Solid& solid, UnitSystem units)
 {
     for (const SolidLength& l : lengthsOf(solid))
-        if (auto fits = checkSize(l, nameOf(solid), units); !fits) return tl::unexpected(fits.error());
+        if (auto fits = checkSize(l, nameOf(solid), units); !fits) return fail(fits.error());
     if (const auto* tube = std::get_if<BentTubeSolid>(&solid); tube && tube->centreLineRadius < tube->diameter / 2)
         return fail("centre_line_radius_mm",
                     fmt::format("{}: its centre line bends by {}, less than half its diameter of {}; allowed is half "
@@ -297,7 +297,7 @@ Result<SolidsVolume> solidsVolume(const SolidsMeasurement& solids, UnitSystem un
     SolidsVolume result;
     result.lines = runningList(solids, units);
     for (const RunningLine& line : result.lines)
-        if (line.error) return tl::unexpected(*line.error);
+        if (line.error) return fail(*line.error);
     const double total = result.lines.back().total;
     if (!(total > 0))
         return fail("steps", fmt::format("nothing is left: the solids add up to {}; subtract less, or add what is "

@@ -2,7 +2,7 @@
 // A cavity as equal cubes: what its modes are computed on.
 #pragma once
 
-#include "core/cavity/measurement.h"
+#include "core/housing/measurement.h"
 
 #include <array>
 #include <cstddef>

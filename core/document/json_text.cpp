@@ -290,7 +290,7 @@ Result<JsonValue> parseJson(std::string_view text)
         return fail("line 1", fmt::format("this is not JSON: {}", quotedText(problem.what())));
     }
     if (builder.error.field.empty()) builder.error.field = fmt::format("line {}", lineOf(text, builder.position()));
-    return tl::unexpected(std::move(builder.error));
+    return fail(std::move(builder.error));
 }
 
 std::string jsonText(const JsonValue& value)

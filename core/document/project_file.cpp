@@ -100,9 +100,9 @@ Result<LoadedProject> parseProject(std::string_view text)
     if (text.size() > projectFileSizeLimit)
         return fail("", fmt::format("the file has {} bytes; at most {} are read", text.size(), projectFileSizeLimit));
     auto root = parseJson(text);
-    if (!root) return tl::unexpected(root.error());
+    if (!root) return fail(root.error());
     const auto version = versionOf(*root);
-    if (!version) return tl::unexpected(version.error());
+    if (!version) return fail(version.error());
     migrate(*root, *version);
 
     LoadedProject loaded;
@@ -111,7 +111,7 @@ Result<LoadedProject> parseProject(std::string_view text)
     ObjectReader reader(*root, "", notes);
     describe(reader, loaded.project);
     if (!notes.error) notes.error = brokenReference(loaded.project);
-    if (notes.error) return tl::unexpected(*notes.error);
+    if (notes.error) return fail(*notes.error);
     loaded.warnings = std::move(notes.warnings);
     return loaded;
 }

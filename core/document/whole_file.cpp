@@ -124,7 +124,7 @@ void syncFolder(const fs::path& folder)
 Result<void> writeWhole(const fs::path& path, std::string_view bytes)
 {
     const auto target = finalTarget(path);
-    if (!target) return tl::unexpected(target.error());
+    if (!target) return fail(target.error());
     const auto failed = [&path](int number) { return fail(path.string(), causeOf(number)); };
 
     struct stat old{};

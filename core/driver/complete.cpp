@@ -52,7 +52,7 @@ Result<void> findMass(const DriverSheet& s, Known& k)
         k.Mms = square(*s.Bl) * *k.Qes / (w * *s.Re);
     else if (!s.Bl && s.sensitivity && k.Qes) {
         const auto ratio = forceOverMass(s);
-        if (!ratio) return tl::unexpected(ratio.error());
+        if (!ratio) return fail(ratio.error());
         k.Mms = w * *s.Re / (*k.Qes * square(*ratio));
     }
     return {};
@@ -67,7 +67,7 @@ Result<Known> settle(const DriverSheet& s)
             1 / (2 * pi * std::sqrt(*s.Mms * *s.Vas / (referenceAir().rho * square(referenceAir().c) * square(*s.Sd))));
     for (int pass = 0; pass < 3; ++pass) {  // each pass can open the way for the next; three close every chain
         closeQ(s, k);
-        if (auto found = findMass(s, k); !found) return tl::unexpected(found.error());
+        if (auto found = findMass(s, k); !found) return fail(found.error());
         if (!k.Mms) continue;
         const double w = 2 * pi * *k.fs;
         if (!k.Qms && s.Rms) k.Qms = w * *k.Mms / *s.Rms;
@@ -205,10 +205,10 @@ Result<void> checkGiven(const DriverSheet& s)
 
 Result<CompleteDriver> complete(const DriverSheet& sheet)
 {
-    if (auto given = checkGiven(sheet); !given) return tl::unexpected(given.error());
+    if (auto given = checkGiven(sheet); !given) return fail(given.error());
     const auto known = settle(sheet);
-    if (!known) return tl::unexpected(known.error());
-    if (auto settled = checkSettled(sheet, *known); !settled) return tl::unexpected(settled.error());
+    if (!known) return fail(known.error());
+    if (auto settled = checkSettled(sheet, *known); !settled) return fail(settled.error());
 
     CompleteDriver c;
     const double w = 2 * pi * *known->fs;

@@ -2,9 +2,9 @@
 // One candidate housing as plain values, SI, as given. Absent optionals take the defaults of the comments.
 #pragma once
 
-#include "core/cavity/measurement.h"
 #include "core/constants.h"
 #include "core/feed/feed.h"
+#include "core/housing/measurement.h"
 
 #include <optional>
 #include <string>

@@ -303,7 +303,7 @@ struct Factored {
 
 Result<Factored> factored(const Network& network, const Grid& grid, const Air& air, Derivatives derivatives)
 {
-    if (auto checked = checkNetwork(network); !checked) return tl::unexpected(checked.error());
+    if (auto checked = checkNetwork(network); !checked) return fail(checked.error());
     const int nodes = int(network.nodes.size());
     const bool derive = derivatives == Derivatives::yes;
     Factored f{.network = network,
@@ -367,8 +367,8 @@ Result<void> fillIn(const Factored& f, const std::vector<int>& fed, Solution& s)
                             fmt::format("node {} has no single answer at {:g} Hz: it resonates without any loss",
                                         f.network.nodes[f.unknown.front()], f.grid.frequency[i]));
     }
-    if (auto finite = checkFinite(f.network, f.grid, s.node); !finite) return tl::unexpected(finite.error());
-    if (auto finite = checkFinite(f.network, f.grid, s.dNode); !finite) return tl::unexpected(finite.error());
+    if (auto finite = checkFinite(f.network, f.grid, s.node); !finite) return fail(finite.error());
+    if (auto finite = checkFinite(f.network, f.grid, s.dNode); !finite) return fail(finite.error());
     return {};
 }
 
@@ -396,23 +396,23 @@ Node Network::addNode(std::string name)
 Result<Solution> solve(const Network& network, const Grid& grid, const Air& air, Derivatives derivatives)
 {
     const auto f = factored(network, grid, air, derivatives);
-    if (!f) return tl::unexpected(f.error());
+    if (!f) return fail(f.error());
     Solution s = silent(*f);
     for (const Source& source : network.sources)
         feed(s, source, f->derive);
-    if (auto filled = fillIn(*f, f->held, s); !filled) return tl::unexpected(filled.error());
+    if (auto filled = fillIn(*f, f->held, s); !filled) return fail(filled.error());
     return s;
 }
 
 Result<BySource> solveEach(const Network& network, const Grid& grid, const Air& air, Derivatives derivatives)
 {
     const auto f = factored(network, grid, air, derivatives);
-    if (!f) return tl::unexpected(f.error());
+    if (!f) return fail(f.error());
     BySource all;
     for (const Source& source : network.sources) {
         Solution s = silent(*f);
         feed(s, source, f->derive);
-        if (auto filled = fillIn(*f, {source.node.index}, s); !filled) return tl::unexpected(filled.error());
+        if (auto filled = fillIn(*f, {source.node.index}, s); !filled) return fail(filled.error());
         all.alone.push_back(std::move(s));
     }
     all.into.resize(network.sources.size());

@@ -155,7 +155,7 @@ Result<void> checkPort(const PortOpening& port)
 
 Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& options)
 {
-    if (const auto fine = checkPort(port); !fine) return tl::unexpected(fine.error());
+    if (const auto fine = checkPort(port); !fine) return fail(fine.error());
     if (port.shape != PortShape::round) return fail("shape", "a slot is made of panels, not of tube");
     if (port.length <= 0) return fail("length_mm", "the port is a mere hole of no length; there is no tube to cut");
     TubeBlanks blanks;
@@ -172,7 +172,7 @@ Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& option
 
 Result<PanelBlanks> panelBlanks(const PortOpening& port, const PartOptions& options)
 {
-    if (const auto fine = checkPort(port); !fine) return tl::unexpected(fine.error());
+    if (const auto fine = checkPort(port); !fine) return fail(fine.error());
     if (port.shape != PortShape::slot) return fail("shape", "a round port is made of tube, not of panels");
     if (port.length <= 0) return fail("length_mm", "the port is a mere hole of no length; there is no panel to cut");
     PanelBlanks blanks;
@@ -204,7 +204,7 @@ Result<std::vector<SheetPlan>> panelPlans(const PanelBlanks& blanks, const PartO
     }
     for (SheetPlan& sheet : plans) {
         auto plan = cutPlan(sheet.pieces, options.panelStock, options.kerf);
-        if (!plan) return tl::unexpected(plan.error());
+        if (!plan) return fail(plan.error());
         sheet.plan = std::move(*plan);
     }
     return plans;

@@ -254,7 +254,7 @@ double leastPossible(const Task& task)
 Result<CutPlan> cutPlan(const std::vector<CutPiece>& pieces, const std::vector<Stock>& stock, double kerf)
 {
     const auto task = taskOf(pieces, stock, kerf);
-    if (!task) return tl::unexpected(task.error());
+    if (!task) return fail(task.error());
     CutPlan plan;
     plan.exact = task->pieces.size() <= mostExactPieces;
     auto bars = plan.exact ? exactBars(*task) : fittedBars(*task);

@@ -135,17 +135,17 @@ Result<double> spacingOf(const PortOpening& port, const Cutout& hole, const Part
 
 Result<Drawing> holeTemplate(const PortOpening& port, PortMaking making, const PartOptions& options)
 {
-    if (const auto fine = checkPort(port); !fine) return tl::unexpected(fine.error());
-    if (const auto fine = checkOptions(options); !fine) return tl::unexpected(fine.error());
+    if (const auto fine = checkPort(port); !fine) return fail(fine.error());
+    if (const auto fine = checkOptions(options); !fine) return fail(fine.error());
     PortBody body;
     if (making == PortMaking::printed) {
         const auto printed = printedBody(port, options);
-        if (!printed) return tl::unexpected(printed.error());
+        if (!printed) return fail(printed.error());
         body = *printed;
     }
     const Cutout hole = making == PortMaking::printed ? printedHole(port, body) : stockHole(port, options);
     const auto spacing = spacingOf(port, hole, options);
-    if (!spacing) return tl::unexpected(spacing.error());
+    if (!spacing) return fail(spacing.error());
 
     Drawing drawing;
     const std::vector<std::string> words = wordsOf(port, hole, *spacing, options);

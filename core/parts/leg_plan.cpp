@@ -2,7 +2,7 @@
 #include "core/parts/leg_plan.h"
 
 #include "core/parts/shop_length.h"
-#include "core/port/port_in_model.h"
+#include "core/port/free_run.h"
 
 #include <algorithm>
 #include <cmath>

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/parts/part_set.h"
 
-#include "core/cavity/mesh/scan.h"
 #include "core/document/whole_file.h"
+#include "core/mesh/scan.h"
 #include "core/parts/dxf.h"
 #include "core/parts/hole_template.h"
 #include "core/parts/leg_plan.h"
@@ -54,9 +54,9 @@ struct PortParts {
 Result<void> PortParts::addTemplate(const std::string& name, PortMaking making) const
 {
     auto drawing = holeTemplate(port, making, options);
-    if (!drawing) return tl::unexpected(drawing.error());
+    if (!drawing) return fail(drawing.error());
     auto dxf = dxfText(*drawing);
-    if (!dxf) return tl::unexpected(dxf.error());
+    if (!dxf) return fail(dxf.error());
     const std::string stem = prefix + name;
     set.files.push_back({stem + ".svg", svgText(*drawing)});
     set.files.push_back({stem + ".dxf", std::move(*dxf)});
@@ -249,11 +249,11 @@ Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std:
     const bool several = ports.size() > 1;
     if (opening) std::erase_if(ports, [&](const HousedPort& p) { return p.opening != *opening; });
     if (ports.empty()) return fail("openings", "this housing has no port, so there are no parts to make");
-    if (const auto fine = checkOptions(options); !fine) return tl::unexpected(fine.error());
+    if (const auto fine = checkOptions(options); !fine) return fail(fine.error());
     PartSet set;
     set.text = fmt::format("Parts for \"{}\"\n", housing.name);
     for (const HousedPort& port : ports)
-        if (const auto added = addPort(set, port, several, options); !added) return tl::unexpected(added.error());
+        if (const auto added = addPort(set, port, several, options); !added) return fail(added.error());
     set.text += "\nCautions\n";
     for (const std::string& caution : partCautions(options.units))
         set.text += "  " + caution + "\n";
@@ -281,7 +281,7 @@ FolderBefore folderBefore(const fs::path& folder, const std::vector<PartFile>& f
 Result<std::vector<std::string>> writeParts(const fs::path& folder, const std::vector<PartFile>& files)
 {
     const auto made = madeFolder(folder);
-    if (!made) return tl::unexpected(made.error());
+    if (!made) return fail(made.error());
     auto written = writeInto(folder, files);
     if (!written && *made) {
         std::error_code ignored;

@@ -209,8 +209,8 @@ double outlineHalfAcross(const PortBody& body, double offset)
 
 Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options)
 {
-    if (const auto fine = checkPort(port); !fine) return tl::unexpected(fine.error());
-    if (const auto fine = checkOptions(options); !fine) return tl::unexpected(fine.error());
+    if (const auto fine = checkPort(port); !fine) return fail(fine.error());
+    if (const auto fine = checkOptions(options); !fine) return fail(fine.error());
     if (port.sharedWalls.value_or(0) > 0)
         return fail("shared_walls",
                     "a slot that shares walls of the cavity is built in place from panels, not printed");
@@ -231,9 +231,9 @@ Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options
     if (!options.flange || port.outerEnd != TubeEnd::flush) {
         body.hole = std::max(std::min(body.outerFlare, body.innerFlare), body.wall) + options.fit / 2;
     } else if (const auto fine = addFlange(body, options); !fine) {
-        return tl::unexpected(fine.error());
+        return fail(fine.error());
     }
-    if (const auto fine = addBends(body, port, options); !fine) return tl::unexpected(fine.error());
+    if (const auto fine = addBends(body, port, options); !fine) return fail(fine.error());
     return body;
 }
 

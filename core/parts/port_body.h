@@ -9,12 +9,9 @@
 #include "core/parts/part_options.h"
 #include "core/result.h"
 
-#include <array>
 #include <vector>
 
 namespace portwright {
-
-using Point2 = std::array<double, 2>;
 
 /// A bend about the width: its centre line turns towards +y.
 struct BodyBend {

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/parts/port_solid.h"
 
-#include "core/cavity/mesh/mesh_formats.h"
-#include "core/parts/flat_face.h"
+#include "core/mesh/flat_face.h"
+#include "core/mesh/mesh_formats.h"
 #include "core/parts/shop_length.h"
 
 #include <algorithm>
@@ -109,7 +109,7 @@ public:
         for (const Point2& screw : body_.screws)
             loops.push_back(screwRing(screw));
         const auto face = flatFace(loops);
-        if (!face) return tl::unexpected(face.error());
+        if (!face) return fail(face.error());
         std::vector<Point2> points;
         for (const auto& loop : loops)
             points.insert(points.end(), loop.begin(), loop.end());
@@ -265,9 +265,8 @@ Result<Mesh> Making::piece(double from, double to, bool first, bool last) const
         maker.addSides(around);
         maker.addSides({{body.rim, body.flange}, {body.rim, 0}});
         if (const auto back = maker.addFlangeFace(around.back().offset, body.flange, true); !back)
-            return tl::unexpected(back.error());
-        if (const auto front = maker.addFlangeFace(around.front().offset, 0, false); !front)
-            return tl::unexpected(front.error());
+            return fail(back.error());
+        if (const auto front = maker.addFlangeFace(around.front().offset, 0, false); !front) return fail(front.error());
         maker.addScrewHoles();
     } else {
         around.push_back(around.front());
@@ -406,7 +405,7 @@ private:
         return (body_.shape == PortShape::round ? corners * body_.radius : body_.halfHeight) + corners * offset;
     }
 
-    tl::unexpected<Error> tooHigh() const
+    Failure tooHigh() const
     {
         const auto mm = [&](double metres) { return shopLength(metres, options_.units); };
         double needed = 0;  // of the bend, or the end, that wants most
@@ -418,13 +417,12 @@ private:
             needed = std::max(needed, least);
         }
         if (needed > 1e6 || needed <= options_.printerHeight)
-            return tl::unexpected(Error{"", fmt::format("bends, flange, flares and lips leave no way to split the port "
-                                                        "for a printer's height of {}; give the legs more length",
-                                                        mm(options_.printerHeight))});
-        return tl::unexpected(
-            Error{"", fmt::format("a bend with its joints stands {} high, and the printer's height is "
-                                  "{}; take a tighter bend or a taller printer",
-                                  mm(needed), mm(options_.printerHeight))});
+            return fail(Error{"", fmt::format("bends, flange, flares and lips leave no way to split the port "
+                                              "for a printer's height of {}; give the legs more length",
+                                              mm(options_.printerHeight))});
+        return fail(Error{"", fmt::format("a bend with its joints stands {} high, and the printer's height is "
+                                          "{}; take a tighter bend or a taller printer",
+                                          mm(needed), mm(options_.printerHeight))});
     }
 
     const PortBody& body_;
@@ -490,7 +488,7 @@ Result<std::vector<double>> splitHeights(const PortBody& body, const PartOptions
 Result<std::vector<PrintedPiece>> printedPieces(const PortBody& body, const PartOptions& options)
 {
     const auto splits = splitHeights(body, options);
-    if (!splits) return tl::unexpected(splits.error());
+    if (!splits) return fail(splits.error());
     const Making making{body, options, lipJoint(body, options)};
     std::vector<PrintedPiece> pieces;
     for (std::size_t i = 0; i <= splits->size(); ++i) {
@@ -501,7 +499,7 @@ Result<std::vector<PrintedPiece>> printedPieces(const PortBody& body, const Part
         piece.turned =
             body.bends.empty() ? last && !first : BentSplits(body, options).standsTurned(piece.from, piece.to);
         auto mesh = making.piece(piece.from, piece.to, first, last);
-        if (!mesh) return tl::unexpected(mesh.error());
+        if (!mesh) return fail(mesh.error());
         piece.mesh = std::move(*mesh);
         place(piece, body);
         pieces.push_back(std::move(piece));

@@ -2,7 +2,7 @@
 // A port for the printer: closed triangle meshes.
 #pragma once
 
-#include "core/cavity/mesh/mesh.h"
+#include "core/mesh/mesh.h"
 #include "core/parts/port_body.h"
 #include "core/result.h"
 

@@ -3,7 +3,7 @@
 
 #include "core/port/separation.h"
 #include "core/response/fed_network.h"
-#include "core/response/search.h"
+#include "core/response/rises.h"
 
 #include <algorithm>
 #include <cmath>
@@ -51,7 +51,7 @@ Result<Compression> compressionOf(const Model& model, const Grid& grid, std::spa
         if (!(voltage >= 0))
             return fail("/feed/voltage_v", fmt::format("the feed is {} V; allowed is 0 or more", voltage));
     const auto s = superpositionOf(model, grid);
-    if (!s) return tl::unexpected(s.error());
+    if (!s) return fail(s.error());
     Compression c{grid.frequency, {voltages.begin(), voltages.end()}, {}};
     for (double voltage : voltages)
         c.loss.push_back(voltage > 0 && !s->network.separation.empty() ? lossAt(model, *s, grid, voltage)
@@ -99,7 +99,7 @@ Result<std::vector<PortAtDrives>> portsAtDrives(const Model& model)
     if (!(model.voltage > 0)) return ports;
     const Grid grid = logGrid(lowest, highest, 300);
     const auto curves = curvesOf(model, grid);
-    if (!curves) return tl::unexpected(curves.error());
+    if (!curves) return fail(curves.error());
     for (std::size_t i = 0; i < curves->portAir.size(); ++i) {
         const int opening = curves->portOpening[i];
         const auto* port = std::get_if<PortOpening>(&model.housing.openings[std::size_t(opening)].kind);

@@ -73,7 +73,7 @@ Result<Curves> curvesOfBlock(const Model& model, const FedNetwork& fed, const Gr
 {
     const Drive drive = driveOf(model, grid);
     const auto solution = solveFed(fed, model, grid, drive, Derivatives::yes);
-    if (!solution) return tl::unexpected(solution.error());
+    if (!solution) return fail(solution.error());
     const FedFlows flows = flowsOf(model, fed.assembled, *solution, grid);
     const Driver& d = model.driver.driver;
     const Eigen::ArrayXcd pressure =
@@ -127,7 +127,7 @@ Result<Curves> curvesOf(const Model& model, const Grid& grid)
     for (Eigen::Index at = 0; at < grid.size(); at += blockSize) {
         const Eigen::Index n = std::min(blockSize, grid.size() - at);
         const auto block = curvesOfBlock(model, fed, {grid.frequency.segment(at, n), grid.omega.segment(at, n)});
-        if (!block) return tl::unexpected(block.error());
+        if (!block) return fail(block.error());
         place(all, *block, at, grid.size());
     }
     return all;
@@ -137,7 +137,7 @@ Result<Eigen::ArrayXd> impedanceOf(const Model& model, const Grid& grid, Load lo
 {
     const Assembled assembled = assemble(model);
     const auto solution = solve(assembled.network, grid, model.air);
-    if (!solution) return tl::unexpected(solution.error());
+    if (!solution) return fail(solution.error());
     Eigen::ArrayXcd Z = groupImpedance(model, flowsOf(model, assembled, *solution, grid));
     if (load == Load::withSeriesParts)
         for (const SeriesElement& part : model.seriesParts) {
@@ -153,7 +153,7 @@ Result<Eigen::ArrayXcd> pressureOf(const Model& model, const Grid& grid, const A
     const FedNetwork fed = fedNetworkOf(model, options);
     const Drive drive = driveOf(model, grid, options);
     const auto solution = solveFed(fed, model, grid, drive, Derivatives::no);
-    if (!solution) return tl::unexpected(solution.error());
+    if (!solution) return fail(solution.error());
     const FedFlows flows = flowsOf(model, fed.assembled, *solution, grid);
     const Complex place(0, placeFactor(model, options.causes));
     return Eigen::ArrayXcd(place * grid.omega * flows.outside.value * drive.factor);

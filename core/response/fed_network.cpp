@@ -66,7 +66,7 @@ Result<Solution> solveFed(const FedNetwork& fed, const Model& model, const Grid&
 {
     if (fed.separation.empty()) return solve(fed.assembled.network, grid, model.air, derivatives);
     auto linear = solveEach(fed.assembled.network, grid, model.air, derivatives);
-    if (!linear) return tl::unexpected(linear.error());
+    if (!linear) return fail(linear.error());
     const auto pressures = mouthPressures(*linear, fed.separation, drive.size, drive.dSize);
     return superposed(std::move(*linear), pressures);
 }
@@ -110,7 +110,7 @@ Result<Superposition> superpositionOf(const Model& model, const Grid& grid)
 {
     Superposition s{fedNetworkOf(model), {}, {}};
     auto linear = solveEach(s.network.assembled.network, grid, model.air);
-    if (!linear) return tl::unexpected(linear.error());
+    if (!linear) return fail(linear.error());
     s.linear = std::move(*linear);
     for (const Solution& alone : s.linear.alone)
         s.flows.push_back(flowsOf(model, s.network.assembled, alone, grid));

@@ -219,7 +219,7 @@ Result<Ledger> ledgerOf(const Model& model, double frequency, UnitSystem units)
     double running = 0;
     for (int causes = 0; causes <= causeCount; ++causes) {
         const auto p = pressureOf(model, grid, {.causes = causes});
-        if (!p) return tl::unexpected(p.error());
+        if (!p) return fail(p.error());
         const double level = levelOf((*p)[0]);
         if (causes == 0) {
             ledger.start = level;

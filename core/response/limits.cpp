@@ -2,7 +2,7 @@
 #include "core/response/limits.h"
 
 #include "core/response/reached_drive.h"
-#include "core/response/search.h"
+#include "core/response/rises.h"
 
 #include <algorithm>
 #include <cmath>

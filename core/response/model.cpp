@@ -476,8 +476,8 @@ Result<Model> modelOf(const Project& project, std::size_t housingIndex)
                         "the opening is in the second cavity, but the housing has none");
     for (const CavityId which : {CavityId::main, CavityId::second})
         if (which == CavityId::main || housing.secondCavity)
-            if (auto places = checkPlaces(housing, which, at); !places) return tl::unexpected(places.error());
-    if (auto ports = checkPorts(housing, at); !ports) return tl::unexpected(ports.error());
+            if (auto places = checkPlaces(housing, which, at); !places) return fail(places.error());
+    if (auto ports = checkPorts(housing, at); !ports) return fail(ports.error());
 
     return modelFrom(*air, std::move(*driver), housing, feedOf(project, housing), project.place.value_or(Place{}),
                      portAirLimit(project));

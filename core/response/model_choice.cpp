@@ -4,7 +4,7 @@
 #include "core/port/port_tuning.h"
 #include "core/quantity/quantity.h"
 #include "core/response/curves.h"
-#include "core/response/search.h"
+#include "core/response/rises.h"
 #include "core/response/summary.h"
 
 #include <algorithm>
@@ -152,7 +152,7 @@ ModelChoice modelChoice(const Model& model)
 Result<ModelChoice> modelChoice(const Project& project, std::size_t housing)
 {
     const auto model = modelOf(project, housing);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     return modelChoice(*model);
 }
 

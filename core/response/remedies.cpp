@@ -3,7 +3,7 @@
 
 #include "core/cavity/net_volume.h"
 #include "core/port/classical.h"
-#include "core/port/port_in_model.h"
+#include "core/port/free_run.h"
 
 #include <algorithm>
 #include <cmath>

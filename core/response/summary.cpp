@@ -3,7 +3,7 @@
 
 #include "core/cavity/shape.h"
 #include "core/response/fed_network.h"
-#include "core/response/search.h"
+#include "core/response/rises.h"
 
 #include <algorithm>
 #include <cmath>
@@ -207,7 +207,7 @@ Result<Summary> summaryOf(const Model& original)
 {
     Model model = original;
     model.voltage = 1;  // every quantity here is a ratio or a frequency; a feed of 0 V must not matter
-    if (const auto probe = pressureOf(model, logGrid(100, 100, 1)); !probe) return tl::unexpected(probe.error());
+    if (const auto probe = pressureOf(model, logGrid(100, 100, 1)); !probe) return fail(probe.error());
     Summary s;
     s.kind = model.kind;
     if (model.kind == SystemKind::closed) {

@@ -116,9 +116,9 @@ struct Evaluated {
 Result<Evaluated> evaluate(const Project& project, std::size_t housing, const Grid& grid, std::optional<double> f3)
 {
     const auto model = modelOf(project, housing);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     const auto curves = curvesOf(*model, grid);
-    if (!curves) return tl::unexpected(curves.error());
+    if (!curves) return fail(curves.error());
     Evaluated e;
     e.rows = bandRows(*curves);
     if (model->kind == SystemKind::closed)
@@ -173,7 +173,7 @@ Result<Sensitivity> sensitivity(const Project& project, std::size_t housing, con
     if (high && low) return slopes(*low, *high, 2 * h);
     if (high) return slopes(base, *high, h);
     if (low) return slopes(*low, base, h);
-    return tl::unexpected(high.error());
+    return fail(high.error());
 }
 
 // --- Propagation ---
@@ -291,7 +291,7 @@ void setBand(Uncertainty& u, const Curves& curves, const Evaluated& base, const 
 Result<std::vector<UncertainInput>> uncertainInputs(const Project& project, std::size_t housing)
 {
     const auto model = modelOf(project, housing);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     const Housing& h = model->housing;  // its volumes as measured
     std::vector<UncertainInput> inputs;
     addVolume(inputs, h.cavity, From::volume);
@@ -322,22 +322,22 @@ Project withInput(Project project, std::size_t housing, const UncertainInput& in
 Result<Uncertainty> uncertaintyOf(const Project& project, std::size_t housing, const Grid& grid)
 {
     auto inputs = uncertainInputs(project, housing);
-    if (!inputs) return tl::unexpected(inputs.error());
+    if (!inputs) return fail(inputs.error());
     const auto model = modelOf(project, housing);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     const auto curves = curvesOf(*model, grid);
-    if (!curves) return tl::unexpected(curves.error());
+    if (!curves) return fail(curves.error());
     const auto summary = summaryOf(*model);
-    if (!summary) return tl::unexpected(summary.error());
+    if (!summary) return fail(summary.error());
     const auto base = evaluate(project, housing, grid, summary->f3);
-    if (!base) return tl::unexpected(base.error());
+    if (!base) return fail(base.error());
 
     Uncertainty u;
     u.inputs = std::move(*inputs);
     std::vector<Sensitivity> all;
     for (const UncertainInput& input : u.inputs) {
         auto s = sensitivity(project, housing, grid, *base, input, summary->f3);
-        if (!s) return tl::unexpected(s.error());
+        if (!s) return fail(s.error());
         all.push_back(std::move(*s));
     }
     u.tuning = ranged(base->tuning, u.inputs, gathered(all, &Sensitivity::tuning));

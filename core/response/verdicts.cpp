@@ -3,7 +3,7 @@
 
 #include "core/port/air_speed.h"
 #include "core/port/classical.h"
-#include "core/port/port_in_model.h"
+#include "core/port/free_run.h"
 #include "core/port/port_tuning.h"
 #include "core/port/separation.h"
 #include "core/quantity/quantity.h"

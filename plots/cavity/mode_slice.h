@@ -2,7 +2,7 @@
 // A slice through the pressure of a cavity's mode on its grid of cells. Pure functions.
 #pragma once
 
-#include "core/cavity/measurement.h"
+#include "core/housing/measurement.h"
 
 #include <QLineF>
 #include <QRectF>

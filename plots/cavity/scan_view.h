@@ -3,7 +3,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
-#include "core/cavity/mesh/scan.h"
+#include "core/mesh/scan.h"
 #include "plots/cavity/cavity_drawing.h"
 #include "plots/cavity/mesh_raster.h"
 #endif

@@ -2,7 +2,7 @@
 // Geometry of the stack of sections, free of pixels. m and m2.
 #pragma once
 
-#include "core/cavity/measurement.h"
+#include "core/housing/measurement.h"
 
 #include <QPolygonF>
 

@@ -2,7 +2,7 @@
 // What a wire drawing of solids consists of: lines on paper, seen or hidden. Pure functions, free of pixels.
 #pragma once
 
-#include "core/cavity/measurement.h"
+#include "core/housing/measurement.h"
 
 #include <QPointF>
 #include <QPolygonF>

@@ -374,7 +374,7 @@ Result<CutInput> cutInputOf(const Project& project, std::size_t housingIndex)
     else if (const Result<CompleteDriver> driver = complete(*sheet))
         input.Sd = driver->driver.Sd;
     else
-        return tl::unexpected(driver.error());
+        return fail(driver.error());
     input.drivers = housing.driverCount.value_or(1);
     input.driverDisplacement = sheet->displacement.value_or(0);
     input.netVolume = housing.cavity.netVolume;

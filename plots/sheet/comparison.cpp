@@ -112,11 +112,11 @@ QString sharedInputs(const Model& model, UnitSystem units)
 Result<SheetHousing> sheetHousing(const Project& project, std::size_t index, ComparisonSheet& sheet)
 {
     Result<Model> model = modelOf(project, index);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     const Result<Curves> curves = curvesOf(*model, logGrid(lowest, highestFrequency, points));
-    if (!curves) return tl::unexpected(curves.error());
+    if (!curves) return fail(curves.error());
     const Result<Summary> summary = summaryOf(*model);
-    if (!summary) return tl::unexpected(summary.error());
+    if (!summary) return fail(summary.error());
     const Housing& housing = project.housings[index];
     if (const DriverSheet* driver = findDriver(project, housing.driver))
         model->driver.findings = findingsOf(*driver, model->driver, sheet.units);
@@ -160,7 +160,7 @@ Result<ComparisonSheet> comparisonOf(const Project& project, const QStringList& 
     for (std::size_t i = 0; i < project.housings.size(); ++i) {
         if (!housingIds.isEmpty() && !housingIds.contains(QString::fromStdString(project.housings[i].id))) continue;
         Result<SheetHousing> housing = sheetHousing(project, i, sheet);
-        if (!housing) return tl::unexpected(housing.error());
+        if (!housing) return fail(housing.error());
         sheet.housings.push_back(std::move(*housing));
     }
     if (sheet.housings.empty()) return fail("/housings", "the project has no housing to draw; add one");

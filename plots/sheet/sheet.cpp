@@ -180,7 +180,7 @@ Result<QByteArray> renderComparison(const Project& project, const QStringList& h
         return fail("size", "the page is " + std::to_string(size.width()) + "x" + std::to_string(size.height()) +
                                 "; each side must be 400 to 10000");
     const Result<ComparisonSheet> sheet = comparisonOf(project, housingIds, date, units);
-    if (!sheet) return tl::unexpected(sheet.error());
+    if (!sheet) return fail(sheet.error());
     if (!layOut(size, *sheet).holdsAll)
         return fail("size", "a page of " + std::to_string(size.width()) + "x" + std::to_string(size.height()) +
                                 " is too small for " + std::to_string(sheet->housings.size()) +

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // A scan of a million triangles read, oriented and measured, from binary and from text STL. Beside it the bare sum over
 // the same triangles, so that a ratio can be told. Times are printed, never asserted.
-#include "core/cavity/mesh/scan.h"
-#include "tests/core/cavity/mesh/mesh_makers.h"
+#include "core/mesh/scan.h"
+#include "tests/core/mesh/mesh_makers.h"
 
 #include <benchmark/benchmark.h>
 #include <cstring>

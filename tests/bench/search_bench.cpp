@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Ports a second that a search reckons, on one thread and on two. Times are printed, never asserted.
-#include "core/port/search.h"
+#include "core/search/search.h"
 
 #include "../core/support/random_project.h"
 

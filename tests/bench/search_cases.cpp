@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Writes one search as JSON for search_scipy.py: the housing by its own values, the ports as lines at the lengths that
 // were placed, every candidate with the scores that the search has for it, and how many of them a second it reckoned.
-#include "core/port/port_lengths.h"
-#include "core/port/search.h"
 #include "core/port/separation.h"
+#include "core/search/port_lengths.h"
+#include "core/search/search.h"
 
 #include "../core/support/random_project.h"
 

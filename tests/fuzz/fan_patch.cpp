@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Every opening closed by a fan: clang 19 does not compile CGAL 5.5, and the fuzzer is clang's. What CGAL does with
-// damaged meshes is tried by the random bytes of tests/core/cavity/mesh/scan_faults_test.cpp under the sanitizers of
+// damaged meshes is tried by the random bytes of tests/core/mesh/scan_faults_test.cpp under the sanitizers of
 // GCC.
-#include "core/cavity/mesh/mesh_patch.h"
+#include "core/mesh/mesh_patch.h"
 
 namespace portwright {
 

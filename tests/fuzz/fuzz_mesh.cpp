@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // Any bytes as a mesh file: a sentence, or a mesh that is repaired, closed and measured without a crash, each number
 // finite. The first byte chooses the file's ending.
-#include "core/cavity/mesh/mesh_file.h"
-#include "core/cavity/mesh/scan.h"
+#include "core/mesh/mesh_file.h"
+#include "core/mesh/scan.h"
 
 #include <cmath>
 #include <cstdint>

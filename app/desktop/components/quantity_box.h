@@ -2,6 +2,7 @@
 // The one field for quantities. It owns an SI value; text is only how it is shown and typed.
 #pragma once
 
+#include "app/desktop/components/typing.h"
 #include "core/quantity/quantity.h"
 
 #include <QAbstractSpinBox>
@@ -17,7 +18,7 @@ class UnitLineEdit;
 /// Both decimal marks and typed units are read. Each valid text while typing is previewed; leaving the field or Return
 /// commits, only if something was edited; Esc restores. Text that cannot be taken stays, marked. A row of steps is
 /// previewed step by step and committed after a short pause. The wheel acts only with the focus.
-class QuantityBox : public QAbstractSpinBox {
+class QuantityBox : public QAbstractSpinBox, public TypedInto {
     Q_OBJECT
 public:
     explicit QuantityBox(Dimension dimension, QWidget* parent = nullptr);
@@ -40,7 +41,8 @@ public:
     bool edited() const { return edited_; }
 
 public slots:
-    void commit();   ///< as Return does; call before saving
+    void commit();  ///< as Return does; call before saving
+    void commitTyped() override { commit(); }
     void restore();  ///< as Esc does
 
 signals:

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "core/cavity/measurement.h"
 #include "core/document/describe_measurement.h"
+#include "core/housing/measurement.h"
 
 #include <QString>
 

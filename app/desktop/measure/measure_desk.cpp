@@ -2,6 +2,7 @@
 #include "app/desktop/measure/measure_desk.h"
 
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/typing.h"
 #include "core/quantity/ranged.h"
 
 #include <algorithm>
@@ -199,7 +200,7 @@ void MeasureDesk::refresh()
     for (Measurement& one : measured.measurements) {
         const bool blind = needsDriver(one) && around.driverError;
         const Result<VolumeReading> found =
-            blind ? Result<VolumeReading>(tl::unexpected(*around.driverError)) : readingOf(one, context);
+            blind ? Result<VolumeReading>(fail(*around.driverError)) : readingOf(one, context);
         VolumeReading reading;
         if (found)
             reading = *found;

@@ -2,7 +2,7 @@
 // What the pages of measuring share: which cavity, which of its measurements, and what all of them come to.
 #pragma once
 
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 #include "core/cavity/net_volume.h"
 
 #include <QObject>
@@ -83,7 +83,7 @@ private:
     Workbench& workbench_;
     CavityId cavity_ = CavityId::main;
     int current_ = 0;
-    Result<NetVolume> fromMeasurements_{tl::unexpected(Error{})}, inForce_{tl::unexpected(Error{})};
+    Result<NetVolume> fromMeasurements_{fail(Error{})}, inForce_{fail(Error{})};
     std::vector<VolumeReading> readings_;
 };
 

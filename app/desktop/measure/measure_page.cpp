@@ -4,6 +4,7 @@
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/segment_switch.h"
 #include "app/desktop/components/table/value_table.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/measure/fresh_measurement.h"
 #include "app/desktop/measure/measure_picture.h"
 #include "app/desktop/measure/measurement_list.h"

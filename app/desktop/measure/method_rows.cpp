@@ -2,10 +2,10 @@
 #include "app/desktop/measure/method_rows.h"
 
 #include "app/desktop/components/measures.h"
+#include "app/desktop/components/small_parts.h"
 #include "app/desktop/components/workshop_style.h"
 #include "app/desktop/measure/fresh_measurement.h"
 #include "app/desktop/session/project_files.h"
-#include "app/desktop/stations/small_parts.h"
 #include "core/document/fields.h"
 #include "core/document/whole_file.h"
 

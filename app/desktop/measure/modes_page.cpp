@@ -6,10 +6,10 @@
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quiet_combo_box.h"
+#include "app/desktop/components/small_parts.h"
 #include "app/desktop/components/table/value_table.h"
 #include "app/desktop/measure/method_rows.h"
 #include "app/desktop/measure/task_strip.h"
-#include "app/desktop/stations/small_parts.h"
 #include "core/air/air.h"
 #include "plots/cavity/modes_view.h"
 

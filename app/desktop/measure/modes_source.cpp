@@ -31,7 +31,7 @@ Result<CutCells> cellsFrom(const ModesSource& source, double cell, const Watch& 
     if (const auto* solids = std::get_if<SolidsMeasurement>(&source.shape)) return cellsOf(*solids, cell, watch);
     const auto& scan = std::get<std::shared_ptr<const ReadScan>>(source.shape);
     const auto voxels = voxelsOf(scan->scan.mesh, cell / finer, watch);
-    if (!voxels) return tl::unexpected(voxels.error());
+    if (!voxels) return fail(voxels.error());
     return coarsened(*voxels, finer);
 }
 
@@ -80,9 +80,9 @@ Result<std::shared_ptr<const CavityModes>> modesFrom(const ModesSource& source, 
 {
     report(watch, 0, MeasureDesk::tr("filling it with cubes").toStdString());
     const auto cells = cellsFrom(source, cellFor(source.volume, cubes), watch);
-    if (!cells) return tl::unexpected(cells.error());
+    if (!cells) return fail(cells.error());
     auto modes = modesOf(*cells, air, count, watch);
-    if (!modes) return tl::unexpected(modes.error());
+    if (!modes) return fail(modes.error());
     if (const auto* solids = std::get_if<SolidsMeasurement>(&source.shape))
         if (const std::string remark = overlapRemark(*solids, *cells); !remark.empty())
             modes->remarks.push_back(remark);

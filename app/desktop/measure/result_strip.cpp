@@ -3,7 +3,7 @@
 
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/measures.h"
-#include "app/desktop/stations/small_parts.h"
+#include "app/desktop/components/small_parts.h"
 
 #include <QHBoxLayout>
 #include <QLabel>

@@ -49,7 +49,7 @@ Result<std::shared_ptr<const ReadScan>> readWhole(const std::filesystem::path& f
                                                   const Watch& watch)
 {
     auto scan = readScan(file, options, watch);
-    if (!scan) return tl::unexpected(scan.error());
+    if (!scan) return fail(scan.error());
     auto read = std::make_shared<ReadScan>();
     read->picture = pictureOf(*scan);
     read->scan = std::move(*scan);

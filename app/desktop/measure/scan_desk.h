@@ -5,7 +5,7 @@
 
 #include "app/desktop/measure/measure_desk.h"
 #include "app/desktop/session/long_task.h"
-#include "core/cavity/mesh/scan.h"
+#include "core/mesh/scan.h"
 #include "plots/cavity/scan_view.h"
 
 #include <QObject>

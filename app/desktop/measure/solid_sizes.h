@@ -2,7 +2,7 @@
 // The lengths of a solid by the keys of the project file, for an editor that shows them as rows.
 #pragma once
 
-#include "core/cavity/measurement.h"
+#include "core/housing/measurement.h"
 
 #include <cstddef>
 #include <string_view>

@@ -4,9 +4,9 @@
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/measures.h"
+#include "app/desktop/components/small_parts.h"
 #include "app/desktop/components/table/value_table.h"
 #include "app/desktop/measure/task_strip.h"
-#include "app/desktop/stations/small_parts.h"
 
 #include <QHBoxLayout>
 #include <QHeaderView>
@@ -32,7 +32,7 @@ TableCell measured(double value, Dimension dimension, double low, double high)
     return {.value = value, .measure = TableCell::Measure{dimension, low, high}};
 }
 
-/// The amounts of one what-if in the table's two columns; ranges as lived_in.h has them.
+/// The amounts of one what-if in the table's two columns; ranges as what_if.h has them.
 struct Amounts {
     QString name;
     TableCell first, other;
@@ -99,7 +99,7 @@ QString changeText(std::optional<double> before, std::optional<double> after, Un
 }
 
 constexpr double hottestOfProject = 50;  // degC, what the project file takes
-constexpr double leakUpTo = 5e-3;        // m, above it a drain is a short port, as lived_in.h reckons it
+constexpr double leakUpTo = 5e-3;        // m, above it a drain is a short port, as what_if.h reckons it
 
 /// What of a what-if can become part of the project; empty words: it cannot.
 struct Applied {

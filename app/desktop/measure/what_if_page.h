@@ -2,9 +2,9 @@
 #pragma once
 
 #include "app/desktop/session/long_task.h"
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
-#include "core/response/lived_in.h"
+#include "core/response/what_if.h"
 #endif
 
 #include <QWidget>

@@ -114,7 +114,7 @@ void SearchForm::chooseList(int list)
 void SearchForm::readList(const QString& path)
 {
     const auto bytes = readWhole(path, longestList);
-    const auto stock = bytes ? readPortStock(bytes->toStdString()) : Result<PortStock>(tl::unexpected(bytes.error()));
+    const auto stock = bytes ? readPortStock(bytes->toStdString()) : Result<PortStock>(fail(bytes.error()));
     if (!stock) {
         const QString where = QString::fromStdString(stock.error().field);
         emit refused(tr("%1: %2%3.")

@@ -2,8 +2,8 @@
 #pragma once
 
 #include "app/desktop/search/search_wishes.h"
+#include "app/desktop/session/workbench.h"
 #include "app/desktop/stations/room_row.h"
-#include "app/desktop/window/workbench.h"
 
 #include <QScrollArea>
 

@@ -7,12 +7,13 @@
 #include "app/desktop/components/mark.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/segment_switch.h"
+#include "app/desktop/components/small_parts.h"
 #include "app/desktop/components/table/value_table.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/components/workshop_style.h"
 #include "app/desktop/measure/task_strip.h"
 #include "app/desktop/search/search_form.h"
-#include "app/desktop/stations/small_parts.h"
-#include "app/desktop/window/housing_edits.h"
+#include "app/desktop/session/housing_edits.h"
 #include "plots/chart/scatter_view.h"
 
 #include <QGridLayout>

@@ -3,7 +3,7 @@
 
 #include "app/desktop/search/search_wishes.h"
 #include "app/desktop/session/long_task.h"
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "core/cavity/port_exchange.h"
 #endif

@@ -3,7 +3,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
-#include "core/port/search.h"
+#include "core/search/search.h"
 #endif
 
 #include <optional>

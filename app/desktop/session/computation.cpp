@@ -35,13 +35,13 @@ const Grid& grid()
 Result<std::shared_ptr<const Computed>> compute(const Project& project, std::size_t housingIndex, UnitSystem units)
 {
     auto model = modelOf(project, housingIndex);
-    if (!model) return tl::unexpected(model.error());
+    if (!model) return fail(model.error());
     HousingInputs inputs = inputsOf(project, housingIndex, units);
     model->driver.findings = findingsOf(inputs.driver, model->driver, units);
     auto curves = curvesOf(*model, grid());
-    if (!curves) return tl::unexpected(curves.error());
+    if (!curves) return fail(curves.error());
     auto summary = summaryOf(*model);
-    if (!summary) return tl::unexpected(summary.error());
+    if (!summary) return fail(summary.error());
     LimitCurves limits = limitsOf(*model, *curves);
     std::vector<Verdict> verdicts = verdictsOf(*model, *curves, *summary, units);
     return std::make_shared<const Computed>(Computed{std::move(inputs), std::move(*model), std::move(*curves),

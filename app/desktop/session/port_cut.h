@@ -3,7 +3,7 @@
 #pragma once
 
 #include "core/document/project.h"
-#include "core/port/sizing.h"
+#include "core/sizing/sizing.h"
 
 namespace portwright {
 

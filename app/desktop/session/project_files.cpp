@@ -85,7 +85,7 @@ void ProjectFiles::startNew(Project project)
 bool ProjectFiles::openAsCopy(const QString& path, const QString& title)
 {
     const auto bytes = readWhole(path, qint64(projectFileSizeLimit));  // may be one of the program's resources
-    auto loaded = bytes ? parseProject(bytes->toStdString()) : Result<LoadedProject>(tl::unexpected(bytes.error()));
+    auto loaded = bytes ? parseProject(bytes->toStdString()) : Result<LoadedProject>(fail(bytes.error()));
     if (!loaded) {
         emit refused(tr("Not opened: %1. The open project is unchanged.").arg(placeAndMessage(loaded.error(), path)));
         return false;

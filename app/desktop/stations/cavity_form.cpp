@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/stations/fibre_fill.h"
 #include "app/desktop/stations/measured_rows.h"
 #include "app/desktop/stations/station_editor.h"

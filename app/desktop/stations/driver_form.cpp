@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/typing.h"
+#include "app/desktop/session/housing_edits.h"
 #include "app/desktop/stations/station_editor.h"
-#include "app/desktop/window/housing_edits.h"
 #include "core/document/fields.h"
 
 #include <algorithm>

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desktop/stations/fibre_fill.h"
 
+#include "app/desktop/components/typing.h"
+
 #include "core/cavity/fill_material.h"
 
 #include <QMenu>

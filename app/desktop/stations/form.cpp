@@ -5,8 +5,8 @@
 #include "app/desktop/components/labels.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quiet_combo_box.h"
+#include "app/desktop/components/small_parts.h"
 #include "app/desktop/components/workshop_style.h"
-#include "app/desktop/stations/small_parts.h"
 #include "core/document/fields.h"
 
 #include <QHBoxLayout>

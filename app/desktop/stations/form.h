@@ -5,7 +5,7 @@
 
 #include "app/desktop/components/card/verdict_list.h"
 #include "app/desktop/components/field_row.h"
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 
 #include <QString>
 #include <QStringList>

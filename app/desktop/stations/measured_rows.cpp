@@ -2,6 +2,7 @@
 #include "app/desktop/stations/measured_rows.h"
 
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/measure/measure_desk.h"
 #include "app/desktop/session/housing_insight.h"
 #include "core/cavity/net_volume.h"

@@ -1,4 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/desktop/components/typing.h"
 #include "app/desktop/stations/opening_rows.h"
 #include "app/desktop/stations/port_fields.h"
 #include "app/desktop/stations/port_rows.h"

@@ -2,6 +2,7 @@
 #include "app/desktop/stations/port_fields.h"
 
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/stations/opening_rows.h"
 #include "core/constants.h"
 #include "core/port/port_tuning.h"

@@ -2,17 +2,17 @@
 #include "app/desktop/stations/port_rows.h"
 
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/small_parts.h"
 #include "app/desktop/components/table/value_table.h"
 #include "app/desktop/stations/opening_rows.h"
-#include "app/desktop/stations/small_parts.h"
 #include "core/cavity/net_volume.h"
 #include "core/document/fields.h"
 #include "core/port/air_speed.h"
-#include "core/port/alignment_place.h"
 #include "core/port/classical.h"
 #include "core/port/geometry.h"
 #include "core/port/port_tuning.h"
 #include "core/response/compression.h"
+#include "core/sizing/alignment_place.h"
 
 #include <QHeaderView>
 #include <QPushButton>

@@ -3,7 +3,7 @@
 #pragma once
 
 #include "app/desktop/components/field_row.h"
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 
 #include <functional>
 

@@ -2,6 +2,7 @@
 #include "app/desktop/stations/station_editor.h"
 
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/typing.h"
 
 #include <QApplication>
 

@@ -4,7 +4,7 @@
 #pragma once
 
 #include "app/desktop/components/path_strip.h"
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 
 #include <array>
 

@@ -8,7 +8,7 @@
 #include "app/desktop/stations/port_rows.h"
 #include "core/cavity/net_volume.h"
 #include "core/port/geometry.h"
-#include "core/port/trimming.h"
+#include "core/sizing/trimming.h"
 
 #include <QHeaderView>
 #include <QPushButton>

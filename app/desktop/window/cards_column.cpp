@@ -3,11 +3,12 @@
 
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/measures.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/components/workshop_style.h"
+#include "app/desktop/session/housing_edits.h"
 #include "app/desktop/stations/station_editor.h"
 #include "app/desktop/stations/stations.h"
 #include "app/desktop/window/card_texts.h"
-#include "app/desktop/window/housing_edits.h"
 #include "core/driver/sheet.h"
 
 #include <QPushButton>

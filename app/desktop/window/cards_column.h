@@ -4,7 +4,7 @@
 
 #include "app/desktop/components/card/housing_card.h"
 #include "app/desktop/components/card/new_housing_card.h"
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 #include "plots/cut/cut.h"
 
 #include <QScrollArea>

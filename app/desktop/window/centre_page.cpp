@@ -5,10 +5,10 @@
 #include "app/desktop/components/inked_icon.h"
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/quantity_box.h"
+#include "app/desktop/components/small_parts.h"
 #include "app/desktop/measure/measure_page.h"
 #include "app/desktop/search/search_page.h"
-#include "app/desktop/stations/axis_row.h"
-#include "app/desktop/stations/small_parts.h"
+#include "app/desktop/window/axis_row.h"
 #include "core/driver/sheet.h"
 
 #include <QHBoxLayout>

@@ -3,6 +3,7 @@
 
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/figure_text.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/session/port_cut.h"
 #include "plots/chart/shown_curves.h"
 

@@ -2,8 +2,8 @@
 // The four charts, linked: one cursor, one frequency range, one set of housings.
 #pragma once
 
+#include "app/desktop/session/workbench.h"
 #include "app/desktop/window/view_history.h"
-#include "app/desktop/window/workbench.h"
 #include "plots/chart/frequency_chart.h"
 
 #include <QWidget>

@@ -4,11 +4,12 @@
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/question_bar.h"
+#include "app/desktop/components/small_parts.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/components/workshop_style.h"
-#include "app/desktop/stations/small_parts.h"
 #include "app/desktop/window/help_window.h"
 #include "app/desktop/window/notes_page.h"
-#include "core/port/sizing.h"
+#include "core/sizing/sizing.h"
 
 #include <QApplication>
 #include <QFileInfo>

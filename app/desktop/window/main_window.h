@@ -7,11 +7,11 @@
 #include "app/desktop/session/preferences.h"
 #include "app/desktop/session/project_files.h"
 #include "app/desktop/session/recovery.h"
+#include "app/desktop/session/workbench.h"
 #include "app/desktop/stations/station_editor.h"
 #include "app/desktop/stations/stations.h"
 #include "app/desktop/window/cards_column.h"
 #include "app/desktop/window/centre_page.h"
-#include "app/desktop/window/workbench.h"
 #include "plots/ledger/ledger_view.h"
 
 #include <QMainWindow>

@@ -2,7 +2,7 @@
 #include "app/desktop/window/notes_page.h"
 
 #include "app/desktop/components/measures.h"
-#include "app/desktop/stations/small_parts.h"
+#include "app/desktop/components/small_parts.h"
 
 #include <QFocusEvent>
 #include <QKeyEvent>

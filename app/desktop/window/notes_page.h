@@ -2,7 +2,8 @@
 // Title and notes of the job, in the place of a station's form.
 #pragma once
 
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/components/typing.h"
+#include "app/desktop/session/workbench.h"
 
 #include <QPlainTextEdit>
 #include <QWidget>
@@ -13,11 +14,12 @@ class TextLine;
 
 /// Several lines of text that are committed when they are left. Its Ctrl+Z goes to the window unless something is
 /// being typed.
-class NotesEdit : public QPlainTextEdit {
+class NotesEdit : public QPlainTextEdit, public TypedInto {
     Q_OBJECT
 public:
     explicit NotesEdit(QWidget* parent = nullptr);
-    void commit();                         ///< says committed if something was typed
+    void commit();  ///< says committed if something was typed
+    void commitTyped() override { commit(); }
     void showNotes(const QString& notes);  ///< what is being typed stays
     bool event(QEvent* event) override;
 

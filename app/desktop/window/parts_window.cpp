@@ -6,8 +6,9 @@
 #include "app/desktop/components/measures.h"
 #include "app/desktop/components/question_bar.h"
 #include "app/desktop/components/quiet_combo_box.h"
+#include "app/desktop/components/small_parts.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/components/workshop_style.h"
-#include "app/desktop/stations/small_parts.h"
 #include "core/parts/leg_plan.h"
 #include "core/parts/port_body.h"
 
@@ -358,7 +359,7 @@ Result<std::vector<PartFile>> PartsWindow::filesToWrite() const
     const QString colophon = tr("Portwright, %1").arg(QDate::currentDate().toString(Qt::ISODate));
     for (const PartTemplate& one : (*parts_)->templates) {
         const auto pdf = templatePdf(one.drawing, paper_, colophon);
-        if (!pdf) return tl::unexpected(pdf.error());
+        if (!pdf) return fail(pdf.error());
         files.push_back({one.name + ".pdf", pdf->toStdString()});
     }
     return files;
@@ -390,8 +391,8 @@ bool PartsWindow::writeInto(const QString& folder)
         return false;
     }
     const auto files = filesToWrite();
-    const auto written = files ? writeParts(folder.toStdString(), *files)
-                               : Result<std::vector<std::string>>(tl::unexpected(files.error()));
+    const auto written =
+        files ? writeParts(folder.toStdString(), *files) : Result<std::vector<std::string>>(fail(files.error()));
     if (!written) {
         const QString where = written.error().field.empty() ? folder : QString::fromStdString(written.error().field);
         state_->setState(Mark::over, tr("Not written"),

@@ -3,8 +3,8 @@
 // few choices it depends on.
 #pragma once
 
+#include "app/desktop/session/workbench.h"
 #include "app/desktop/stations/room_row.h"
-#include "app/desktop/window/workbench.h"
 #ifndef Q_MOC_RUN  // moc stumbles over <numbers>
 #include "core/parts/part_set.h"
 #include "plots/sheet/template_pdf.h"

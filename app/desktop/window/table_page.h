@@ -2,7 +2,7 @@
 // The charts as a table: third-octave rows, columns grouped by housing. The current row is the cursor.
 #pragma once
 
-#include "app/desktop/window/workbench.h"
+#include "app/desktop/session/workbench.h"
 
 #include <QAbstractTableModel>
 #include <QFontMetrics>

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // MainWindow and files: opening, saving, what is asked and told about them.
 #include "app/desktop/components/question_bar.h"
+#include "app/desktop/components/typing.h"
 #include "app/desktop/window/main_window.h"
 #include "core/document/project_file.h"
 

@@ -3,9 +3,9 @@
 #include "app/desktop/components/app_palette.h"
 #include "app/desktop/components/inked_icon.h"
 #include "app/desktop/components/measures.h"
-#include "app/desktop/stations/small_parts.h"
+#include "app/desktop/components/small_parts.h"
+#include "app/desktop/session/housing_edits.h"
 #include "app/desktop/window/help_window.h"
-#include "app/desktop/window/housing_edits.h"
 #include "app/desktop/window/main_window.h"
 #include "core/document/project_file.h"
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // MainWindow and paper: the comparison sheet as a file and at the printer, by the renderer that the console uses.
+#include "app/desktop/components/typing.h"
 #include "app/desktop/window/main_window.h"
 #include "app/desktop/window/parts_window.h"
 #include "plots/sheet/sheet.h"

@@ -3,7 +3,7 @@
 #include "core/cavity/port_exchange.h"
 
 #include "core/port/geometry.h"
-#include "core/port/search.h"
+#include "core/search/search.h"
 #include "tests/core/cavity/stated.h"
 #include "tests/core/support/random_project.h"
 

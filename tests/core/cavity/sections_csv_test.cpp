@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/cavity/sections_csv.h"
 
-#include "core/cavity/csv_table.h"
+#include "core/document/csv_table.h"
 
 #include "tests/core/support/random_project.h"
 

@@ -3,8 +3,8 @@
 // the path of its centre, so a bent port holds what a straight one of its length does), faults by admesh and CGAL.
 #include "core/parts/port_solid.h"
 
-#include "core/cavity/mesh/scan.h"
 #include "core/constants.h"
+#include "core/mesh/scan.h"
 #include "tests/core/parts/random_port.h"
 #include "tests/core/parts/solid_checks.h"
 

@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "core/parts/part_set.h"
 
-#include "core/cavity/mesh/mesh_formats.h"
 #include "core/constants.h"
-#include "tests/core/cavity/mesh/mesh_makers.h"
+#include "core/mesh/mesh_formats.h"
+#include "tests/core/mesh/mesh_makers.h"
 #include "tests/core/parts/random_port.h"
 
 #include <algorithm>

@@ -2,9 +2,9 @@
 // Volumes against closed forms, faults against admesh and CGAL.
 #include "core/parts/port_solid.h"
 
-#include "core/cavity/mesh/scan.h"
 #include "core/constants.h"
-#include "tests/core/cavity/mesh/mesh_makers.h"
+#include "core/mesh/scan.h"
+#include "tests/core/mesh/mesh_makers.h"
 #include "tests/core/parts/random_port.h"
 #include "tests/core/parts/solid_checks.h"
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "tests/core/parts/solid_checks.h"
 
-#include "core/cavity/mesh/mesh_formats.h"
-#include "core/cavity/mesh/mesh_surface.h"
-#include "core/cavity/mesh/scan.h"
-#include "tests/core/cavity/mesh/mesh_makers.h"
+#include "core/mesh/mesh_formats.h"
+#include "core/mesh/mesh_surface.h"
+#include "core/mesh/scan.h"
+#include "tests/core/mesh/mesh_makers.h"
 
 #include <fmt/format.h>
 #include <regex>

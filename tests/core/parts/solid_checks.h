@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "core/cavity/mesh/mesh.h"
+#include "core/mesh/mesh.h"
 
 #include <string>
 

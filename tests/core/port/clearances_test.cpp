@@ -3,7 +3,7 @@
 #include "core/port/clearances.h"
 
 #include "core/constants.h"
-#include "core/port/search.h"
+#include "core/search/search.h"
 
 #include "../support/random_project.h"
 

@@ -3,7 +3,7 @@
 // line at its end, without losses; and against values printed elsewhere.
 #include "core/port/ends.h"
 
-#include "core/response/search.h"
+#include "core/response/rises.h"
 
 #include "../support/port_table.h"
 #include "../support/random_project.h"

@@ -2,7 +2,6 @@
 // Ports that open from a second cavity, reckoned as lines in a box of their own behind the hole.
 #include "core/port/classical.h"
 #include "core/port/port_tuning.h"
-#include "core/port/sizing.h"
 #include "core/response/curves.h"
 #include "core/response/fed_network.h"
 #include "core/response/ledger.h"
@@ -11,6 +10,7 @@
 #include "core/response/summary.h"
 #include "core/response/uncertainty.h"
 #include "core/response/verdicts.h"
+#include "core/sizing/sizing.h"
 
 #include "../support/random_project.h"
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/desktop/components/table/value_table_model.h"
+#include "app/desktop/components/typing.h"
 
 #include <QTableView>
 #include <QTimer>
@@ -16,7 +17,7 @@ namespace portwright {
 /// counts only once something is typed into it. Insert adds a row below, Delete removes the selected ones, Ctrl+C and
 /// Ctrl+V exchange cells with a spreadsheet (tab-separated; a single column or semicolons are read, too; a line of
 /// heads is passed over).
-class ValueTable : public QTableView {
+class ValueTable : public QTableView, public TypedInto {
     Q_OBJECT
 public:
     explicit ValueTable(const QString& accessibleName, QWidget* parent = nullptr);
@@ -38,6 +39,7 @@ public:
     void copy() const;
     void paste();
     void commitEditor();  ///< takes over what stands half typed; call before saving
+    void commitTyped() override { commitEditor(); }
 
     QSize sizeHint() const override;
 

@@ -118,7 +118,7 @@ Result<TableCell> ValueTableModel::read(const QString& typed, int row, int colum
     }
     const TableCell::Measure measure = measureAt(row, column);
     const Result<double> si = parseQuantity(text.toStdString(), measure.dimension, units_);
-    if (!si) return tl::unexpected(si.error());
+    if (!si) return fail(si.error());
     if (*si < measure.low || *si > measure.high)
         return fail({},
                     tr("%1 is outside %2 to %3.")

@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// What is better than what: aims, the ports that no other beats, and one order for those that are shown. Internal to
+// the search.
+#pragma once
+
+#include "core/search/search.h"
+
+#include <array>
+#include <optional>
+#include <vector>
+
+namespace portwright::searching {
+
+double valueOf(const SearchCandidate& candidate, Aim aim);  ///< less is better
+double differenceThatCounts(Aim aim);                       ///< less is none
+
+/// The undominated so far, and the best in each aim.
+class Front {
+public:
+    explicit Front(const std::vector<Aim>& aims) : aims_(aims), champions_(aims.size()) {}
+
+    void add(const SearchCandidate& candidate);
+    void add(const Front& other);
+
+    /// All of them in a fixed order, best in an aim included.
+    std::vector<SearchCandidate> all() const;
+    std::size_t undominated() const { return kept_.size(); }
+    const std::vector<std::optional<SearchCandidate>>& champions() const { return champions_; }
+
+private:
+    using Key = std::array<double, 5>;
+    enum class Relation { beats, beaten, same, neither };
+    struct Kept {
+        Key key;
+        SearchCandidate candidate;
+    };
+    std::vector<Aim> aims_;
+    std::vector<Kept> kept_;
+    std::vector<std::optional<SearchCandidate>> champions_;
+
+    Relation relation(const Key& a, const Key& b) const;
+
+    bool isBetter(const SearchCandidate& a, const SearchCandidate& b, std::size_t aim) const;
+};
+
+/// All of a front in one order, best first: the sum over the aims of where each stands between the best of the front,
+/// 0, and the worst, 1; the first aim counts whole, each next one 0.4 of the one before. The measure is the whole front
+/// and the quick evaluator's figures, which all candidates have: figures of the whole model are there only for what is
+/// shown, and an order by them would change with how many that are.
+std::vector<SearchCandidate> inOrder(std::vector<SearchCandidate> front, const std::vector<Aim>& aims);
+
+}  // namespace portwright::searching
