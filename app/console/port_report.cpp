@@ -166,7 +166,7 @@ Result<void> addTrim(HousingPorts& report, const Model& model, const PortWanted&
         if (report.readings.empty())
             return fail(where, "--trim needs what was measured, and the file holds no readings of this port; give "
                                "--measured LENGTH=HZ, such as 210=58.2+-0.3, the present length last");
-        if (port.readings.back().tuning == 0)
+        if (port.readings.back().frequency == 0)
             return fail(where,
                         fmt::format("the port was cut to {} and that has not been measured yet; do, or give --measured",
                                     formatQuantity(port.readings.back().length, Dimension::length)));

@@ -30,6 +30,8 @@ inline constexpr std::array<Word<CavityId>, 2> cavityWords{{{CavityId::main, "ma
 inline constexpr std::array<Word<TubeEnd>, 2> tubeEndWords{{{TubeEnd::free, "free"}, {TubeEnd::flush, "flush"}}};
 inline constexpr std::array<Word<PortShape>, 2> portShapeWords{
     {{PortShape::round, "round"}, {PortShape::slot, "slot"}}};
+inline constexpr std::array<Word<ReadAs>, 2> readAsWords{
+    {{ReadAs::tuning, "tuning"}, {ReadAs::impedanceDip, "impedance-dip"}}};
 inline constexpr std::array<Word<Space>, 2> spaceWords{{{Space::half, "half"}, {Space::full, "full"}}};
 inline constexpr std::array<Word<bool>, 1> endCorrectionWords{{{true, "classical"}}};
 
@@ -220,8 +222,9 @@ template <class Visitor> void describe(Visitor& v, PortReading& reading)
 {
     v.table("port_reading");
     v.number("length_mm", reading.length);
-    v.number("fb_hz", reading.tuning);
+    v.number("fb_hz", reading.frequency);
     v.number("uncertainty_hz", reading.uncertainty);
+    v.word("read_as", reading.readAs, readAsWords);
     v.unknown(reading.unknown);
 }
 

@@ -213,9 +213,9 @@ constexpr std::array fields{
 
     FieldInfo{"port_reading", "length_mm", "length", "length of one tube when it was swept, mouth to mouth", D::length,
               1000, 0, 3000, "mm", none},
-    FieldInfo{"port_reading", "fb_hz", "fb", "tuning measured at that length, 0 where it is cut but not swept yet",
+    FieldInfo{"port_reading", "fb_hz", "fb", "frequency read at that length, 0 where it is cut but not swept yet",
               D::frequency, 1, 0, 2000, "Hz", none},
-    FieldInfo{"port_reading", "uncertainty_hz", "u(fb)", "standard uncertainty of that tuning, default 0.5 %",
+    FieldInfo{"port_reading", "uncertainty_hz", "u(fb)", "standard uncertainty of that reading, default 0.5 %",
               D::frequency, 1, 0, 100, "Hz", none},
 
     FieldInfo{"bend", "angle_deg", "angle", "angle that the port bends by", D::angle, 180 / pi, 0, 360, "\u00B0", none},

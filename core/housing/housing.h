@@ -82,11 +82,15 @@ struct Bend {
     UnknownKeys unknown;
     bool operator==(const Bend&) const = default;
 };
-/// What a sweep showed of the port at one length.
+/// What a reading of a port is: its tuning itself (where the cone moves least), or where the impedance of the housing
+/// dips between its two peaks, which coil and losses pull away from the tuning.
+enum class ReadAs { tuning, impedanceDip };
+/// What was read of the port at one length.
 struct PortReading {
     double length = 0;                  ///< m, mouth to mouth
-    double tuning = 0;                  ///< Hz; 0: cut, not swept yet
-    std::optional<double> uncertainty;  ///< Hz, standard, default 0.5 % of the tuning
+    double frequency = 0;               ///< Hz; 0: cut, not swept yet
+    std::optional<double> uncertainty;  ///< Hz, standard, default 0.5 % of the reading
+    std::optional<ReadAs> readAs;       ///< default the tuning itself
     UnknownKeys unknown = {};
     bool operator==(const PortReading&) const = default;
 };

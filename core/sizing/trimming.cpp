@@ -168,7 +168,7 @@ std::vector<CutReading> cutReadings(const PortOpening& port)
 {
     std::vector<CutReading> swept;
     for (const PortReading& r : port.readings)
-        if (r.tuning != 0) swept.push_back({r.length, r.tuning, r.uncertainty.value_or(0)});
+        if (r.frequency != 0) swept.push_back({r.length, r.frequency, r.uncertainty.value_or(0)});
     return swept;
 }
 

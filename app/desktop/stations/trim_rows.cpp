@@ -31,7 +31,7 @@ struct Trimming {
     std::optional<double> notSweptAt() const
     {
         const PortOpening* now = port();
-        if (!now || now->readings.size() < 2 || now->readings.back().tuning != 0) return {};
+        if (!now || now->readings.size() < 2 || now->readings.back().frequency != 0) return {};
         return cutReadings(*now).empty() ? std::nullopt : std::optional(now->readings.back().length);
     }
 
@@ -79,7 +79,7 @@ enum Column { length, tuning, uncertainty, origin };  // origin, not shown: whic
 TableRow rowOf(const PortReading& reading, int from)
 {
     return {{.value = reading.length},
-            {.value = reading.tuning},
+            {.value = reading.frequency},
             {.value = reading.uncertainty.value_or(0)},
             {.value = from}};
 }
@@ -106,7 +106,7 @@ void putReadings(PortOpening& port, const TableRows& rows)
         PortReading reading =
             from && std::size_t(*from) < port.readings.size() ? port.readings[std::size_t(*from)] : PortReading{};
         reading.length = number(length);
-        reading.tuning = number(tuning);
+        reading.frequency = number(tuning);
         reading.uncertainty = number(uncertainty) > 0 ? std::optional(number(uncertainty)) : std::nullopt;
         readings.push_back(std::move(reading));
     }
@@ -249,7 +249,7 @@ void cutButton(Workbench& bench, Form& form, const std::shared_ptr<Trimming>& tr
             if (!chosen) return;
             cutPort(p, *chosen, trimming->opening, length);
             if (auto* port = kindOf<PortOpening>(bench, p, trimming->opening))
-                port->readings.push_back({.length = length, .uncertainty = {}});
+                port->readings.push_back({.length = length, .uncertainty = {}, .readAs = {}});
         });
     });
     form.whenRefreshed([&bench, cut, trimming] {

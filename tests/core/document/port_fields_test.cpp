@@ -57,8 +57,8 @@ const std::string example = R"({
           "wanted_fb_hz": 60.0,
           "readings": [
             { "length_mm": 260.0, "fb_hz": 54.3, "uncertainty_hz": 0.5 },
-            { "length_mm": 245.5, "fb_hz": 56.0 },
-            { "length_mm": 230.0, "fb_hz": 0.0 }
+            { "length_mm": 245.5, "fb_hz": 56.0, "read_as": "tuning" },
+            { "length_mm": 230.0, "fb_hz": 0.0, "read_as": "impedance-dip" }
           ]
         },
         {
@@ -108,15 +108,15 @@ TEST_CASE("a port's geometry is read into SI and written back byte for byte")
     CHECK(round.wantedTuning == 60.0);
     REQUIRE(round.readings.size() == 3);
     CHECK(round.readings[0] == PortReading{0.26, 54.3, 0.5, {}});
-    CHECK(round.readings[1] == PortReading{0.2455, 56.0, {}, {}});
-    CHECK(round.readings[2].tuning == 0);
+    CHECK(round.readings[1] == PortReading{0.2455, 56.0, {}, ReadAs::tuning});
+    CHECK(round.readings[2] == PortReading{0.23, 0, {}, ReadAs::impedanceDip});
     CHECK(std::get<PortOpening>(housing.openings[1].kind).sharedWalls == 3);
 }
 
 TEST_CASE("a port without the newer keys is written without them")
 {
     std::string text = example;
-    const std::string first = "\"inner_flare_mm\"", last = "\"fb_hz\": 0.0 }\n          ]";
+    const std::string first = "\"inner_flare_mm\"", last = "\"impedance-dip\" }\n          ]";
     text.replace(text.find(first), text.find(last) + last.size() - text.find(first), "\"at_mm\": 0.0");
     const Project project = load(text).project;
     const auto& port = std::get<PortOpening>(project.housings[0].openings[0].kind);
@@ -161,6 +161,7 @@ TEST_CASE("a tuning read at a length out of range is refused with the range name
     std::string many;
     for (int i = 0; i < 101; ++i)
         many += "{ \"length_mm\": 260.0, \"fb_hz\": 54.3 }, ";
+    CHECK(changed("\"read_as\": \"tuning\"", "\"read_as\": \"ear\"").field == readings + "/1/read_as");
     CHECK(changed("\"readings\": [", "\"readings\": [" + many).field == readings);
 }
 

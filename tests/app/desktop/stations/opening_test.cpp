@@ -232,7 +232,7 @@ TEST_CASE("trimming tells what to take off, and the length goes in when it is cu
     CHECK(bench.document().history().count() == before + 1);
     REQUIRE(bench.port().readings.size() == 1);
     CHECK(bench.port().readings[0].length == length);
-    CHECK(bench.port().readings[0].tuning == Approx(now).margin(1e-3));
+    CHECK(bench.port().readings[0].frequency == Approx(now).margin(1e-3));
     CHECK_FALSE(bench.port().readings[0].uncertainty);
     QPushButton* cut = cutButton(bench);
     REQUIRE(cut);
@@ -246,7 +246,7 @@ TEST_CASE("trimming tells what to take off, and the length goes in when it is cu
     CHECK(*bench.computed().summary.fb < now + 12);  // the first cut does not overshoot
     REQUIRE(bench.port().readings.size() == 2);
     CHECK(bench.port().readings[1].length == bench.port().length);
-    CHECK(bench.port().readings[1].tuning == 0);
+    CHECK(bench.port().readings[1].frequency == 0);
     CHECK_FALSE(cut->isVisible());  // not before it is measured again
     CHECK_FALSE(bench.words("sweep it again").isEmpty());
     type(*table, 1, 1, QLocale().toString(now + 6, 'f', 3));
