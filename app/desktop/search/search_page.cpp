@@ -98,7 +98,7 @@ SearchPage::SearchPage(Workbench& workbench, QWidget* parent)
     });
     connect(&task_, &LongTask::cancelled, this, [this] {
         refusal_ = tr("Stopped before it was finished.");
-        show();
+        showAll();
     });
     connect(table_, &ValueTable::rowChosen, this, &SearchPage::choose);
     connect(table_, &QAbstractItemView::doubleClicked, this, &SearchPage::takeCurrent);
@@ -111,7 +111,7 @@ SearchPage::SearchPage(Workbench& workbench, QWidget* parent)
     });
     connect(scatter_, &ScatterView::activated, this, &SearchPage::takeCurrent);
     connect(scatter_, &ScatterView::hoveredChanged, this, &SearchPage::showChosen);
-    connect(&workbench_, &Workbench::unitsChanged, this, &SearchPage::show);
+    connect(&workbench_, &Workbench::unitsChanged, this, &SearchPage::showAll);
 }
 
 /// What is asked for, and the button below it.
@@ -286,14 +286,14 @@ void SearchPage::start()
             asked.result = std::move(*found);
             found_ = std::move(asked);
             showLeftOut(false);
-            show();
+            showAll();
             if (startedFrom_ && startedFrom_->hasFocus()) takeFocus();  // nobody has gone elsewhere meanwhile
         } else {
             refusal_ = localSentence(found.error().message) + QLatin1Char('.');
         }
-        show();
+        showAll();
     });
-    show();
+    showAll();
 }
 
 void SearchPage::takeFocus()
@@ -310,10 +310,10 @@ void SearchPage::refresh()
     }
     form_->refresh(computed());
     scatter_->setPlotPalette(currentPlotPalette());
-    show();
+    showAll();
 }
 
-void SearchPage::show()
+void SearchPage::showAll()
 {
     showSubject();
     showTable();

@@ -84,7 +84,7 @@ private:
     std::optional<Row> rowAt(int row) const;
     bool sameInputs(const HousingInputs& a, const SearchWishes& wishes) const;
     QString bandText() const;  ///< "40 to 160 Hz"
-    void show();
+    void showAll();
     void showSubject();
     void setHeads();
     void showTable();
