@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/port_command.h"
 
+#include "app/console/command.h"
+#include "app/console/port_report.h"
+
 #include "core/document/json_text.h"
 #include "core/quantity/quantity.h"
 
@@ -8,6 +11,7 @@
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
+#include <memory>
 
 namespace portwright::console {
 
@@ -250,15 +254,17 @@ struct Belonging {
 Result<void> checkBelonging(const PortCommandOptions& o)
 {
     const bool parts = !o.parts.empty(), trim = !o.trim.empty();
-    const Belonging all[] = {
-        {{"--aims", "--band", "--tuning", "--tubes", "--bends", "--shared-walls", "--mouth", "--wall", "--outside",
-          "--level", "--f3", "--air", "--step", "--show", "--clean"},
-         o.search,
-         "--search"},
-        {{"--stock", "--straight", "--across", "--clearance"}, o.search || parts, "--search or --parts"},
-        {{"--measured", "--volume-uncertainty"}, trim, "--trim HZ"},
-        {{"--paper", "--printer", "--cut-long"}, parts, "--parts FOLDER"},
-        {{"--take"}, o.search && parts, "--search with --parts"}};
+    const Belonging all[] = {{{"--aims", "--band", "--tuning", "--tubes", "--bends", "--shared-walls", "--mouth",
+                               "--wall", "--outside", "--level", "--f3", "--air", "--step", "--show", "--clean"},
+                              o.search,
+                              "--search"},
+                             {{"--stock", "--clearance"}, o.search || parts, "--search or --parts"},
+                             {{"--straight", "--across"},
+                              o.search || parts || !o.tune.empty() || !o.length.empty(),
+                              "--search, --parts, --tune or --length"},
+                             {{"--measured", "--volume-uncertainty"}, trim, "--trim HZ"},
+                             {{"--paper", "--printer", "--cut-long"}, parts, "--parts FOLDER"},
+                             {{"--take"}, o.search && parts, "--search with --parts"}};
     const auto given = [&](const char* name) {
         return std::find(o.given.begin(), o.given.end(), name) != o.given.end() ||
                (std::string_view(name) == "--clean" && o.clean);
@@ -271,15 +277,12 @@ Result<void> checkBelonging(const PortCommandOptions& o)
     return {};
 }
 
-}  // namespace
-
+// Adds the command with its options to the program.
 CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
 {
     CLI::App* c = app.add_subcommand("port", "Size, search and trim a port");
-    c->add_option("PROJECT", o.project, "Project file (.portwright)")->required()->type_name("");
-    c->add_option("--housing", o.housings, "Only the housing of this id; may be given several times")
-        ->type_name("ID")
-        ->allow_extra_args(false);
+    addProject(*c, o.project);
+    addHousings(*c, o.housings);
     const auto option = [c, &o](const char* name, std::string& into, const char* help, const char* type) {
         auto* added = c->add_option(name, into, help)->type_name(type);
         added->each([&o, name](const std::string&) { o.given.emplace_back(name); });
@@ -291,7 +294,7 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     option("--tune", o.tune, "What length gives this tuning, Hz", "HZ");
     option("--length", o.length, "What this length tunes to", "LENGTH");
     option("--tolerance", o.tolerance, "What a length is out by", "LENGTH");
-    option("--format", o.format, "text or json", "FORMAT")->check(CLI::IsMember({"text", "json"}));
+    addFormat(*c, o.format, {"text", "json"});
 
     c->add_flag("--loudness", o.loudness,
                 "What its ports do at half and double the feed, and what they give up over level and frequency");
@@ -349,6 +352,22 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     return c;
 }
 
+ExitCode runPort(const PortCommandOptions& options, const Streams& streams, const PaintTemplates& paintTemplates)
+{
+    const auto wanted = portWanted(options);
+    if (!wanted) return streams.misuse(wanted.error().message, "port");
+    const auto project = opened(options.project, streams);
+    if (!project) return streams.refuse(project.error());
+    const auto report = portReport(options.project, *project, *wanted, paintTemplates);
+    if (!report) return streams.refuse(report.error());
+    for (const HousingPorts& housing : *report)
+        for (const std::string& warning : housing.warnings)
+            streams.warn(warning);
+    return streams.print(options.format == "json" ? portJson(*report) : portText(*report));
+}
+
+}  // namespace
+
 std::vector<std::string> readingsApart(const std::vector<std::string>& arguments)
 {
     std::vector<std::string> apart;
@@ -405,6 +424,14 @@ Result<PortWanted> portWanted(const PortCommandOptions& o)
     if (t.error) return fail(*t.error);
     if (o.paper == "letter") wanted.paper = TemplatePaper::letter;
     return wanted;
+}
+
+Command portCommand(CLI::App& app, const PaintTemplates& paintTemplates)
+{
+    const auto options = std::make_shared<PortCommandOptions>();
+    CLI::App* command = addPortCommand(app, *options);
+    return {command,
+            [options, paintTemplates](const Streams& streams) { return runPort(*options, streams, paintTemplates); }};
 }
 
 }  // namespace portwright::console

@@ -12,10 +12,6 @@
 #include <string>
 #include <vector>
 
-namespace CLI {
-class App;
-}
-
 namespace portwright::console {
 
 /// As typed.
@@ -31,9 +27,6 @@ struct PortCommandOptions {
     std::vector<std::string> measured;
     std::string parts, take = "1", paper = "a4", printer = "200", cutLong = "0", format = "text";
 };
-
-/// Adds the command with its options to the program.
-CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& options);
 
 /// The arguments with each reading behind its own --measured, where several follow one.
 std::vector<std::string> readingsApart(const std::vector<std::string>& arguments);

@@ -41,22 +41,30 @@ std::string numberWords(const PortFigures& f)
 std::string figuresText(const PortFigures& f, const std::string& head)
 {
     std::string text = wrapped("  ", head);
-    std::string tuning = fmt::format("{}; {} by the textbook sums", hertz(f.tuning), hertz(f.textbook));
+    std::string tuning = fmt::format("{}{}; {} by the textbook sums", hertz(f.tuning),
+                                     f.shared ? ", of all ports of this cavity together" : "", hertz(f.textbook));
     if (f.port.classical) tuning = hertz(f.tuning) + ", by the textbook sums, as the file asks";
     if (f.assumedShape > 0.002)
         tuning += fmt::format(". The cavity's sizes are not known: \u00B1{:.1f}\u00A0%", 100 * f.assumedShape);
+    if (!(f.tuning > 0))
+        tuning = fmt::format("none: friction in so narrow a bore leaves no resonance; {} by the textbook sums, which "
+                             "know no friction",
+                             hertz(f.textbook));
     text += line("tuning", tuning);
-    text +=
-        line("per millimetre", fmt::format("{:.2f}\u00A0Hz {}; \u00B1{:.2f}\u00A0Hz for the tolerance",
-                                           std::abs(f.perLength * 1e-3), f.perLength < 0 ? "down" : "up", f.spread));
-    text += line("limit", f.limit == LimitKind::none ? "none that is known"
-                                                     : fmt::format("{} at {}, stopped by {}", decibels(f.loudest),
-                                                                   hertz(f.tuning), nameOf(f.limit)));
+    if (f.tuning > 0) {
+        text += line("per millimetre",
+                     fmt::format("{:.2f}\u00A0Hz {}; \u00B1{:.2f}\u00A0Hz for the tolerance",
+                                 std::abs(f.perLength * 1e-3), f.perLength < 0 ? "down" : "up", f.spread));
+        text += line("limit", f.limit == LimitKind::none ? "none that is known"
+                                                         : fmt::format("{} at {}, stopped by {}", decibels(f.loudest),
+                                                                       hertz(f.tuning), nameOf(f.limit)));
+    }
     text +=
         line(f.second ? "second cavity" : "cavity",
              f.taken > 0 ? fmt::format("{} taken by the port{}, {} left", litres(f.taken),
                                        f.port.wall.value_or(0) > 0 ? "" : " (its wall is not given)", litres(f.left))
                          : litres(f.left) + ", the port takes nothing of it");
+    if (f.run) text += line("room", (f.run->tight ? "little: " : "not enough: ") + f.run->words);
     const bool flared = f.port.innerFlare.value_or(0) > 0 || f.port.outerFlare.value_or(0) > 0;
     text += line("port air",
                  fmt::format("up to {} peak recommended for {} (common practice)",
@@ -74,16 +82,20 @@ std::string sizedText(const HousingPorts& h)
 {
     const PortFigures& f = *h.sized;
     const std::string body = fmt::format("{}, {},", numberWords(f), bodyWords(f.port));
-    return figuresText(f, h.byTuning
-                              ? fmt::format("For {}, {} is to be {} long", hertz(f.tuning), body, length(f.port.length))
-                              : fmt::format("{} long, {} tunes to {}", length(f.port.length), body, hertz(f.tuning)));
+    std::string text = figuresText(
+        f, h.byTuning ? fmt::format("For {}, {} is to be {} long", hertz(f.tuning), body, length(f.port.length))
+                      : fmt::format("{} long, {} tunes to {}", length(f.port.length), body, hertz(f.tuning)));
+    if (h.statedVolume && litres(*h.statedVolume) != litres(f.left))
+        text += line("in the file", fmt::format("with this length the net volume is {}, no longer {}: change both",
+                                                litres(f.left), litres(*h.statedVolume)));
+    return text;
 }
 
 Row foundRow(const std::string& number, const FoundPort& f, const std::string& words)
 {
     return {number,
             words,
-            hertz(f.tuning),
+            f.tuning > 0 ? hertz(f.tuning) : "\u2013",
             decibels(f.loudest),
             f.f3 > 0 ? hertz(f.f3) : "\u2013",
             decibels(f.ripple),
@@ -113,7 +125,8 @@ std::string rankedText(const std::vector<FoundPort>& ports, const std::optional<
 
 std::string triedWords(const SearchResult& s)
 {
-    if (s.candidates == 0) return " Not one port could be reckoned: all are left out, as told below.";
+    if (s.candidates == 0)
+        return " No port of the stock both fits and tunes into the wanted range: all are left out, as told below.";
     return fmt::format(" {} ports were reckoned; of {} of them no other is better in one aim and at least as good in "
                        "the rest.",
                        s.candidates, s.undominated);
@@ -230,6 +243,8 @@ JsonObject portObject(const PortOpening& p)
         o.emplace_back("bends", JsonValue{std::move(bends)});
     }
     if (p.sharedWalls) o.emplace_back("shared_walls", jsonWhole(*p.sharedWalls));
+    if (p.x) o.emplace_back("x_mm", jsonNumber(*p.x * 1e3));
+    if (p.y) o.emplace_back("y_mm", jsonNumber(*p.y * 1e3));
     if (p.spacing) o.emplace_back("spacing_mm", jsonNumber(*p.spacing * 1e3));
     if (p.obstacle) o.emplace_back("obstacle_mm", jsonNumber(*p.obstacle * 1e3));
     return o;
@@ -237,25 +252,34 @@ JsonObject portObject(const PortOpening& p)
 
 JsonValue figuresJson(const PortFigures& f)
 {
-    return {JsonObject{{"opening", jsonWhole(f.opening + 1)},
-                       {"number", jsonWhole(f.number)},
-                       {"port", {portObject(f.port)}},
-                       {"fb_hz", jsonNumber(f.tuning)},
-                       {"textbook_fb_hz", jsonNumber(f.textbook)},
-                       {"hz_per_mm", jsonNumber(f.perLength * 1e-3)},
-                       {"tolerance_hz", jsonNumber(f.spread)},
-                       {"shape_uncertainty_pct", jsonNumber(100 * f.assumedShape)},
-                       {"port_volume_l", jsonNumber(f.taken * 1e3)},
-                       {"net_volume_l", jsonNumber(f.left * 1e3)},
-                       {"port_air_recommended_m_s", jsonNumber(f.airLimit)},
-                       {"loudest_db", jsonNumber(f.loudest)},
-                       {"limit", {nameOf(f.limit)}}}};
+    JsonObject o{{"opening", jsonWhole(f.opening + 1)},
+                 {"number", jsonWhole(f.number)},
+                 {"port", {portObject(f.port)}}};
+    if (f.tuning > 0) o.emplace_back("fb_hz", jsonNumber(f.tuning));
+    o.emplace_back("textbook_fb_hz", jsonNumber(f.textbook));
+    if (f.tuning > 0) {
+        o.emplace_back("hz_per_mm", jsonNumber(f.perLength * 1e-3));
+        o.emplace_back("tolerance_hz", jsonNumber(f.spread));
+    }
+    o.emplace_back("shape_uncertainty_pct", jsonNumber(100 * f.assumedShape));
+    o.emplace_back("port_volume_l", jsonNumber(f.taken * 1e3));
+    o.emplace_back("net_volume_l", jsonNumber(f.left * 1e3));
+    o.emplace_back("port_air_recommended_m_s", jsonNumber(f.airLimit));
+    if (f.tuning > 0) {
+        o.emplace_back("loudest_db", jsonNumber(f.loudest));
+        o.emplace_back("limit", JsonValue{nameOf(f.limit)});
+    }
+    if (f.run) o.emplace_back("room", JsonValue{JsonObject{{"fits", {f.run->tight}}, {"text", {f.run->words}}}});
+    return {std::move(o)};
 }
 
 JsonValue tunedJson(const TunedVolume& t)
 {
-    return {
-        JsonObject{{"fb_hz", jsonNumber(t.tuning)}, {"f3_hz", jsonNumber(t.f3)}, {"ripple_db", jsonNumber(t.ripple)}}};
+    JsonObject o;
+    if (t.tuning) o.emplace_back("fb_hz", jsonNumber(*t.tuning));
+    o.emplace_back("f3_hz", jsonNumber(t.f3));
+    o.emplace_back("ripple_db", jsonNumber(t.ripple));
+    return {std::move(o)};
 }
 
 JsonValue placeJson(const AlignmentPlace& p)
@@ -298,6 +322,13 @@ JsonValue foundJson(const FoundPort& f)
     o.emplace_back("port_air_limit_m_s", jsonNumber(f.airLimit));
     if (f.smallestArea > 0) o.emplace_back("smallest_area_cm2", jsonNumber(f.smallestArea * 1e4));
     o.emplace_back("best_at", JsonValue{std::move(best)});
+    if (!f.places.empty()) {
+        JsonArray places;
+        for (double place : f.places)
+            places.push_back(jsonNumber(place));
+        o.emplace_back("places", JsonValue{std::move(places)});
+        o.emplace_back("place_sum", jsonNumber(f.placeSum));
+    }
     o.emplace_back("reasons", textsJson(f.reasons));
     return {std::move(o)};
 }

@@ -77,26 +77,35 @@ PortFigures figuresOf(const Model& model, int opening, const PortOpening& port, 
     f.taken = outlineVolume(port);
     f.left = room.netVolume = space.empty.netVolume - f.taken;
     f.tuning = sized.tuning;
-    f.textbook = tuningsOf(port, room, model.air).textbook;
     f.perLength = sized.tuningPerLength;
     f.spread = tuningSpread(sized, tolerance);
     f.second = inSecond(housing, opening);
     if (!port.classical && cavityOf(housing, opening).measurements.empty())
         f.assumedShape = assumedShapeSpread(port, room, model.air);
     f.airLimit = recommendedAirSpeed(port);
-    addLimit(f, withPort(model, opening, space, port));
+    f.run = whyNotInRun(port, cavityOf(housing, opening));
+    const Model with = withPort(model, opening, space, port);
+    f.textbook = textbookTuning(with, f.second ? CavityId::second : CavityId::main);
+    for (int i = 0; i < int(housing.openings.size()); ++i)
+        f.shared |= i != opening && portAt(model, i) && inSecond(housing, i) == f.second;
+    if (f.tuning > 0) addLimit(f, with);
     return f;
 }
 
 Result<std::vector<PortFigures>> portsOf(const Model& model, const PortWanted& wanted)
 {
     std::vector<PortFigures> all;
+    const bool tuned = tuningOf(model).has_value();
     for (int i = 0; i < int(model.housing.openings.size()); ++i) {
         const PortOpening* port = portAt(model, i);
         if (!port || i != wanted.opening.value_or(i)) continue;
-        const auto sized = tuningAt(port->length, tuningOfCut(model, i));
-        if (!sized) return fail(fmt::format("openings/{}", i), sized.error().message);
-        all.push_back(figuresOf(model, i, *port, *sized, wanted.tolerance));
+        SizedPort sized{port->length, 0, 0};
+        if (tuned) {
+            const auto now = tuningAt(port->length, tuningOfCut(model, i));
+            if (!now) return fail(fmt::format("openings/{}", i), now.error().message);
+            sized = *now;
+        }
+        all.push_back(figuresOf(model, i, *port, sized, wanted.tolerance));
     }
     return all;
 }
@@ -109,6 +118,8 @@ Result<void> addSized(HousingPorts& report, const Model& model, const PortWanted
     const auto sized = wanted.tune ? lengthFor(*wanted.tune, cut) : tuningAt(*wanted.length, cut);
     if (!sized) return fail(fmt::format("openings/{}", *opening), sized.error().message);
     report.byTuning = wanted.tune.has_value();
+    if (const Cavity& cavity = cavityOf(model.housing, *opening); cavity.measurements.empty())
+        report.statedVolume = cavity.netVolume;
     report.sized = figuresOf(model, *opening, cutTo(*portAt(model, *opening), sized->length), *sized, wanted.tolerance);
     return {};
 }
@@ -135,11 +146,6 @@ Result<void> addSearch(HousingPorts& report, const Model& model, const PortWante
         opening = -1;
     }
     SearchRequest request = *wanted.search;
-    if (wanted.stockFile) {
-        auto stock = stockOf(*wanted.stockFile);
-        if (!stock) return fail(stock.error());
-        request.stock = std::move(*stock);
-    }
     request.space = spaceOf(model, *opening);
     request.space.outside = wanted.space.outside.value_or(request.space.outside);
     request.space.mostBends = wanted.space.mostBends.value_or(request.space.mostBends);
@@ -147,7 +153,9 @@ Result<void> addSearch(HousingPorts& report, const Model& model, const PortWante
     auto found = searchPorts(model, *opening, request);
     if (!found) return fail(found.error());
     report.search = std::move(*found);
-    report.straight = straightRun(request.space), report.across = acrossRun(request.space);
+    report.straight = straightRun(request.space), report.across = request.space.across;
+    const CavityRoom& sizes = request.space.empty;
+    if (!(sizes.width > 0 || sizes.breadth > 0)) report.across = acrossRun(request.space);
     report.aims = request.aims;
     report.band = request.band;
     return {};
@@ -248,16 +256,11 @@ std::optional<std::pair<std::string, double>> pieceFor(const PortOpening& port, 
 }
 
 // Cut lists are planned on the pieces that the stock has.
-Result<PartOptions> optionsFor(const Making& making, const PortWanted& wanted, std::vector<std::string>& remarks)
+PartOptions optionsFor(const Making& making, const PortWanted& wanted, std::vector<std::string>& remarks)
 {
     PartOptions options = wanted.partOptions;
     std::optional<PortStock> stock = wanted.stock;
     if (wanted.search && !stock) stock = wanted.search->stock;
-    if (wanted.stockFile) {
-        auto own = stockOf(*wanted.stockFile);
-        if (!own) return fail(own.error());
-        stock = std::move(*own);
-    }
     if (!stock) return options;
     for (int i = 0; i < int(making.housing.openings.size()); ++i) {
         const auto* port = std::get_if<PortOpening>(&making.housing.openings[std::size_t(i)].kind);
@@ -297,22 +300,27 @@ Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted
 {
     const auto making = makingOf(report, model, wanted);
     if (!making) return fail(making.error());
-    auto options = optionsFor(*making, wanted, report.remarks);
-    if (!options) return fail(options.error());
-    auto parts = partsOf(making->housing, *options, making->opening);
+    auto parts = partsOf(making->housing, optionsFor(*making, wanted, report.remarks), making->opening);
     if (!parts) return fail(parts.error());
     if (paintTemplates) {
         auto pdfs = paintTemplates(parts->templates, wanted.paper);
         if (!pdfs) return fail(pdfs.error());
         std::move(pdfs->begin(), pdfs->end(), std::back_inserter(parts->files));
     }
-    const FolderBefore before = folderBefore(*wanted.parts, parts->files);
-    auto written = writeParts(*wanted.parts, parts->files);
-    if (!written) return fail(written.error());
-    report.written = std::move(*written);
-    addWarnings(report, *wanted.parts, before);
     report.made = making->words;
     report.remarks.insert(report.remarks.end(), parts->remarks.begin(), parts->remarks.end());
+    report.files = std::move(parts->files);
+    return {};
+}
+
+// Errors: of the folder, not of the project.
+Result<void> write(HousingPorts& report, const std::filesystem::path& folder)
+{
+    const FolderBefore before = folderBefore(folder, report.files);
+    auto written = writeParts(folder, report.files);
+    if (!written) return fail(written.error());
+    report.written = std::move(*written);
+    addWarnings(report, folder, before);
     return {};
 }
 
@@ -339,7 +347,7 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
     auto ports = portsOf(*model, wanted);
     if (!ports) return fail(ports.error());
     report.ports = std::move(*ports);
-    report.place = alignmentPlace(*model, model->kind == SystemKind::vented ? tuningOf(*model) : std::nullopt);
+    report.place = alignmentPlace(*model);
     Result<void> ok;
     if (wanted.tune || wanted.length) ok = addSized(report, *model, wanted);
     if (ok && wanted.search) ok = addSearch(report, *model, wanted);
@@ -354,13 +362,6 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
     return report;
 }
 
-// Of a place in the project, not of a file.
-bool isOfProject(const Error& error, const PortWanted& wanted)
-{
-    if (wanted.stockFile && error.field.starts_with(*wanted.stockFile)) return false;
-    return !(wanted.parts && error.field.starts_with(wanted.parts->string()));
-}
-
 }  // namespace
 
 int numberOf(const Housing& housing, int opening)
@@ -371,9 +372,15 @@ int numberOf(const Housing& housing, int opening)
     return number;
 }
 
-Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted,
+Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, PortWanted wanted,
                                              const PaintTemplates& paintTemplates)
 {
+    if (wanted.stockFile) {
+        auto stock = stockOf(*wanted.stockFile);
+        if (!stock) return fail(stock.error());
+        if (wanted.search) wanted.search->stock = *stock;
+        wanted.stock = std::move(*stock);
+    }
     const auto indices = housingsNamed(project, wanted.housings);
     if (!indices) return fail(file + ", " + indices.error().field, indices.error().message);
     if (wanted.forOne() && indices->size() > 1) {
@@ -386,12 +393,10 @@ Result<std::vector<HousingPorts>> portReport(const std::string& file, const Proj
     std::vector<HousingPorts> all;
     for (std::size_t index : *indices) {
         auto report = reportOf(project, index, wanted, paintTemplates);
-        if (report)
-            all.push_back(std::move(*report));
-        else if (!isOfProject(report.error(), wanted))
-            return fail(report.error());
-        else
-            return fail(file + ", " + inHousing(report.error(), index).field, report.error().message);
+        if (!report) return fail(file + ", " + inHousing(report.error(), index).field, report.error().message);
+        if (wanted.parts)
+            if (auto ok = write(*report, *wanted.parts); !ok) return fail(ok.error());
+        all.push_back(std::move(*report));
     }
     return all;
 }

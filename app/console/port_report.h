@@ -6,6 +6,7 @@
 #include "app/console/port_command.h"
 #include "app/console/run.h"
 #include "core/document/project.h"
+#include "core/port/free_run.h"
 #include "core/sizing/alignment_place.h"
 
 #include <optional>
@@ -20,7 +21,8 @@ struct PortFigures {
     int number = 1;   ///< among the ports of the housing, counted from 1, as the window and parts.txt do
     PortOpening port;
     bool second = false;              ///< in the second cavity
-    double tuning = 0, textbook = 0;  ///< Hz; by the model, and by the textbook sums
+    double tuning = 0, textbook = 0;  ///< Hz; by the model (0: friction leaves none), and by the textbook sums
+    bool shared = false;              ///< both are of all ports of its cavity together, and there are others
     double perLength = 0;             ///< Hz/m
     double spread = 0;                ///< Hz, for the tolerance of the length
     double assumedShape = 0;     ///< relative: how far the tuning may be off since the cavity's sizes are not known
@@ -28,17 +30,20 @@ struct PortFigures {
     double airLimit = 0;         ///< m/s peak, recommended for its flares
     double loudest = 0;          ///< dB at the tuning, the loudest that passes no limit; infinite: nothing limits it
     LimitKind limit = LimitKind::none;  ///< what stops it there
+    std::optional<RunTrouble> run;      ///< why it does not go into the run that was measured for it
 };
 
 struct HousingPorts {
     std::string id, name;
     std::vector<PortFigures> ports;  ///< of all cavities, in file order
     AlignmentPlace place;
-    std::optional<PortFigures> sized;  ///< --tune or --length
-    bool byTuning = false;             ///< --tune
+    std::optional<PortFigures> sized;    ///< --tune or --length
+    bool byTuning = false;               ///< --tune
+    std::optional<double> statedVolume;  ///< m3, of the sized port's cavity where the file states it
     std::optional<SearchResult> search;
-    double straight = 0, across = 0;  ///< m, the run that the search reckoned with
-    std::vector<Aim> aims;            ///< of the search
+    double straight = 0;           ///< m, the run that the search reckoned with
+    std::optional<double> across;  ///< likewise; nothing: by the cavity's sizes
+    std::vector<Aim> aims;         ///< of the search
     std::optional<FastBand> band;
     std::optional<PortLoudness> loudness;
     std::optional<TrimPlan> trim;
@@ -46,7 +51,8 @@ struct HousingPorts {
     std::vector<CutReading> readings;  ///< that the trim goes by
     bool readingsOfFile = false;
     std::string made;                  ///< which port its parts are of
-    std::vector<std::string> written;  ///< files of parts
+    std::vector<PartFile> files;       ///< parts made
+    std::vector<std::string> written;  ///< of them, paths
     std::vector<std::string> remarks;
     std::vector<std::string> warnings;  ///< for standard error
 };
@@ -55,7 +61,7 @@ struct HousingPorts {
 int numberOf(const Housing& housing, int opening);
 
 /// Errors: field is the project's file with a JSON pointer in it, or a file of its own (stock, folder of parts).
-Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, const PortWanted& wanted,
+Result<std::vector<HousingPorts>> portReport(const std::string& file, const Project& project, PortWanted wanted,
                                              const PaintTemplates& paintTemplates);
 
 std::string portText(const std::vector<HousingPorts>& housings);

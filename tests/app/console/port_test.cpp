@@ -110,12 +110,51 @@ TEST_CASE("the search takes a table of stock, and tells what else there is where
     CHECK(ended.err.find(broken.path.string() + ", line 2") == 0);
 }
 
+TEST_CASE(
+    "a length is held to the run that is typed or stands in the file, and the net volume that goes with it is told")
+{
+    const TemporaryFile file("run.portwright", ported);
+    const auto sized = [&](const std::vector<std::string>& more) {
+        std::vector<std::string> arguments{"port", file.path.string(), "--length", "130"};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        return runWith(arguments).out;
+    };
+    CHECK(sized({}).find("    room") == std::string::npos);
+    CHECK(sized({"--straight", "400"}).find("    room") == std::string::npos);
+    CHECK(sized({"--straight", "100"}).find("not enough: it reaches 130") != std::string::npos);
+    const Json json = housingOf({"port", file.path.string(), "--length", "130", "--straight", "140"})["sized"];
+    CHECK(json["room"]["fits"] == true);
+    CHECK(json["room"]["text"].get<std::string>().find("before its end, less than one bore") != std::string::npos);
+    CHECK(sized({}).find("with this length the net volume is") != std::string::npos);
+    std::string measured = ported;
+    const std::string volume = "\"cavity\":{";
+    const std::size_t at = measured.find(volume);
+    REQUIRE(at != std::string::npos);
+    measured.insert(at + volume.size(), "\"room_for_port\":{\"straight_mm\":100},");
+    const TemporaryFile kept("kept.portwright", measured);
+    CHECK(runWith({"port", kept.path.string(), "--length", "130"}).out.find("not enough: it reaches 130") !=
+          std::string::npos);
+    CHECK(runWith({"port", kept.path.string(), "--length", "130", "--straight", "400"}).out.find("    room") ==
+          std::string::npos);
+}
+
+TEST_CASE("an error names its place: a file of its own as it is, what is in the project below the project")
+{
+    const TemporaryFile file("places.portwright", ported);
+    const Ended opening = runWith({"port", file.path.string(), "--opening", "9", "--parts", "o"});
+    CHECK(opening.code == 1);
+    CHECK(opening.err.find(file.path.string() + ", /housings/0/openings") == 0);
+    const Ended folder = runWith({"port", file.path.string(), "--parts", "/no/such/folder"});
+    CHECK(folder.code == 1);
+    CHECK(folder.err.find("/no/such/folder") == 0);
+}
+
 TEST_CASE("an option without its action is refused instead of ignored")
 {
     const TemporaryFile file("unused.portwright", ported);
-    const Ended straight = runWith({"port", file.path.string(), "--tune", "70", "--straight", "110"});
+    const Ended straight = runWith({"port", file.path.string(), "--straight", "110"});
     CHECK(straight.code == 2);
-    CHECK(straight.err.find("--straight belongs to --search or --parts") != std::string::npos);
+    CHECK(straight.err.find("--straight belongs to --search, --parts, --tune or --length") != std::string::npos);
     const std::string path = file.path.string();
     for (const auto& [option, value] : {std::pair{"--bends", "1"},
                                         {"--aims", "f3"},

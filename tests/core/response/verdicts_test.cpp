@@ -95,6 +95,40 @@ TEST_CASE("a port that blows is mended by the wider one it is told, at the same 
     CHECK(curvesOf(*m, logGrid(20, 2000, 600))->portAir[0].maxCoeff() > 0.98 * 17);
 }
 
+TEST_CASE("a wider port grows inwards: what stands outside its cavity stays, and is not counted as taken")
+{
+    Project p = job(14.1);
+    auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    port.classical = false, port.lossQ.reset();
+    port.innerEnd = TubeEnd::free, port.inside = 0.10;
+    const double outside = port.length - *port.inside;
+    const WiderPort wider = widerPort(*modelOf(p, 1), 1);
+    REQUIRE(wider.found != WiderPort::Found::none);
+    REQUIRE(wider.port.length > port.length);
+    const PortOpening made = resized(port, wider.port);
+    CHECK(made.length - *made.inside == Approx(outside).epsilon(1e-12));
+    CHECK(moreTaken(port, wider.port) == Approx(areaOf(made) * *made.inside - areaOf(port) * 0.10).epsilon(1e-9));
+    const Project put = applied(p, 1, wider.port);
+    CHECK(std::get<PortOpening>(put.housings[1].openings[1].kind) == made);
+    port.inside = 0, port.innerEnd = TubeEnd::flush;
+    CHECK(moreTaken(port, wider.port) == Approx(areaOf(resized(port, wider.port)) * (wider.port.length - port.length)));
+}
+
+TEST_CASE("a bore so narrow that friction leaves no tuning is told so, and no tuning is shown anywhere")
+{
+    Project p = job(8);
+    auto& port = std::get<PortOpening>(p.housings[1].openings[1].kind);
+    port.classical = false, port.lossQ.reset();
+    port.diameter = 0.003, port.length = 0.3;
+    const auto list = judged(p, 1);
+    const Verdict* none = find(list, "tuning", State::note);
+    REQUIRE(none);
+    CHECK(none->text.find("leaves no tuning") != std::string::npos);
+    CHECK_FALSE(find(list, "textbook tuning", State::note));
+    CHECK_FALSE(find(list, "high-pass", State::note));
+    CHECK_FALSE(summaryOf(*modelOf(p, 1))->fb);
+}
+
 TEST_CASE("a small sealed cavity is told why it has no bass")
 {
     const auto list = judged(job(2.83), 0);
@@ -195,6 +229,30 @@ TEST_CASE("a wider port that would fill the cavity is not offered")
     CHECK(over->text.find("cannot be built in (no air is left") != std::string::npos);
 }
 
+TEST_CASE("a wider port is held to the run that was measured for it, and so is the one there is")
+{
+    Project p = job(14.1);
+    const auto wide = widerPort(*modelOf(p, 1), 1);
+    REQUIRE(wide.found == WiderPort::Found::fits);
+    RoomForPort& room = p.housings[1].cavity.roomForPort.emplace();
+    room.straight = wide.port.length + wide.port.bore + 1e-3;
+    CHECK(widerPort(*modelOf(p, 1), 1).found == WiderPort::Found::fits);
+    CHECK_FALSE(find(judged(p, 1), "port room", State::over));
+    CHECK_FALSE(find(judged(p, 1), "port room", State::note));
+    room.straight = wide.port.length + wide.port.bore - 2e-3;
+    const auto held = widerPort(*modelOf(p, 1), 1);
+    CHECK(held.found == WiderPort::Found::noRoom);
+    CHECK(held.why.find("it leaves") != std::string::npos);
+    room.straight = 0.15;  // 130 mm and less than a bore before it
+    const auto verdicts = judged(p, 1);
+    const Verdict* tight = find(verdicts, "port room", State::note);
+    REQUIRE(tight);
+    CHECK(tight->text.find("port 1 has little room: of the 150") == 0);
+    CHECK(tight->field == "openings/1/length_mm");
+    room.straight = 0.12;
+    CHECK(find(judged(p, 1), "port room", State::over));
+}
+
 TEST_CASE("a wider port that takes more than a tenth of the cavity is told so, and not that it does not fit")
 {
     int seen = 0;
@@ -209,7 +267,7 @@ TEST_CASE("a wider port that takes more than a tenth of the cavity is told so, a
         CavityRoom room = roomOf(p.housings[1].cavity);
         room.netVolume -= outlineVolume(tried) - outlineVolume(port);
         CHECK_FALSE(whyImpossible(tried, room));  // by the test of the search it can be built
-        CHECK(tubeVolume(tried) - tubeVolume(port) > 0.1 * p.housings[1].cavity.netVolume);
+        CHECK(outlineVolume(tried) - outlineVolume(port) > 0.1 * p.housings[1].cavity.netVolume);
         const auto list = judged(p, 1);
         const Verdict* over = find(list, "port air", State::over);
         REQUIRE(over);

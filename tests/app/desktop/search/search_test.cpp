@@ -207,6 +207,33 @@ TEST_CASE("bends, wall and run that are allowed unless said otherwise are those 
     CHECK(spaceNow().wall == 0.004);
 }
 
+TEST_CASE("what the cavity allows is typed once: the job keeps it, a port found takes it along, undo takes it back")
+{
+    SearchBench bench;
+    FieldRow* run = bench.page().form()->row(SearchForm::tr("Straight run"));
+    REQUIRE(run);
+    emit run->box()->committed(0.11);
+    bench.settle();
+    const auto roomOf = [&](std::size_t housing) {
+        return bench.document().project().housings.at(housing).cavity.roomForPort;
+    };
+    REQUIRE(roomOf(1));
+    CHECK(*roomOf(1)->straight == Approx(0.11));
+    CHECK_FALSE(roomOf(0));
+    bench.search();
+    REQUIRE(bench.page().result());
+    bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(1, 0));
+    bench.page().takeCurrent();
+    bench.settle();
+    const auto& housings = bench.document().project().housings;
+    REQUIRE(housings.size() > 2);
+    CHECK(roomOf(housings.size() - 1) == roomOf(1));
+    bench.document().history().undo();
+    bench.document().history().undo();
+    bench.settle();
+    CHECK_FALSE(roomOf(1));
+}
+
 TEST_CASE("the page says which housing it is about, what becomes of its port, and that its sizes are assumed")
 {
     SearchBench bench;
