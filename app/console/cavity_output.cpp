@@ -135,8 +135,9 @@ std::string meaningText(const CavityMeaning& meaning)
 std::string reportText(const CavityReport& report)
 {
     std::string text;
-    if (report.kind == "project") text += fmt::format("{}, {} cavity\n", report.housingName, report.cavity);
-    text += fmt::format("  {}: {}\n", report.kind == "project" ? "net volume" : "volume",
+    if (report.source == CavitySource::project)
+        text += fmt::format("{}, {} cavity\n", report.housingName, report.cavity);
+    text += fmt::format("  {}: {}\n", report.source == CavitySource::project ? "net volume" : "volume",
                         withUncertainty(report.volume, report.uncertainty));
     if (report.scan) text += scanText(*report.scan);
     if (report.net) text += netText(*report.net);
@@ -245,15 +246,15 @@ void addMeaning(JsonObject& object, const CavityMeaning& meaning)
 
 JsonValue reportJson(const std::string& file, const CavityReport& report)
 {
-    JsonObject object{{"file", {file}}, {"kind", {report.kind}}};
-    if (report.kind == "project") {
+    JsonObject object{{"file", {file}}, {"kind", {nameOf(report.source)}}};
+    if (report.source == CavitySource::project) {
         object.emplace_back("housing", JsonValue{report.housing});
         object.emplace_back("name", JsonValue{report.housingName});
         object.emplace_back("cavity", JsonValue{report.cavity});
     }
     object.emplace_back("volume_l", jsonNumber(report.volume * 1e3));
     if (report.uncertainty) object.emplace_back("uncertainty_l", jsonNumber(*report.uncertainty * 1e3));
-    if (report.kind != "project") object.emplace_back("in_place", JsonValue{std::string("nothing")});
+    if (report.source != CavitySource::project) object.emplace_back("in_place", JsonValue{std::string("nothing")});
     if (report.scan) addScan(object, *report.scan);
     if (report.net) addNet(object, *report.net);
     if (report.profile) object.emplace_back("profile", profileJson(*report.profile));
@@ -276,8 +277,9 @@ std::string cavityText(const std::vector<CavityFile>& files)
         text += "\ntogether\n  volume: " + withUncertainty(together->volume, together->uncertainty) + "\n";
         text += notes(together->remarks, "  ");
     }
-    const bool anyBare = std::any_of(files.begin(), files.end(),
-                                     [](const CavityFile& file) { return file.cavities.front().kind != "project"; });
+    const bool anyBare = std::any_of(files.begin(), files.end(), [](const CavityFile& file) {
+        return file.cavities.front().source != CavitySource::project;
+    });
     if (anyBare)
         text +=
             "\nScans, sections and fills give the bare shell. Driver, ports, bracing and what else goes in still come "

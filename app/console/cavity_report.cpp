@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/console/cavity_report.h"
 
+#include "app/console/command.h"
+
 #include "app/console/solved.h"
 #include "core/cavity/fill.h"
 #include "core/cavity/fill_csv.h"
@@ -20,12 +22,6 @@ namespace portwright::console {
 namespace {
 
 constexpr std::uintmax_t largestTable = 4'000'000;  // bytes; a table typed or exported is far smaller
-
-Error inFile(const std::string& file, Error error)
-{
-    error.field = error.field.empty() || error.field == file ? file : file + ", " + error.field;
-    return error;
-}
 
 std::string suffixOf(const std::string& file)
 {
@@ -49,10 +45,10 @@ Result<std::string> tableIn(const std::string& file)
     return text;
 }
 
-CavityReport reportOf(std::string kind, VolumeReading reading)
+CavityReport reportOf(CavitySource source, VolumeReading reading)
 {
     CavityReport report;
-    report.kind = std::move(kind);
+    report.source = source;
     report.volume = reading.volume;
     report.uncertainty = reading.uncertainty;
     report.warnings = std::move(reading.remarks);
@@ -64,7 +60,7 @@ Result<CavityReport> scanReport(const std::string& file, const CavityOptions& op
     auto scan = readScan(file, {.unit = options.unit, .wall = options.wall, .otherwise = otherwise});
     if (!scan) return fail(inFile(file, scan.error()));
     CavityReport report;
-    report.kind = "scan";
+    report.source = CavitySource::scan;
     report.volume = scan->volume;
     report.uncertainty = scan->uncertainty;
     report.profile = scan->profile;
@@ -108,7 +104,7 @@ Result<CavityReport> tableReport(const std::string& file)
         if (!fill) return fail(inFile(file, fill.error()));
         auto reading = readingOf(*fill);
         if (!reading) return fail(inFile(file, reading.error()));
-        return reportOf("fill", std::move(*reading));
+        return reportOf(CavitySource::fill, std::move(*reading));
     }
     auto sections = parseSectionsCsv(*text);
     if (!sections) return fail(inFile(file, sections.error()));
@@ -116,7 +112,7 @@ Result<CavityReport> tableReport(const std::string& file)
     measurement.sections = std::move(*sections);
     auto volume = sectionsVolume(measurement);
     if (!volume) return fail(inFile(file, volume.error()));
-    CavityReport report = reportOf("sections", std::move(volume->reading));
+    CavityReport report = reportOf(CavitySource::sections, std::move(volume->reading));
     report.profile = std::move(volume->profile);
     return report;
 }
@@ -126,7 +122,7 @@ Result<CavityReport> netReport(const Housing& housing, const Cavity& cavity, con
     auto net = netVolumeOf(cavity, context);
     if (!net) return fail(net.error());
     CavityReport report;
-    report.kind = "project";
+    report.source = CavitySource::project;
     report.housing = housing.id;
     report.housingName = housing.name;
     report.cavity = context.cavity == CavityId::main ? "main" : "second";
@@ -222,7 +218,8 @@ std::vector<VolumeEstimate> bareShells(const std::vector<CavityFile>& files)
     std::vector<VolumeEstimate> estimates;
     for (const CavityFile& file : files)
         for (const CavityReport& report : file.cavities)
-            if (report.kind != "project") estimates.push_back({file.file, report.volume, *report.uncertainty});
+            if (report.source != CavitySource::project)
+                estimates.push_back({file.file, report.volume, *report.uncertainty});
     return estimates;
 }
 
@@ -257,6 +254,21 @@ std::optional<CombinedVolume> togetherOf(const std::vector<CavityFile>& files)
     const std::vector<VolumeEstimate> estimates = bareShells(files);
     if (estimates.size() < 2) return std::nullopt;
     return combined(estimates);
+}
+
+std::string nameOf(CavitySource source)
+{
+    switch (source) {
+    case CavitySource::scan:
+        return "scan";
+    case CavitySource::sections:
+        return "sections";
+    case CavitySource::fill:
+        return "fill";
+    case CavitySource::project:
+        return "project";
+    }
+    return {};
 }
 
 }  // namespace portwright::console

@@ -23,9 +23,12 @@ struct CavityMeaning {
     std::string leftOut;  ///< of its ranges; may be empty
 };
 
+enum class CavitySource { scan, sections, fill, project };
+std::string nameOf(CavitySource source);  ///< "scan" ...
+
 /// One cavity: of a file that holds one, or one of a project's.
 struct CavityReport {
-    std::string kind;                          ///< "scan", "sections", "fill", "project"
+    CavitySource source = CavitySource::scan;
     std::string housing, housingName, cavity;  ///< of a project: ids, and "main" or "second"
     double volume = 0;                         ///< m3: bare shell, or net of a project's cavity
     std::optional<double> uncertainty;         ///< m3, one standard deviation
