@@ -5,6 +5,8 @@
 #include "core/constants.h"
 #include "tests/core/support/random_project.h"
 
+#include "tests/core/cavity/solid_list.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <rapidcheck/catch.h>
@@ -13,20 +15,6 @@ using namespace portwright;
 using namespace portwright::test;
 
 namespace {
-
-SolidStep step(Solid solid, Point3 at = {0, 0, 0}, bool subtract = false, SolidAxis axis = SolidAxis::z)
-{
-    SolidStep s;
-    s.solid = std::move(solid), s.at = at, s.subtract = subtract, s.axis = axis;
-    return s;
-}
-
-SolidsMeasurement list(std::vector<SolidStep> steps)
-{
-    SolidsMeasurement m;
-    m.steps = std::move(steps);
-    return m;
-}
 
 }  // namespace
 

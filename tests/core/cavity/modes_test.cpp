@@ -6,12 +6,15 @@
 #include "core/cavity/solids.h"
 #include "core/constants.h"
 
+#include "tests/core/cavity/solid_list.h"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <complex>
 #include <rapidcheck/catch.h>
 
 using namespace portwright;
+using namespace portwright::test;
 
 namespace {
 
@@ -22,20 +25,6 @@ Air roundAir()
     Air air;
     air.rho = 1.2, air.c = c;
     return air;
-}
-
-SolidStep step(Solid solid, Point3 at = {0, 0, 0}, bool subtract = false, SolidAxis axis = SolidAxis::z)
-{
-    SolidStep s;
-    s.solid = std::move(solid), s.at = at, s.subtract = subtract, s.axis = axis;
-    return s;
-}
-
-SolidsMeasurement list(std::vector<SolidStep> steps)
-{
-    SolidsMeasurement m;
-    m.steps = std::move(steps);
-    return m;
 }
 
 CavityModes modesIn(const SolidsMeasurement& solids, int cubes, int count)

@@ -51,17 +51,22 @@ double heatIn(const Element& element, const Solution& s, const Grid& grid, const
         element);
 }
 
+/// Any housing at any feed, solved at one frequency.
+struct AnySolved {
+    Model m = modelFrom(referenceAir(), completed(arbitraryDriver()),
+                        arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
+    Assembled a = assemble(m);
+    Grid grid = one(logUniform(10, 2000));
+    Result<Solution> s = solve(a.network, grid, m.air);
+};
+
 }  // namespace
 
 TEST_CASE("the power that goes in is the heat that comes out, and no housing gives power back")
 {
     rc::prop("any housing, any feed", [] {
-        const Model m =
-            modelFrom(referenceAir(), completed(arbitraryDriver()),
-                      arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
-        const Assembled a = assemble(m);
-        const Grid grid = one(logUniform(10, 2000));
-        const auto s = solve(a.network, grid, m.air);
+        const AnySolved any;
+        const auto& [m, a, grid, s] = any;
         RC_ASSERT(s.has_value());
         double heat = 0;
         Complex in = 0;
@@ -89,12 +94,8 @@ TEST_CASE("the power that goes in is the heat that comes out, and no housing giv
 TEST_CASE("what the cones push in, openings and springs take up, at every node")
 {
     rc::prop("any housing", [] {
-        const Model m =
-            modelFrom(referenceAir(), completed(arbitraryDriver()),
-                      arbitraryHousing({.computedLosses = coin(), .shaped = coin()}), arbitraryFeed(), Place{});
-        const Assembled a = assemble(m);
-        const Grid grid = one(logUniform(10, 2000));
-        const auto s = solve(a.network, grid, m.air);
+        const AnySolved any;
+        const auto& [m, a, grid, s] = any;
         RC_ASSERT(s.has_value());
         std::vector<Complex> sum(a.network.nodes.size());
         std::vector<double> size(a.network.nodes.size());
