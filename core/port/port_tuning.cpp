@@ -14,7 +14,7 @@ namespace portwright {
 namespace {
 
 constexpr double snug = 1.02;      // a mouth is taken to have at least this much room across
-constexpr double deepest = 0.95;   // of the depth: further in a tube is taken not to reach
+constexpr double leastGap = 0.02;  // radii: nearer to the wall opposite a mouth is shut
 constexpr double leastLeft = 0.1;  // of the section: a tube that would fill it leaves a gap all the same
 constexpr double noWall = 1e3;     // m, as good as endless
 
@@ -39,7 +39,8 @@ struct Placed {
 double reach(const PortOpening& port, double depth)
 {
     // A bent tube runs on across; one bore is taken to stay free before it.
-    const double most = port.bends.empty() ? deepest * depth : std::max(depth - 2 * radiusOf(port), 0.1 * depth);
+    const double free = (port.bends.empty() ? leastGap : 2) * radiusOf(port);
+    const double most = std::max(depth - free, 0.1 * depth);
     return std::min(insideOf(port), most);
 }
 
@@ -81,7 +82,7 @@ void setAcross(Placed& p, const PortOpening& port, const CavityRoom& room)
     const double halfX = (p.group.width() + bore.width) / 2, halfY = (p.group.height() + bore.height) / 2;
     p.x = std::clamp(x, std::min(halfX, p.width / 2), std::max(p.width - halfX, p.width / 2));
     p.y = std::clamp(y, std::min(halfY, p.breadth / 2), std::max(p.breadth - halfY, p.breadth / 2));
-    p.acrossKnown = room.width > 0 || room.breadth > 0 || port.x || port.y || port.spacing || shared > 0 ||
+    p.acrossKnown = room.width > 0 || room.breadth > 0 || port.x || port.y || p.group.count > 1 || shared > 0 ||
                     port.shape == PortShape::slot;
 }
 
@@ -114,8 +115,8 @@ BoxPlace boxOf(const Placed& p, double depth)
     return box;
 }
 
-// The least free length reckoned with before a mouth; closer, it is shut.
-double freeBefore(const Placed& p, double radius) { return std::max(p.before, 0.02 * radius); }
+// The least free length reckoned with before a mouth.
+double freeBefore(const Placed& p, double radius) { return std::max(p.before, leastGap * radius); }
 
 InnerEnd flushEnd(const Placed& p, const Mouth& mouth)
 {
@@ -151,6 +152,12 @@ Images imagesOf(const PortOpening& port, const Placed& p)
     return i;
 }
 
+// Twice area over rim: of a round mouth its radius.
+double rimOf(const Mouth& mouth)
+{
+    return mouth.width == 0 ? mouth.radius : mouth.width * mouth.height / (mouth.width + mouth.height);
+}
+
 // What stands before a mouth throttles it between its rim and the wall, by area over rim: a slot less than a round
 // mouth of its area. 0.7 of that in the logarithm, fitted on slots with 0 to 2 shared walls.
 double rimRadius(const Mouth& mouth)
@@ -158,6 +165,18 @@ double rimRadius(const Mouth& mouth)
     if (mouth.width == 0) return mouth.radius;
     const double square = 2 / std::sqrt(pi) * mouth.width * mouth.height / (mouth.width + mouth.height);
     return mouth.radius * std::pow(square / mouth.radius, 0.7);
+}
+
+constexpr double nearWall = 0.4;  // radii before a mouth: as near to the wall opposite as results were fitted
+
+// Length, in radii of the bore, of the ring between a tube's end and a wall opposite that is nearer than that: flow
+// turns from both sides into a ring of height g, (2/pi) ln(1/g) for two right-angled corners, and runs under the tube's
+// wall t, ln(1 + t)/(2 g), g and t over the radius. How the corners come to an end in the bore's width is fitted to the
+// static flow solved by finite volumes (tests/core/port/port_tuning_test.cpp): within 0.03 of the radius.
+double ringLength(double gap, double wall)
+{
+    const double corners = 0.55 * std::exp(-2.4 * wall);
+    return 2 / pi * std::log1p(corners / gap) + std::log1p(wall) / (2 * gap);
 }
 
 // Fitted to finite-element results of round tubes centred in cylinders, rms 0.05 %, worst 0.1 % of tuning for a tube
@@ -168,7 +187,7 @@ double reachingLength(const PortOpening& port, const Placed& p)
 {
     const Images i = imagesOf(port, p);
     const double a = i.mouth.radius, e = std::min(a / std::sqrt(i.area / pi), 1 / snug);
-    const double d = std::max(freeBefore(p, a), 0.4 * a);
+    const double free = freeBefore(p, a), d = std::max(free, nearWall * a);
     const double flange = outerEndInWall(i.mouth) / a, T = outerEndInFront(i.mouth, a + wallOf(port)) / a;
     const bool round = i.mouth.width == 0;
     double B = 0.8216 * (1.35 * e - 0.31 * e * e * e), aside = 0;
@@ -184,7 +203,12 @@ double reachingLength(const PortOpening& port, const Placed& p)
     const double rim = rimRadius(i.mouth), wall = std::exp(-1.12 * d / rim) * square(rim) / (a * d);
     const double deep = T - B * (0.375 + 0.117 * s + 0.41 * s * e) + (0.40 - 0.62 * B) * wall;
     const double w = std::exp(-p.P / (0.12 * a));
-    return a * (w * (flange - B) + (1 - w) * deep) + aside;
+    double ring = 0;
+    if (free < d) {
+        const double bore = rimOf(i.mouth), t = wallOf(port) / bore;
+        ring = bore * (ringLength(free / bore, t) - ringLength(d / bore, t));
+    }
+    return a * (w * (flange - B) + (1 - w) * deep) + ring + aside;
 }
 
 double flareInside(const PortOpening& port, const Placed& p)
@@ -457,6 +481,35 @@ double assumedShapeSpread(const PortOpening& port, const CavityRoom& room, const
     return most;
 }
 
+std::string knownAccuracy(const PortOpening& port, const CavityRoom& room)
+{
+    // As far as tests/data/port_tuning.csv and slot_tuning.csv go.
+    constexpr double widestFlush = 0.71, widestInside = 0.55, widestSlotInside = 0.45;  // root of area over section
+    constexpr double nearestFlush = 1, nearestInside = 0.5;                             // radii before the mouth
+    constexpr double widestFlare = 1.01, flattest = 8.1;
+    const Placed p = placed(port, room);
+    const bool slot = port.shape == PortShape::slot, inside = p.P > 0;
+    const double a = radiusOf(port), share = std::sqrt(countOf(port) * areaOf(port) / p.A);
+    const double widest = !inside ? widestFlush : slot ? widestSlotInside : widestInside;
+    const std::string none = "no finite-element results to compare with for ";
+    if (!port.bends.empty()) return none + "bends, which count by their slices";
+    if (countOf(port) > 2) return none + "more than two tubes";
+    if (share > widest) return none + "mouths that take so much of the cavity's section";
+    if (p.before < (inside ? nearestInside : nearestFlush) * a) return none + "a mouth so near to what is before it";
+    if (std::max(port.innerFlare.value_or(0), port.outerFlare.value_or(0)) > widestFlare * a)
+        return none + "flares that wide";
+    if (slot && std::max(port.width, port.height) > flattest * std::min(port.width, port.height))
+        return none + "slots that flat";
+    return "within 0.5\u00A0% of finite-element results";
+}
+
+PortOpening cutTo(PortOpening port, double length)
+{
+    if (port.inside) port.inside = std::max(0.0, length - std::max(0.0, port.length - *port.inside));
+    port.length = length;
+    return port;
+}
+
 // --- What cannot be built ---
 
 namespace {
@@ -587,9 +640,12 @@ std::optional<std::string> whyNotInside(const PortOpening& port, const CavityRoo
     if (port.bends.empty() && insideOf(port) >= depth)
         return fmt::format("{} of port inside do not fit a cavity {} deep: shorten it, bend it, or let it stick out",
                            mm(insideOf(port)), mm(depth));
+    const double gap = std::min(port.bends.empty() ? depth - insideOf(port) : 1e9, port.obstacle.value_or(1e9));
+    if (gap < leastGap * radiusOf(port))
+        return fmt::format("the inner mouth is {:.2g}\u00A0mm from what is before it, which shuts it: leave {} or more",
+                           gap * 1e3, mm(std::ceil(leastGap * radiusOf(port) * 1e4) / 1e4));
     if (!boxKnown)
         if (auto why = whyNotInVolume(port, room)) return why;
-    if (port.obstacle && !(*port.obstacle > 0)) return "the inner mouth is shut by what stands before it";
     return std::nullopt;
 }
 

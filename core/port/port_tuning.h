@@ -4,7 +4,8 @@
 // Within 0.5 % of finite-element results (tests/data/port_tuning.csv), rms 0.09 %; flush ports and shelf slots within
 // 0.2 %, short flares on tubes that reach inside are the worst. Slots that stand inside with 0 to 2 shared walls:
 // within 0.5 %, rms 0.22 % (slot_tuning.csv); a shelf that ends nearer to the wall opposite than half the section's
-// height: within 1 %.
+// height: within 1 %. Nearer to the wall opposite than 0.4 radii an end adds what the static flow through the ring that
+// is left does (finite volumes; 0.03 of the radius). Which ports were compared: knownAccuracy().
 #pragma once
 
 #include "core/air/air.h"
@@ -79,10 +80,18 @@ TwoTunings tuningsOf(const PortOpening& port, const CavityRoom& room, const Air&
 /// the sizes are known.
 double assumedShapeSpread(const PortOpening& port, const CavityRoom& room, const Air& air);
 
+/// What is known of how right the tuning is, part of a sentence: how near to finite-element results ports of its kind
+/// came, or what sets this one apart from all that were compared (bends, more than two tubes, a mouth that takes nearly
+/// the whole section or is near to the wall before it, very wide flares and very flat slots).
+std::string knownAccuracy(const PortOpening& port, const CavityRoom& room);
+
+/// The port cut to another length at its inner end: what stands outside the cavity stays.
+PortOpening cutTo(PortOpening port, double length);
+
 /// A sentence (without a full stop) for what cannot be built: below 0, larger than the wall, flares longer than the
-/// port, tubes in one another, a tube that touches the far wall, no air left after the port's own volume. Where sizes
-/// are not known: what takes as much of the cavity as it leaves, or so much of a wall that the volume behind it would
-/// be less than a quarter as deep as that is wide.
+/// port, tubes in one another, a tube that touches or shuts itself against the far wall, no air left after the port's
+/// own volume. Where sizes are not known: what takes as much of the cavity as it leaves, or so much of a wall that the
+/// volume behind it would be less than a quarter as deep as that is wide.
 std::optional<std::string> whyImpossible(const PortOpening& port, const CavityRoom& room);
 
 }  // namespace portwright

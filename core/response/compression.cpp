@@ -4,6 +4,7 @@
 #include "core/port/separation.h"
 #include "core/response/fed_network.h"
 #include "core/response/rises.h"
+#include "core/response/summary.h"
 
 #include <algorithm>
 #include <cmath>
@@ -26,19 +27,21 @@ Eigen::ArrayXd lossAt(const Model& model, const Superposition& s, const Grid& gr
     return soft - levelAt(model, s, grid, voltage * filter);
 }
 
-AtDrive atDrive(const Model& model, double frequency, std::size_t port, double times)
+Result<AtDrive> atDrive(const Model& model, double frequency, std::size_t port, double times)
 {
     Model fed = model;
     fed.voltage *= times;
     const Grid grid = logGrid(frequency, frequency, 1);
     AtDrive at;
     at.voltage = fed.voltage;
-    if (const auto curves = curvesOf(fed, grid)) {
-        at.level = curves->level[0];
-        at.airSpeed = curves->portAir[port][0];
-        at.coneTravel = curves->coneTravel[0];
-    }
-    if (const auto s = superpositionOf(fed, grid)) at.loss = lossAt(fed, *s, grid, fed.voltage)[0];
+    const auto curves = curvesOf(fed, grid);
+    if (!curves) return fail(curves.error());
+    at.level = curves->level[0];
+    at.airSpeed = curves->portAir[port][0];
+    at.coneTravel = curves->coneTravel[0];
+    const auto s = superpositionOf(fed, grid);
+    if (!s) return fail(s.error());
+    at.loss = lossAt(fed, *s, grid, fed.voltage)[0];
     at.tuning = tuningAtFeed(fed);
     return at;
 }
@@ -78,9 +81,9 @@ std::optional<CompressionPeak> compressionPeak(const Model& model)
 
 std::optional<double> tuningAtFeed(const Model& model)
 {
-    if (model.kind == SystemKind::closed) return std::nullopt;
-    FedNetwork fed = fedNetworkOf(model);
-    leaveOutGivenLosses(fed.assembled.network);
+    const auto small = tuningOf(model);
+    if (!small) return std::nullopt;
+    const FedNetwork fed = fedNetworkOf(withoutGivenLosses(model));
     const auto& driver = std::get<DriverElement>(fed.assembled.network.elements[fed.assembled.drivers.front()]);
     // Im Y |p|^2 of all that is joined to the air behind the cones.
     const auto susceptance = [&](const Grid& grid) -> Eigen::ArrayXd {
@@ -89,8 +92,9 @@ std::optional<double> tuningAtFeed(const Model& model)
         const Flow load = flowFrom(driver.rear, fed.assembled.network, *solution, grid, model.air);
         return (load.value * solution->node[std::size_t(driver.rear.index)].conjugate()).imag();
     };
-    constexpr double lowestTuning = 0.5;  // Hz
-    return riseOf(susceptance, Rise::first, lowestTuning, std::max(highest, 3 * model.omega0 / (2 * pi)), 400);
+    // It only falls; w0/2pi of a classical port may lie beside it, and what is further up is a wave in the cavity.
+    constexpr double lowestTuning = 0.5, highestShare = 1.2;
+    return riseOf(susceptance, Rise::first, lowestTuning, highestShare * *small, 400);
 }
 
 Result<std::vector<PortAtDrives>> portsAtDrives(const Model& model)
@@ -117,8 +121,11 @@ Result<std::vector<PortAtDrives>> portsAtDrives(const Model& model)
                        .K = separationOf(*port),
                        .numbers = airSpeedNumbers(*port, fastest.value, fastest.frequency, model.air),
                        .drive = {}};
-        for (std::size_t k = 0; k < p.drive.size(); ++k)
-            p.drive[k] = atDrive(model, p.frequency, i, std::array{0.5, 1.0, 2.0}[k]);
+        for (std::size_t k = 0; k < p.drive.size(); ++k) {
+            const auto drive = atDrive(model, p.frequency, i, std::array{0.5, 1.0, 2.0}[k]);
+            if (!drive) return fail(drive.error());
+            p.drive[k] = *drive;
+        }
         ports.push_back(p);
     }
     return ports;

@@ -91,12 +91,17 @@ FedFlows flowsOf(const Model& model, const Assembled& assembled, const Solution&
     return flows;
 }
 
-void leaveOutGivenLosses(Network& network)
+Model withoutGivenLosses(Model model)
 {
-    for (Element& element : network.elements) {
-        if (auto* line = std::get_if<PortLine>(&element); line && line->givenLoss) line->givenLoss = 0;
-        if (auto* mass = std::get_if<Inertance>(&element); mass && mass->M > 0) mass->R = 0;
+    for (HousingElement& e : model.elements) {
+        const bool leaks =
+            e.opening >= 0 && !std::holds_alternative<PortOpening>(model.housing.openings[std::size_t(e.opening)].kind);
+        if (auto* line = std::get_if<PortLine>(&e.element); line && line->givenLoss) line->givenLoss = 0;
+        if (auto* mass = std::get_if<Inertance>(&e.element); mass && !leaks) mass->R = 0;
+        if (auto* spring = std::get_if<Compliance>(&e.element)) spring->R = 0;
+        if (auto* duct = std::get_if<Duct>(&e.element)) duct->absorption = 0;
     }
+    return model;
 }
 
 double placeFactor(const Model& model, int causes)

@@ -40,9 +40,9 @@ struct FedFlows {
 };
 FedFlows flowsOf(const Model& model, const Assembled& assembled, const Solution& solution, const Grid& grid);
 
-/// Takes the given losses of ports and holes out of a network. A loss of Q moves where the load turns by 1/(2 Q^2) of
-/// it; what is told as tuning is that of the air without them.
-void leaveOutGivenLosses(Network& network);
+/// The model without the losses given by Q of its ports, holes and linings. They move where the load turns, by 1/(2
+/// Q^2) of it and more; what is told as tuning is that of the air without them. Leaks and friction stay.
+Model withoutGivenLosses(Model model);
 
 /// rho/(Omega r), with the causes of place only when they are in: |p| = this w |outside|.
 double placeFactor(const Model& model, int causes = causeCount);

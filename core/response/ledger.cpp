@@ -146,7 +146,9 @@ std::string openingSentence(const Model& m, double step, double f)
     const char* effect = step > 0.05    ? ", adds its own sound here"
                          : step < -0.05 ? ", works against the cone here"
                                         : ", neither adds nor takes here";
-    return tuned + hertz(tuningOf(m).value_or(m.omega0 / (2 * pi))) + effect + "." + lostAtEnds(m, f);
+    const auto tuning = tuningOf(m);
+    return (tuning ? tuned + hertz(*tuning) : std::string("The port, which friction leaves no tuning")) + effect + "." +
+           lostAtEnds(m, f);
 }
 
 std::string seriesSentence(const Model& m, double step)

@@ -12,13 +12,13 @@ namespace portwright {
 
 namespace {
 
-double peakAir(const Model& model, int opening)
+std::optional<double> peakAir(const Model& model, int opening)
 {
     const auto curves = curvesOf(model, logGrid(20, 2000, 200));
-    if (!curves) return 1e300;
+    if (!curves) return std::nullopt;
     for (std::size_t i = 0; i < curves->portOpening.size(); ++i)
         if (curves->portOpening[i] == opening) return curves->portAir[i].maxCoeff();
-    return 1e300;
+    return std::nullopt;
 }
 
 // A wider tube that takes more than this of the cavity would no longer keep the tuning, which is reckoned with the net
@@ -45,8 +45,7 @@ double lengthKeepingTuning(const Model& model, int opening, const PortOpening& p
     const CavityRoom room = roomOf(cavityOf(model.housing, opening));
     const double wanted = tuningOf(portInCavity(port, room, model.air));
     const auto over = [&](double length) {
-        wider.length = length;
-        return tuningOf(portInCavity(wider, room, model.air)) / wanted - 1;
+        return tuningOf(portInCavity(cutTo(wider, length), room, model.air)) / wanted - 1;
     };
     constexpr double longest = 3;
     double low = 0, high = longest;
@@ -61,7 +60,16 @@ double lengthKeepingTuning(const Model& model, int opening, const PortOpening& p
 
 }  // namespace
 
-double tubeVolume(const PortOpening& port) { return countOf(port) * areaOf(port) * port.length; }
+PortOpening resized(PortOpening port, const SetPort& wider)
+{
+    (port.shape == PortShape::round ? port.diameter : port.height) = wider.bore;
+    return cutTo(std::move(port), wider.length);
+}
+
+double moreTaken(const PortOpening& port, const SetPort& wider)
+{
+    return outlineVolume(resized(port, wider)) - outlineVolume(port);
+}
 
 WiderPort widerPort(const Model& model, int opening)
 {
@@ -71,9 +79,8 @@ WiderPort widerPort(const Model& model, int opening)
     const auto tried = [&](double bore) {
         PortOpening wider = *port;
         (round ? wider.diameter : wider.height) = bore;
-        wider.length = lengthKeepingTuning(model, opening, *port, wider);
-        wider.length = std::ceil(wider.length * 1e3 - 1e-9) / 1e3;
-        return wider;
+        const double length = lengthKeepingTuning(model, opening, *port, wider);
+        return cutTo(wider, std::ceil(length * 1e3 - 1e-9) / 1e3);
     };
     const int now = int(std::floor((round ? port->diameter : port->height) * 1e3 + 1e-9));
     const auto holds = [&](int millimetres) {
@@ -81,16 +88,19 @@ WiderPort widerPort(const Model& model, int opening)
         if (wider.length < 0 || wider.length > 3) return false;
         Housing changed = model.housing;
         changed.openings[opening].kind = wider;
-        return peakAir(withHousing(model, changed), opening) <=
-               0.995 * model.portAirLimit;  // margin for the coarse grid
+        const auto peak = peakAir(withHousing(model, changed), opening);
+        return peak && *peak <= 0.995 * model.portAirLimit;  // margin for the coarse grid
     };
     // With the same mass the same volume moves, so the area must grow as the speed is over; computed losses change that
     // a little, which a few whole millimetres up or down settle.
-    const double over = peakAir(model, opening) / model.portAirLimit;
-    int bore = std::max(now + 1, int(std::ceil(now * (round ? std::sqrt(over) : over))));
-    while (bore <= 500 && !holds(bore))
+    const auto peak = peakAir(model, opening);
+    if (!peak || !std::isfinite(*peak)) return {};
+    const double over = *peak / model.portAirLimit;
+    constexpr int widest = 500;
+    int bore = std::max(now + 1, int(std::min(std::ceil(now * (round ? std::sqrt(over) : over)), widest + 1.0)));
+    while (bore <= widest && !holds(bore))
         bore += 1 + bore / 100;
-    if (bore > 500) return {};
+    if (bore > widest) return {};
     while (bore - 1 > now && holds(bore - 1))
         --bore;
     const PortOpening wider = tried(bore / 1e3);
@@ -102,8 +112,7 @@ WiderPort widerPort(const Model& model, int opening)
     if (auto why = whyImpossible(wider, room)) return {WiderPort::Found::noRoom, found, std::move(*why)};
     if (auto run = whyNotInRun(wider, cavity); run && !(run->tight && whyNotInRun(*port, cavity)))
         return {WiderPort::Found::noRoom, found, std::move(run->words)};
-    if (tubeVolume(wider) - tubeVolume(*port) > largestShare * cavity.netVolume)
-        return {WiderPort::Found::takesMuch, found, {}};
+    if (moreTaken(*port, found) > largestShare * cavity.netVolume) return {WiderPort::Found::takesMuch, found, {}};
     return {WiderPort::Found::fits, found, {}};
 }
 
@@ -116,10 +125,8 @@ Project applied(Project project, std::size_t housingIndex, const Remedy& remedy)
         changed.corner = filter->corner;
         feed.highPass = changed;
     } else if (const auto* wider = std::get_if<SetPort>(&remedy)) {
-        if (auto* port = std::get_if<PortOpening>(&project.housings[housingIndex].openings[wider->opening].kind)) {
-            (port->shape == PortShape::round ? port->diameter : port->height) = wider->bore;
-            port->length = wider->length;
-        }
+        if (auto* port = std::get_if<PortOpening>(&project.housings[housingIndex].openings[wider->opening].kind))
+            *port = resized(*port, *wider);
     } else if (const auto* lower = std::get_if<SetVoltage>(&remedy)) {
         Feed& feed = feedInForce(project, housingIndex);
         feed.voltage = lower->voltage;

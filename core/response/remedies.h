@@ -8,8 +8,10 @@
 
 namespace portwright {
 
-/// Air inside all tubes of a port, m3.
-double tubeVolume(const PortOpening& port);
+/// The port with that bore (slot: height) and length, its inner end moved alone; and what more it takes of its cavity
+/// inside, m3.
+PortOpening resized(PortOpening port, const SetPort& wider);
+double moreTaken(const PortOpening& port, const SetPort& wider);
 
 /// A wider tube in a port's place, or why there is none.
 struct WiderPort {

@@ -2,6 +2,7 @@
 #include "core/response/summary.h"
 
 #include "core/cavity/shape.h"
+#include "core/port/classical.h"
 #include "core/response/fed_network.h"
 #include "core/response/rises.h"
 
@@ -114,17 +115,35 @@ Scan scanOf(const Model& model, std::optional<double> tuning)
 
 const double halfPower = 10 * std::log10(2.0);  // dB
 
-// The lowest frequency above which the level never falls more than `drop` dB below the reference.
+// Where the scan leaves the passband on top: the last of its points in it. Above it is the dip in front of a standing
+// wave; where that is over before the judged end, what comes back is no passband either.
+std::optional<Eigen::Index> topOfPassband(const Scan& scan, const Eigen::ArrayXd& margin)
+{
+    constexpr double narrow = 1.26;  // a third of an octave
+    const Eigen::Index n = margin.size();
+    const auto down = [&](Eigen::Index from, bool inside) {
+        while (from >= 0 && (margin[from] >= 0) != inside)
+            --from;
+        return from;
+    };
+    const Eigen::Index top = down(n - 1, true);
+    if (top < 0) return std::nullopt;
+    const Eigen::Index under = down(top, false), next = down(under, true);
+    if (next < 0 || scan.grid.frequency[n - 1] / scan.grid.frequency[under] > narrow) return top;
+    return next;
+}
+
+// The lower edge of the band in which the level is not more than `drop` dB below the reference.
 std::optional<double> fallOf(const Model& model, const Scan& scan, double reference, double drop)
 {
     const double wanted = reference - drop;
     const auto above = [&](const Grid& grid) { return Eigen::ArrayXd(plainLevel(model, grid) - wanted); };
     const auto below = [&](const Grid& grid) { return Eigen::ArrayXd(wanted - plainLevel(model, grid)); };
     const Eigen::ArrayXd margin = scan.level - wanted;
-    const Eigen::Index n = margin.size();
-    if (margin[n - 1] < 0) return std::nullopt;
+    const auto top = topOfPassband(scan, margin);
+    if (!top) return std::nullopt;
     constexpr double worthNarrowing = 6;  // dB: a dip between two points of the scan is hardly deeper
-    for (Eigen::Index i = n - 2; i > 0; --i) {
+    for (Eigen::Index i = *top - 1; i > 0; --i) {
         const double from = scan.grid.frequency[i - 1], to = scan.grid.frequency[i + 1];
         if (margin[i] < 0) return riseOf(above, Rise::last, scan.grid.frequency[i], to, 16);
         if (margin[i] > worthNarrowing || margin[i] > margin[i - 1] || margin[i] > margin[i + 1]) continue;
@@ -183,17 +202,41 @@ void findImpedanceMarks(const Model& model, Summary& summary)
 
 }  // namespace
 
+namespace {
+
+// Im Y of the air's load on the drivers.
+Eigen::ArrayXd susceptance(const Network& air, const Grid& grid, const Air& properties)
+{
+    const auto solution = solve(air, grid, properties);
+    if (!solution) return Eigen::ArrayXd::Zero(grid.size());
+    return flowFrom(air.sources.front().node, air, *solution, grid, properties).value.imag();
+}
+
+double highestTuning(const Model& model) { return std::max(2000.0, 3 * model.omega0 / (2 * pi)); }
+constexpr double lowestTuning = 0.5;  // Hz
+
+// Whether f is where the air without friction turns too, or what friction leaves of it: at Q = sqrt 2 it is lower by
+// sqrt 2, and the air that is held in a narrow bore heavier by up to a third. Else it is a wave in the cavity.
+bool isOfHelmholtz(const Model& model, double f)
+{
+    constexpr double vanishing = 1e-4, lowestShare = 0.6, above = 1.02;
+    Air smooth = model.air;
+    smooth.mu *= vanishing, smooth.kappa *= vanishing;
+    const Grid grid = logGrid(lowestTuning, highestTuning(model), 200);
+    const Eigen::ArrayXd Y = susceptance(airOf(withoutGivenLosses(model)), grid, smooth);
+    for (Eigen::Index i = 0; i + 1 < Y.size(); ++i)
+        if (Y[i] < 0 && !(Y[i + 1] < 0))
+            return f > lowestShare * grid.frequency[i] && f < above * grid.frequency[i + 1];
+    return false;
+}
+
+}  // namespace
+
 std::optional<double> loadResonance(const Model& model, double above)
 {
-    Network air = airOf(model);
-    leaveOutGivenLosses(air);
-    const Node main = air.sources.front().node;
-    const auto susceptance = [&](const Grid& grid) -> Eigen::ArrayXd {
-        const auto solution = solve(air, grid, model.air);
-        if (!solution) return Eigen::ArrayXd::Zero(grid.size());
-        return flowFrom(main, air, *solution, grid, model.air).value.imag();
-    };
-    return riseOf(susceptance, Rise::first, above, std::max(2000.0, 3 * model.omega0 / (2 * pi)), 400);
+    const Network air = airOf(withoutGivenLosses(model));
+    const auto load = [&](const Grid& grid) { return susceptance(air, grid, model.air); };
+    return riseOf(load, Rise::first, above, highestTuning(model), 400);
 }
 
 std::optional<double> f3Of(const Model& original, std::optional<double> tuning)
@@ -201,6 +244,15 @@ std::optional<double> f3Of(const Model& original, std::optional<double> tuning)
     Model model = original;
     model.voltage = 1;
     return fallOf(model, scanOf(model, tuning), referenceLevelOf(model), halfPower);
+}
+
+Result<double> levelOverLimit(const Model& original, double frequency)
+{
+    Model model = original;
+    model.voltage = 1;
+    const Grid grid = logGrid(frequency, frequency, 1);
+    if (const auto probe = pressureOf(model, grid); !probe) return fail(probe.error());
+    return plainLevel(model, grid)[0] - referenceLevelOf(model);
 }
 
 Result<Summary> summaryOf(const Model& original)
@@ -226,11 +278,26 @@ Result<Summary> summaryOf(const Model& original)
     return s;
 }
 
+double textbookTuning(const Model& model, CavityId which)
+{
+    double masses = 0;
+    for (const Opening& o : model.housing.openings)
+        if (const auto* port = std::get_if<PortOpening>(&o.kind); port && o.cavity.value_or(CavityId::main) == which)
+            masses += 1 / portInertance(*port, model.air);
+    const bool main = which == CavityId::main;
+    if (!(masses > 0) || (!main && !model.housing.secondCavity)) return 0;
+    const Cavity& cavity = main ? model.housing.cavity : model.housing.secondCavity->cavity;
+    const double spring =
+        cavity.fillFactor.value_or(1) * cavity.netVolume / (model.air.rho * model.air.c * model.air.c);
+    return helmholtzFrequency(spring, 1 / masses);
+}
+
 std::optional<double> tuningOf(const Model& model)
 {
     if (model.kind == SystemKind::closed) return std::nullopt;
     if (tunedByDefinition(model.housing)) return model.omega0 / (2 * pi);
-    return loadResonance(model);
+    const auto f = loadResonance(model);
+    return f && isOfHelmholtz(model, *f) ? f : std::nullopt;
 }
 
 }  // namespace portwright

@@ -10,11 +10,13 @@ struct Summary {
     SystemKind kind = SystemKind::closed;
     std::optional<double> fc, Qtc;  ///< closed: w0/2pi [Hz] and Qts fc/fs (the driver alone, leak and lining excluded)
     std::optional<double> fb;       ///< vented, passive: tuning, Hz
-    std::optional<double> f3, f10;  ///< Hz; the lowest frequency above which the level, with every coil, capacitor and
-                                    ///< filter left out, never falls more than 10 lg 2 dB (10 dB) below its limit;
-                                    ///< in a segmented cavity looked for below the first standing wave and
-                                    ///< the first resonance of a port's own tube
-    double referenceLevel = 0;      ///< dB: high-frequency limit that f3 refers to
+    /// Hz; the lower edge of the band in which the level, with every coil, capacitor and filter left out, is not more
+    /// than 10 lg 2 dB (10 dB) below its high-frequency limit: going down from the highest frequency judged that is in
+    /// such a band, the first at which it falls out of it. Judged is up to where all is at its limit; with waves in
+    /// cavity or port below the first that stands in the cavity and the first of a port's own tube, the dip in front of
+    /// which is no end of the passband, nor is what comes back within a third of an octave of the judged end.
+    std::optional<double> f3, f10;
+    double referenceLevel = 0;  ///< dB: high-frequency limit that f3 refers to
     struct Peak {
         double frequency, impedance;  ///< Hz, ohm
     };
@@ -31,13 +33,23 @@ Result<Summary> summaryOf(const Model& model);
 /// f3 of the summary alone, `tuning` being tuningOf(model).
 std::optional<double> f3Of(const Model& model, std::optional<double> tuning);
 
+/// Level at a frequency [Hz] over the limit that f3 refers to, dB, coils, capacitors and filters left out: -10 lg 2 at
+/// f3. Errors as solve().
+Result<double> levelOverLimit(const Model& model, double frequency);
+
 /// Tuning of a vented or passive housing [Hz]: w0/2pi where all ports are classical and in the main cavity, otherwise
-/// where the air load on the drivers turns from mass to spring. Absent for a closed one.
+/// where the air load on the drivers turns from mass to spring: the Helmholtz resonance of port and cavity, friction
+/// and all. Absent for a closed one, and where friction in a bore too narrow leaves none (a port's Q below some sqrt
+/// 2).
 std::optional<double> tuningOf(const Model& model);
+
+/// Tuning by the textbook sums [Hz] of all ports together that open from one cavity, one spring and their masses beside
+/// one another. 0 without a port there.
+double textbookTuning(const Model& model, CavityId which);
 
 /// The lowest parallel resonance of the air load on the drivers above a frequency [Hz]: where the load, the network
 /// without its drivers seen from where they are, turns from mass to spring, Im Y = 0 rising and |Z| peaks. The first is
-/// the tuning of whatever breathes; the next are standing waves. Losses given by Q are left out of ports.
+/// the tuning of whatever breathes; the next are standing waves. Losses given by Q are left out, leaks are not.
 std::optional<double> loadResonance(const Model& model, double above = 0.5);
 
 }  // namespace portwright

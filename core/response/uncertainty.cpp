@@ -96,15 +96,11 @@ void setBandRows(Curves& c, const std::vector<Eigen::ArrayXd>& rows)
             row = rows[next++].exp();
 }
 
-// How far the level at a frequency, coils, capacitors and filters left out, is above its 3 dB point: 0 at f3.
-// The high-frequency limit is reached to 1e-13 at 1 GHz (see summary.cpp).
+// How far the level is above its 3 dB point at a frequency, dB: 0 at f3.
 std::optional<double> aboveThreeDecibel(const Model& model, double f3)
 {
-    Eigen::ArrayXd frequency(2);
-    frequency << f3, 1e9;
-    const auto p = pressureOf(model, gridOf(frequency), {.causes = causeCount, .lossesOnly = true});
-    if (!p) return std::nullopt;
-    return std::log(2 * std::norm((*p)[0]) / std::norm((*p)[1]));
+    const auto level = levelOverLimit(model, f3);
+    return level ? std::optional(*level + 10 * std::log10(2.0)) : std::nullopt;
 }
 
 struct Evaluated {
@@ -125,11 +121,7 @@ Result<Evaluated> evaluate(const Project& project, std::size_t housing, const Gr
         e.resonance = model->omega0 / (2 * pi);
     else
         e.tuning = tuningOf(*model);
-    if (f3) {
-        Model fed = *model;
-        fed.voltage = 1;  // a ratio: a feed of 0 V must not matter
-        e.f3Margin = aboveThreeDecibel(fed, *f3);
-    }
+    if (f3) e.f3Margin = aboveThreeDecibel(*model, *f3);
     return e;
 }
 
@@ -211,10 +203,8 @@ std::optional<Ranged> rangedF3(const Model& model, Maybe f3, const std::vector<U
                                const std::vector<Sensitivity>& all)
 {
     if (!f3) return std::nullopt;
-    Model fed = model;
-    fed.voltage = 1;
     const double h = relativeStep * *f3;
-    const Maybe rise = slope(aboveThreeDecibel(fed, *f3 - h), aboveThreeDecibel(fed, *f3 + h), 2 * h);
+    const Maybe rise = slope(aboveThreeDecibel(model, *f3 - h), aboveThreeDecibel(model, *f3 + h), 2 * h);
     if (!rise || !(*rise > 0)) return std::nullopt;
     return ranged(f3, inputs, gathered(all, &Sensitivity::f3Margin, -1 / *rise));
 }
@@ -230,7 +220,8 @@ int firstMainPort(const Housing& housing)
 
 Maybe tuningWithLength(Project project, std::size_t housing, int opening, double length)
 {
-    std::get<PortOpening>(project.housings[housing].openings[std::size_t(opening)].kind).length = length;
+    auto& port = std::get<PortOpening>(project.housings[housing].openings[std::size_t(opening)].kind);
+    port = cutTo(std::move(port), length);
     const auto model = modelOf(project, housing);
     return model ? tuningOf(*model) : std::nullopt;
 }

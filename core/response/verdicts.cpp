@@ -259,10 +259,7 @@ void Judge::judgeEndStop()
 // What more a wider tube takes from the cavity, if it stands inside: a tenth of a litre and more is told.
 std::string takes(const PortOpening& port, const SetPort& wider, UnitSystem units)
 {
-    PortOpening changed = port;
-    (port.shape == PortShape::round ? changed.diameter : changed.height) = wider.bore;
-    changed.length = wider.length;
-    const double more = tubeVolume(changed) - tubeVolume(port);
+    const double more = moreTaken(port, wider);
     if (more < 0.1e-3) return "";
     return fmt::format(" if the {} more that it takes inside are made up",
                        formatQuantity(std::round(more * 1e4) / 1e4, Dimension::volume, units));
@@ -277,16 +274,13 @@ std::string boreWords(const PortOpening& port, const SetPort& wider, UnitSystem 
 // Why no wider tube is offered, in the numbers of the one that was tried.
 std::string noWiderWords(const PortOpening& port, const WiderPort& wider, const std::string& words, UnitSystem units)
 {
-    PortOpening changed = port;
-    (port.shape == PortShape::round ? changed.diameter : changed.height) = wider.port.bore;
-    changed.length = wider.port.length;
     switch (wider.found) {
     case WiderPort::Found::noRoom:  // its reason speaks of millimetres
         return fmt::format("the {}, that would keep the tuning cannot be built in{}; ", words,
                            units == UnitSystem::metric ? " (" + wider.why + ")" : "");
     case WiderPort::Found::takesMuch:
         return fmt::format("the {}, that would keep the tuning takes {} more, over a tenth of this cavity; ", words,
-                           formatQuantity(tubeVolume(changed) - tubeVolume(port), Dimension::volume, units));
+                           formatQuantity(moreTaken(port, wider.port), Dimension::volume, units));
     default:
         return "no bore up to 500\u00A0mm and 3\u00A0m long keeps both this tuning and the limit; ";
     }
@@ -599,10 +593,9 @@ void Judge::noteTextbook()
     const double spread = boxed ? assumedShapeSpread(port, room, m.air) : 0;
     if (spread > 0.005)
         text += fmt::format("; with the cavity's inner sizes not given, \u00B1\u00A0{:.1f}\u00A0%", 100 * spread);
-    Verdict v =
-        note("textbook tuning", text,
-             "port and cavity as lines, ends by modes of the section; within 0.5\u00A0% of finite-element results",
-             fmt::format("openings/{}/length_mm", at));
+    Verdict v = note("textbook tuning", text,
+                     "port and cavity as lines, ends by modes of the section; " + knownAccuracy(port, room),
+                     fmt::format("openings/{}/length_mm", at));
     v.value = reckoned;
     v.limit = textbook;
     v.frequency = reckoned;
@@ -611,6 +604,12 @@ void Judge::noteTextbook()
 
 void Judge::notePeaks()
 {
+    if (m.kind == SystemKind::vented && !s.fb) {
+        add(note("tuning",
+                 "friction in so narrow a bore leaves no tuning: the port is a leak; use a wider or a shorter one",
+                 "the air load on the cone turns nowhere from mass to spring", "openings"));
+        return;
+    }
     if (m.kind != SystemKind::vented || s.impedancePeaks.size() != 1) return;
     add(note("tuning", "one impedance peak with a port fitted: the leak is too strong, or the tuning is out of reach",
              "common practice, no source", "openings"));

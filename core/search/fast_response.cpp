@@ -307,12 +307,15 @@ AirParts partsOf(const FastPlace& p, double driverAt)
 
 namespace {
 
-// From the top down to where half the power is left, a straight line in logarithms between two frequencies.
+// From the highest frequency with half the power down to where that is left, a straight line in logarithms between two
+// frequencies.
 double halfPower(const FastArray& plain, const FastModel& m)
 {
     constexpr double half = 0.5;
-    const auto top = std::size_t(m.f3From);
-    if (!(plain[top] >= half)) return std::numeric_limits<double>::infinity();
+    auto top = std::size_t(m.f3From);
+    while (top > 0 && !(plain[top] >= half))
+        --top;
+    if (top == 0) return std::numeric_limits<double>::infinity();
     for (std::size_t i = top; i-- > 0;)
         if (plain[i] < half) {
             const double t = std::log(half / plain[i]) / std::log(plain[i + 1] / plain[i]);

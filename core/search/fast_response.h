@@ -86,7 +86,7 @@ struct FastPlace {
 /// What a candidate is ranked by. Levels in dB re 20 uPa at the rider.
 struct FastScores {
     double loudest = 0;  ///< the lowest over the band of the level at which the first limit is met
-    double f3 = 0;       ///< Hz; infinite: below half the power at f3From already
+    double f3 = 0;       ///< Hz; infinite: below half the power wherever it is looked for
     double ripple = 0;   ///< dB, highest less lowest level over the band
     double travel = 0;   ///< m peak at the feed in force, the largest
     double over = 0;     ///< the largest ratio to a limit at the feed in force, 1: at the limit

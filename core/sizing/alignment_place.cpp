@@ -140,15 +140,21 @@ std::optional<double> leakOf(const Model& model)
     return losses > 0 ? std::optional<double>(1 / losses) : std::nullopt;
 }
 
-// The housing with its ports away and its volume as it stands, as it is summed up anywhere else: its leaks then refer
-// to the closed resonance, not to a tuning that is hardly there.
-std::optional<TunedVolume> withoutPorts(const Model& m, double tuning)
+// A housing as it is summed up anywhere else.
+std::optional<TunedVolume> summedUp(const Model& m)
+{
+    const auto summary = summaryOf(m);
+    if (!summary || !summary->f3) return std::nullopt;
+    return TunedVolume{summary->fb, *summary->f3, summary->hump ? summary->hump->height : 0};
+}
+
+// With its ports away and its volume as it stands: its leaks then refer to the closed resonance, not to a tuning that
+// is hardly there.
+Model withoutPorts(const Model& m)
 {
     Housing housing = m.housing;
     std::erase_if(housing.openings, [](const Opening& o) { return std::holds_alternative<PortOpening>(o.kind); });
-    const auto summary = summaryOf(withHousing(m, housing));
-    if (!summary || !summary->f3) return std::nullopt;
-    return TunedVolume{tuning, *summary->f3, summary->hump ? summary->hump->height : 0};
+    return withHousing(m, housing);
 }
 
 std::string rippleWords(double ripple)
@@ -200,7 +206,7 @@ std::optional<AlignedBox> alignedBox(double Qt, double QL)
     return found;
 }
 
-AlignmentPlace alignmentPlace(const Model& m, std::optional<double> tuning)
+AlignmentPlace alignmentPlace(const Model& m)
 {
     AlignmentPlace place;
     const double R = groupResistance(m);
@@ -219,8 +225,12 @@ AlignmentPlace alignmentPlace(const Model& m, std::optional<double> tuning)
     const VentedRatios best = bestTuned(box(1));
     place.best = tunedVolume(best, fs);
     place.bestSealed = best.h <= lowestTuning * 1.001;
-    if (place.bestSealed) place.best = withoutPorts(m, place.best.tuning).value_or(place.best);
-    if (tuning) place.now = tunedVolume(box(*tuning / fs), fs);
+    if (place.bestSealed) {
+        place.best = summedUp(withoutPorts(m)).value_or(place.best);
+        place.best.tuning.reset();
+    }
+    if (m.kind != SystemKind::closed) place.now = summedUp(m);
+    if (place.now && !place.now->tuning) place.now.reset();
     place.wanted = alignedBox(place.Qt, place.QL);
     if (place.wanted) {
         place.wantedVolume = place.volume * place.alpha / place.wanted->box.alpha;
@@ -238,7 +248,7 @@ std::vector<std::string> alignmentWords(const AlignmentPlace& p, UnitSystem unit
         "QL {:.3g}{}", p.QL, p.assumedLeak ? ", the published default for boxes, since no leak is given" : "");
     if (p.wanted)
         words.push_back(fmt::format("With Qt {:.2f} ({}) the {} alignment wants {} tuned to {}: f3 {}, {}.", p.Qt, leak,
-                                    nameOf(p.wanted->alignment), volume(p.wantedVolume), hertz(p.aligned.tuning),
+                                    nameOf(p.wanted->alignment), volume(p.wantedVolume), hertz(*p.aligned.tuning),
                                     hertz(p.aligned.f3), rippleWords(p.aligned.ripple)));
     else
         words.push_back(fmt::format("Qt {:.2f} ({}) is outside the classical alignments: no volume gives a flat vented "
@@ -250,13 +260,13 @@ std::vector<std::string> alignmentWords(const AlignmentPlace& p, UnitSystem unit
                           "one f3 is {}",
                           volume(p.volume), hertz(p.best.f3))
             : fmt::format("In the {} there, the lowest f3 without much of a hump comes with a tuning of {}: f3 {}, {}",
-                          volume(p.volume), hertz(p.best.tuning), hertz(p.best.f3), rippleWords(p.best.ripple));
+                          volume(p.volume), hertz(*p.best.tuning), hertz(p.best.f3), rippleWords(p.best.ripple));
     if (p.wanted)
         actual += fmt::format("; against the alignment that is {:.1f}\u00A0Hz {} in f3",
                               std::abs(p.best.f3 - p.aligned.f3), p.best.f3 > p.aligned.f3 ? "lost" : "won");
     words.push_back(actual + ".");
     if (p.now)
-        words.push_back(fmt::format("As tuned now, to {}: f3 {}, {}.", hertz(p.now->tuning), hertz(p.now->f3),
+        words.push_back(fmt::format("As tuned now, to {}: f3 {}, {}.", hertz(*p.now->tuning), hertz(p.now->f3),
                                     rippleWords(p.now->ripple)));
     return words;
 }

@@ -42,9 +42,9 @@ std::optional<AlignedBox> alignedBox(double Qt, double QL);
 
 /// One tuning of the actual volume.
 struct TunedVolume {
-    double tuning = 0;  ///< Hz
-    double f3 = 0;      ///< Hz
-    double ripple = 0;  ///< dB
+    std::optional<double> tuning;  ///< Hz; absent: without a port
+    double f3 = 0;                 ///< Hz
+    double ripple = 0;             ///< dB
 };
 
 struct AlignmentPlace {
@@ -56,13 +56,14 @@ struct AlignmentPlace {
     double wantedVolume = 0;           ///< m3 net at the same fill
     TunedVolume aligned;               ///< that box
     TunedVolume best;         ///< the actual volume, tuned for the lowest f3 with hardly more ripple than need be
-    bool bestSealed = false;  ///< best is the lowest tuning tried, half of fs: a port gains nothing there, and f3 and
-                              ///< ripple are those of the housing without its ports (summaryOf)
-    std::optional<TunedVolume> now;  ///< the actual volume at the tuning the housing has
+    bool bestSealed = false;  ///< the lowest tuning tried, half of fs, would be best: a port gains nothing there, and
+                              ///< best is the housing without its ports (summaryOf), without a tuning
+    std::optional<TunedVolume> now;  ///< the housing as it is, tuning, f3 and hump of its summary; absent where it has
+                                     ///< no tuning or no f3
 };
 
-/// The place of a model's drivers in its main cavity. `tuning` [Hz] of its port where there is one.
-AlignmentPlace alignmentPlace(const Model& model, std::optional<double> tuning = {});
+/// The place of a model's drivers in its main cavity.
+AlignmentPlace alignmentPlace(const Model& model);
 
 /// The place in words, one to three sentences.
 std::vector<std::string> alignmentWords(const AlignmentPlace& place, UnitSystem units = UnitSystem::metric);

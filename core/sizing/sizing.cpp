@@ -14,8 +14,6 @@ namespace {
 std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
 std::string millimetres(double x) { return formatQuantity(x, Dimension::length); }
 
-double outsideOf(const PortOpening& port) { return std::max(0.0, port.length - *port.inside); }
-
 // Flares and bends are part of the length.
 double shortestOf(const PortOpening& port)
 {
@@ -83,13 +81,6 @@ SizedPort sized(const TuningOfCut& cut, double length)
 
 }  // namespace
 
-PortOpening cutTo(PortOpening port, double length)
-{
-    if (port.inside) port.inside = std::max(0.0, length - outsideOf(port));
-    port.length = length;
-    return port;
-}
-
 CavityRoom roomWith(CavityRoom empty, const PortOpening& port)
 {
     empty.netVolume -= outlineVolume(port);
@@ -117,6 +108,23 @@ TuningOfCut tuningOfCut(const PortOpening& port, const CavityRoom& empty, const 
     return cut;
 }
 
+namespace {
+
+// With the port away, its place taken by air. Only where all that breathes are ports of its own cavity: each then adds
+// its mass beside that of the others, so that all together tune higher than any part of them.
+std::optional<double> tuningOfOthers(const Model& model, int opening, double empty)
+{
+    Housing housing = model.housing;
+    if (housing.secondCavity) return std::nullopt;
+    for (const Opening& o : housing.openings)
+        if (std::holds_alternative<PassiveRadiator>(o.kind)) return std::nullopt;
+    housing.openings.erase(housing.openings.begin() + opening);
+    housing.cavity.netVolume = empty;
+    return tuningOf(withHousing(model, housing));
+}
+
+}  // namespace
+
 TuningOfCut tuningOfCut(const Model& model, int opening)
 {
     const auto& given = std::get<PortOpening>(model.housing.openings[std::size_t(opening)].kind);
@@ -142,6 +150,7 @@ TuningOfCut tuningOfCut(const Model& model, int opening)
         std::get<PortOpening>(housing.openings[std::size_t(opening)].kind).length += c.end;
         return tuningOf(withHousing(model, housing));
     };
+    cut.others = tuningOfOthers(model, opening, empty);
     return cut;
 }
 
@@ -149,6 +158,10 @@ Result<SizedPort> lengthFor(double tuning, const TuningOfCut& cut)
 {
     if (!(tuning > 0) || !std::isfinite(tuning)) return fail("tuning", "a tuning must be above 0 Hz");
     if (const auto why = cut.whyNot(cut.shortest)) return fail("port", *why);
+    if (cut.others && tuning <= *cut.others)
+        return fail("tuning", fmt::format("no length gives {}: the other ports of this cavity alone tune to {}, and "
+                                          "one more only raises that; make those longer or narrower, or close them",
+                                          hertz(tuning), hertz(*cut.others)));
     const double shortest = cut.shortest, longest = longestPossible(cut);
     constexpr int steps = 60;
     const auto place = [&](int i) { return shortest + (longest - shortest) * double(i * i) / (steps * steps); };
@@ -191,7 +204,8 @@ Result<SizedPort> tuningAt(double length, const TuningOfCut& cut)
         return fail("length", fmt::format("the length is {}; the longest taken is {}", millimetres(length),
                                           millimetres(cut.longest)));
     if (const auto why = cut.whyNot(length)) return fail("length", *why);
-    if (!cut.tuning({length, 1, 0})) return fail("length", "no tuning was found with that port");
+    if (!cut.tuning({length, 1, 0}))
+        return fail("length", "friction in so narrow a bore leaves no tuning; use a wider or a shorter one");
     return sized(cut, length);
 }
 

@@ -13,9 +13,6 @@
 
 namespace portwright {
 
-/// The port cut to another length at its inner end: what stands outside the cavity stays.
-PortOpening cutTo(PortOpening port, double length);
-
 /// The room that is left once the port is in: `empty` holds the net volume without it.
 CavityRoom roomWith(CavityRoom empty, const PortOpening& port);
 
@@ -31,6 +28,8 @@ struct TuningOfCut {
     std::function<std::optional<double>(const Cut&)> tuning;  ///< Hz; nothing where such a port cannot be
     std::function<std::optional<std::string>(double length)> whyNot;
     double shortest = 0, longest = 3;  ///< m; flares and bends need some length
+    /// Hz: the tuning that the other ports of its cavity give without it, below which none of any length brings it.
+    std::optional<double> others = {};
 };
 
 /// By the equation of lines (port_tuning.h), microseconds each. `empty`: net volume without the port.

@@ -234,7 +234,7 @@ struct Alignments {
         of = computed, units = bench.units();
         name.clear(), words.clear();
         if (!computed) return;
-        const AlignmentPlace place = alignmentPlace(computed->model, computed->summary.fb);
+        const AlignmentPlace place = alignmentPlace(computed->model);
         if (place.wanted)
             name = Form::tr("%1 wants %2")
                        .arg(QString::fromStdString(nameOf(place.wanted->alignment)),

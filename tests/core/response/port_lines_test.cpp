@@ -244,6 +244,50 @@ TEST_CASE("the choice says from where on waves across the cavity would count")
     CHECK(modelChoice(model(lumped)).reason.find("Waves across") == std::string::npos);
 }
 
+TEST_CASE("the tuning is that of port and cavity, or there is none: no wave in the cavity is taken for it")
+{
+    // Series mass M and friction R, by Poiseuille 8 mu L/(pi a^4), on the spring: no turn where R^2 > M/C.
+    CHECK_FALSE(summaryOf(model(ported(tube(0.003, 0.3), 6e-3)))->fb);
+    double before = 0;
+    for (const double bore : {0.006, 0.01, 0.02, 0.05}) {
+        CAPTURE(bore);
+        const Housing h = ported(tube(bore, 0.3), 6e-3);
+        const double lines = tuningOf(portInCavity(tube(bore, 0.3), roomOf(h.cavity), referenceAir()));
+        const auto tuned = summaryOf(model(h))->fb;
+        const double Q =
+            1 / (1.15 * std::sqrt(2 * referenceAir().mu / (referenceAir().rho * 2 * pi * lines)) / bore * 2);
+        if (Q > 3) REQUIRE(tuned);
+        if (!tuned) continue;
+        CHECK(*tuned > before);
+        CHECK(*tuned < lines * 1.001);
+        CHECK(*tuned > 0.6 * lines);
+        before = *tuned;
+        if (bore == 0.05) CHECK(*tuned == Approx(lines).epsilon(1e-3));
+    }
+    CHECK(before > 50);
+}
+
+TEST_CASE("a lining does not move the tuning, and leaks no more than the little that they are")
+{
+    Housing h = ported(tube(0.05, 0.08), 6e-3);
+    const double plain = fb(h);
+    for (const double q : {100.0, 3.0, 2.0, 1.0}) {
+        CAPTURE(q);
+        h.cavity.absorptionQ = q;
+        CHECK(fb(h) == Approx(plain).epsilon(1e-9));
+    }
+    h.cavity.absorptionQ.reset();
+    const LeakSlit slit{0.1, 0.3e-3, 3e-3};
+    h.openings.push_back({slit, {}, {}});
+    // Beside the port a mass M of 6/5 rho d/(w h) behind its friction R of 12 mu d/(w h^3): Im Y at the tuning.
+    const Air air = referenceAir();
+    const double w = 2 * pi * plain, M = 1.2 * air.rho * 3e-3 / (0.1 * 0.3e-3);
+    const double R = 12 * air.mu * 3e-3 / (0.1 * std::pow(0.3e-3, 3));
+    const double spring = 6e-3 / (air.rho * air.c * air.c);
+    const double share = w * M / (R * R + w * w * M * M) / (w * spring);
+    CHECK(fb(h) / plain - 1 == Approx(share / 2).epsilon(0.1));
+}
+
 TEST_CASE("pipe resonances are in the level of a long port")
 {
     Housing h = ported(tube(0.05, 0.5), 8e-3);

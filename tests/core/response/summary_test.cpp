@@ -113,6 +113,67 @@ TEST_CASE("the half-power frequency knows nothing of coils, capacitors, filters 
     });
 }
 
+namespace {
+
+// A vented housing of which nothing but the volume is known, its port flush.
+Model plainVented(const DriverSheet& sheet, double volume, double bore, double length, double leak)
+{
+    const auto driver = complete(sheet);
+    REQUIRE(driver);
+    Housing h = closedHousing(volume);
+    PortOpening p;
+    p.diameter = bore, p.length = length, p.innerEnd = TubeEnd::flush;
+    h.openings = {{LeakByQ{leak}, {}, {}}, {p, {}, {}}};
+    return modelFrom(referenceAir(), *driver, h, Feed{}, Place{});
+}
+
+DriverSheet plainSheet()
+{
+    DriverSheet d;
+    d.fs = 66.9, d.Qes = 0.43, d.Qms = 4.75, d.Vas = 7.19e-3, d.Re = 3.34, d.Sd = 138.9e-4;
+    return d;
+}
+
+double overLimit(const Model& m, double frequency)
+{
+    const auto level = levelOverLimit(m, frequency);
+    REQUIRE(level);
+    return *level;
+}
+
+}  // namespace
+
+TEST_CASE("the dip in front of the first standing wave is no end of the passband, and f3 is its lower edge")
+{
+    // The same equations written anew in Python: 108.2 Hz up and, from 966 Hz, down again before the wave at 1.1 kHz.
+    const Model m = plainVented(plainSheet(), 3.79e-3, 0.055, 0.067, 7);
+    const auto s = summaryOf(m);
+    REQUIRE(s);
+    REQUIRE(s->f3);
+    CHECK(*s->f3 == Approx(108.2).margin(0.2));
+    CHECK(f3Of(m, s->fb) == s->f3);
+    CHECK(overLimit(m, *s->f3) == Approx(-10 * std::log10(2.0)).margin(1e-6));
+    CHECK(overLimit(m, 940) > -3);
+    CHECK(overLimit(m, 1000) < -3.1);
+}
+
+TEST_CASE("every plain vented housing has an f3, at which half the power is left and above which it stays")
+{
+    rc::prop("3 to 8 l", [] {
+        DriverSheet d = plainSheet();
+        d.fs = logUniform(50, 90), d.Qes = logUniform(0.3, 0.8), d.Vas = logUniform(5e-3, 25e-3);
+        d.Sd = logUniform(90e-4, 210e-4);
+        const double volume = logUniform(3e-3, 8e-3);
+        const Model m = plainVented(d, volume, logUniform(0.03, 0.06), logUniform(0.03, 0.13), logUniform(5, 20));
+        const auto s = summaryOf(m);
+        RC_ASSERT(s && s->f3);
+        RC_ASSERT(std::abs(levelOverLimit(m, *s->f3).value_or(0) + 10 * std::log10(2.0)) < 1e-5);
+        const double clear = 0.6 * m.air.c / (2 * std::cbrt(volume));  // the wave's dip is further up
+        for (double f = *s->f3 * 1.001; f < clear; f *= 1.03)
+            RC_ASSERT(levelOverLimit(m, f).value_or(-99) > -10 * std::log10(2.0));
+    });
+}
+
 TEST_CASE("the program's own tuning lies a little below the classical one, by the viscous layer")
 {
     Housing h = closedHousing(5.2e-3);

@@ -157,6 +157,34 @@ TEST_CASE("by the whole model the present length has the present tuning")
     CHECK(sized->tuning == Approx(now->tuning + 3).epsilon(1e-8));
 }
 
+TEST_CASE("beside another port none of any length tunes lower than that one alone")
+{
+    Housing housing = closedHousing(8.41e-3);
+    PortOpening first = roundPort(0.051), second = roundPort(0.04);
+    first.length = 0.045, second.length = 0.12;
+    first.innerEnd = second.innerEnd = TubeEnd::flush;
+    housing.openings = {{LeakByQ{17.3}, {}, {}}, {first, {}, {}}, {second, {}, {}}};
+    const Model model = modelOfReference(housing);
+    const TuningOfCut cut = tuningOfCut(model, 2);
+    REQUIRE(cut.others);
+    Housing alone = housing;
+    alone.openings.pop_back();
+    CHECK(*cut.others == Approx(*tuningOf(modelOfReference(alone))).epsilon(1e-9));  // a flush one takes nothing
+    const auto refused = lengthFor(80, cut);  // a pipe of 2 m would turn the load there
+    REQUIRE_FALSE(refused);
+    CHECK(refused.error().message.find("the other ports of this cavity alone tune to") != std::string::npos);
+    const auto sized = lengthFor(1.2 * *cut.others, cut);
+    REQUIRE(sized);
+    CHECK(sized->tuning == Approx(1.2 * *cut.others).epsilon(1e-6));
+    // Masses beside one another on one spring, by hand.
+    const auto mass = [](const PortOpening& p) { return (p.length + 2 * 0.8217 * radiusOf(p)) / areaOf(p); };
+    const double both = 1 / mass(first) + 1 / mass(second);
+    CHECK(textbookTuning(model, CavityId::main) ==
+          Approx(model.air.c / (2 * pi) * std::sqrt(both / 8.41e-3)).epsilon(1e-9));
+    CHECK(textbookTuning(model, CavityId::second) == 0);
+    CHECK_FALSE(tuningOfCut(modelOfReference(alone), 1).others);
+}
+
 TEST_CASE("nonsense gives a sentence, not a number")
 {
     const auto words = [](const auto& result) {
