@@ -113,7 +113,7 @@ std::vector<std::string> readingsIn(const std::string& text)
 }
 
 // "210=58.2" or "210=58.2+-0.3"
-Result<CutReading> readingFrom(const std::string& text)
+Result<CutReading> readingFrom(const std::string& text, ReadAs readAs)
 {
     const std::string shape = readingShape;
     const std::size_t equals = text.find('=');
@@ -121,10 +121,10 @@ Result<CutReading> readingFrom(const std::string& text)
     const std::size_t plusMinus = text.find("+-", equals);
     const auto length = metres("--measured", text.substr(0, equals));
     if (!length) return fail(length.error());
-    const auto tuning = hertz(
+    const auto read = hertz(
         "--measured", text.substr(equals + 1, plusMinus == std::string::npos ? plusMinus : plusMinus - equals - 1));
-    if (!tuning) return fail(tuning.error());
-    CutReading reading{*length, *tuning, 0};
+    if (!read) return fail(read.error());
+    CutReading reading{*length, *read, 0, readAs};
     if (plusMinus == std::string::npos) return reading;
     const auto uncertainty =
         number("--measured", text.substr(plusMinus + 2), Dimension::frequency, {0.001, 100, "Hz"}, 1);
@@ -158,7 +158,7 @@ Result<SearchRequest> requestFrom(const PortCommandOptions& o)
     std::pair<double, double> band, tuning;
     t.take(aimsFrom(o.aims), r.aims);
     t.take(range("--band", o.band), band);
-    t.want(o.tuning, [](const std::string& s) { return range("--tuning", s); }, tuning);
+    t.want(o.tuning, [](const std::string& s) { return range("--tuning", s, true); }, tuning);
     t.take(whole("--tubes", o.tubes, 1, 16), r.mostTubes);
     r.sharedWalls.clear();
     for (const std::string& walls : splitAt(o.sharedWalls, ',')) {
@@ -221,7 +221,7 @@ Result<PortWanted::Trim> trimFrom(const PortCommandOptions& o)
     trim.volumeUncertainty = percent / 100;
     for (const std::string& list : o.measured)
         for (const std::string& text : readingsIn(list)) {
-            const auto reading = readingFrom(text);
+            const auto reading = readingFrom(text, o.readAs == "dip" ? ReadAs::impedanceDip : ReadAs::tuning);
             if (!reading) return fail(reading.error());
             trim.readings.push_back(*reading);
         }
@@ -270,6 +270,7 @@ Result<void> checkBelonging(const PortCommandOptions& o)
                (std::string_view(name) == "--clean" && o.clean);
     };
     for (const Belonging& each : all)
+                             {{"--read-as"}, !o.measured.empty(), "--measured"},
         for (const char* name : each.options)
             if (!each.wanted && given(name)) return fail("", fmt::format("{} belongs to {}", name, each.to));
     if (trim && parts)
@@ -330,7 +331,7 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     option("--trim", o.trim, "The port was cut long: what to cut off for this tuning, Hz", "HZ")->group("Trim");
     c->add_option(
          "--measured", o.measured,
-         "What the port tuned to at a length: LENGTH=HZ or LENGTH=HZ+-HZ; several as a list, the present last; "
+         "What was read with the port at a length: LENGTH=HZ or LENGTH=HZ+-HZ; several as a list, the present last; "
          "else the readings in the file")
         ->type_name("READING")
         ->group("Trim")
@@ -346,6 +347,12 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     part("--parts", o.parts, "Write cut list, templates and printable parts of the port into this folder", "FOLDER");
     part("--take", o.take, "Which of the ports found is made", "N");
     part("--paper", o.paper, "Paper of the templates: a4 or letter", "PAPER")->check(CLI::IsMember({"a4", "letter"}));
+    option("--read-as", o.readAs,
+           "What --measured is: dip, where the impedance dips between its two peaks (default), or tuning, the tuning "
+           "itself, where the cone moves least at constant voltage",
+           "KIND")
+        ->group("Trim")
+        ->check(CLI::IsMember({"dip", "tuning"}));
     part("--printer", o.printer, "Height of the printer, for pieces of a printed port", "LENGTH");
     part("--cut-long", o.cutLong, "How much longer it is cut and printed, to be trimmed", "LENGTH");
     c->footer(portFooter);

@@ -23,7 +23,7 @@ struct PortCommandOptions {
     std::string aims = "loudest,f3,short", band = "60-160", tuning, stock = "metric", tubes = "2", bends,
                 sharedWalls = "0";
     std::string straight, across, mouth, wall, outside, clearance = "1", level, f3, air, step = "1", show = "12";
-    std::string trim, volumeUncertainty = "5";
+    std::string trim, volumeUncertainty = "5", readAs = "dip";
     std::vector<std::string> measured;
     std::string parts, take = "1", paper = "a4", printer = "200", cutLong = "0", format = "text";
 };

@@ -155,6 +155,34 @@ std::string searchText(const SearchResult& s, const FastBand& band)
     return text;
 }
 
+// "190 mm dipped at 74.6 Hz, a tuning of 77.2 ± 0.7 Hz"
+std::string readingText(const CutReading& read, const ReadTuning& tuning)
+{
+    const auto ranged = [](double f, double u) { return formatRanged(f, u, Dimension::frequency); };
+    const bool dip = read.readAs == ReadAs::impedanceDip;
+    const std::string figure =
+        length(read.length) + (dip ? " dipped at " : " gave ") + ranged(read.frequency, read.uncertainty);
+    return dip ? figure + ", a tuning of " + ranged(tuning.tuning, tuning.uncertainty) : figure;
+}
+
+std::string stagesText(const TrimPlan& plan)
+{
+    const bool dips = plan.stages.front().readAs == ReadAs::impedanceDip;
+    std::vector<Row> rows{{"", "cut", "take off", "to", dips ? "expect a dip" : "expect"}};
+    if (dips) rows.front().push_back("tuning");
+    for (std::size_t i = 0; i < plan.stages.size(); ++i) {
+        const TrimStage& s = plan.stages[i];
+        const bool dip = s.readAs == ReadAs::impedanceDip;
+        const std::string tuning = formatRanged(s.tuning, s.tuningUncertainty, Dimension::frequency);
+        rows.push_back({"", std::to_string(i + 1), length(s.takeOff), length(s.length),
+                        dip    ? formatRanged(s.shown, s.shownUncertainty, Dimension::frequency)
+                        : dips ? "no dip"
+                               : tuning});
+        if (dips) rows.back().push_back(tuning);
+    }
+    return tableText(rows);
+}
+
 std::string trimText(const HousingPorts& h)
 {
     const TrimPlan& plan = *h.trim;
@@ -162,22 +190,14 @@ std::string trimText(const HousingPorts& h)
     for (const std::string& sentence : trimWords(plan, h.trimTarget))
         text += wrapped("  ", sentence);
     std::string readings;
-    for (const CutReading& r : h.readings)
-        readings += (readings.empty() ? "" : "; ") + length(r.length) + " gave " +
-                    (r.uncertainty > 0 ? formatRanged(r.tuning, r.uncertainty, Dimension::frequency) : hertz(r.tuning));
+    for (std::size_t i = 0; i < h.readings.size(); ++i)
+        readings += (i == 0 ? "" : "; ") + readingText(h.readings[i], plan.readings[i]);
     text +=
         wrapped("  ", fmt::format("Measured{}: {}. So the net volume is {:.1f}\u00A0% of what was reckoned, and the "
                                   "air beyond the ends reaches {:.1f}\u00A0mm {}.",
                                   h.readingsOfFile ? ", as the file has it" : "", readings, 100 * plan.volume,
                                   std::abs(1e3 * plan.end), plan.end < 0 ? "less far" : "further"));
-    if (plan.stages.empty()) return text + "\n";
-    std::vector<Row> rows{{"", "cut", "take off", "to", "expect"}};
-    for (std::size_t i = 0; i < plan.stages.size(); ++i) {
-        const TrimStage& s = plan.stages[i];
-        rows.push_back({"", std::to_string(i + 1), length(s.takeOff), length(s.length),
-                        formatRanged(s.tuning, s.tuningUncertainty, Dimension::frequency)});
-    }
-    return text + "\n" + tableText(rows) + "\n";
+    return text + "\n" + (plan.stages.empty() ? "" : stagesText(plan) + "\n");
 }
 
 std::string madeText(const HousingPorts& h)
@@ -411,22 +431,39 @@ const char* nameOf(TrimPlan::State state)
     return "";
 }
 
+std::string wordOf(ReadAs readAs) { return readAs == ReadAs::impedanceDip ? "impedance-dip" : "tuning"; }
+
+JsonValue readingsJson(const HousingPorts& h)
+{
+    JsonArray readings;
+    for (std::size_t i = 0; i < h.readings.size(); ++i) {
+        const CutReading& r = h.readings[i];
+        const ReadTuning& as = h.trim->readings[i];
+        readings.push_back({JsonObject{{"length_mm", jsonNumber(r.length * 1e3)},
+                                       {"fb_hz", jsonNumber(r.frequency)},
+                                       {"uncertainty_hz", jsonNumber(r.uncertainty)},
+                                       {"read_as", {wordOf(r.readAs)}},
+                                       {"tuning_hz", jsonNumber(as.tuning)},
+                                       {"tuning_uncertainty_hz", jsonNumber(as.uncertainty)}}});
+    }
+    return {std::move(readings)};
+}
+
 JsonValue trimJson(const HousingPorts& h)
 {
     const TrimPlan& p = *h.trim;
-    JsonArray readings;
-    for (const CutReading& r : h.readings)
-        readings.push_back({JsonObject{{"length_mm", jsonNumber(r.length * 1e3)},
-                                       {"fb_hz", jsonNumber(r.tuning)},
-                                       {"uncertainty_hz", jsonNumber(r.uncertainty)}}});
     JsonArray stages;
     for (const TrimStage& s : p.stages)
         stages.push_back({JsonObject{{"take_off_mm", jsonNumber(s.takeOff * 1e3)},
                                      {"length_mm", jsonNumber(s.length * 1e3)},
-                                     {"expected_hz", jsonNumber(s.tuning)},
-                                     {"expected_uncertainty_hz", jsonNumber(s.tuningUncertainty)}}});
+                                     {"expected_hz", jsonNumber(s.shown)},
+                                     {"expected_uncertainty_hz", jsonNumber(s.shownUncertainty)},
+                                     {"read_as", {wordOf(s.readAs)}},
+                                     {"tuning_hz", jsonNumber(s.tuning)},
+                                     {"tuning_uncertainty_hz", jsonNumber(s.tuningUncertainty)}}});
     return {JsonObject{{"target_hz", jsonNumber(h.trimTarget)},
                        {"state", {std::string(nameOf(p.state))}},
+                       {"now_uncertainty_hz", jsonNumber(p.tuningUncertainty)},
                        {"now_hz", jsonNumber(p.tuning)},
                        {"length_mm", jsonNumber(p.length * 1e3)},
                        {"take_off_mm", jsonNumber(p.takeOff * 1e3)},
@@ -434,7 +471,7 @@ JsonValue trimJson(const HousingPorts& h)
                        {"volume_factor", jsonNumber(p.volume)},
                        {"end_mm", jsonNumber(p.end * 1e3)},
                        {"stages", {std::move(stages)}},
-                       {"readings", {std::move(readings)}},
+                       {"readings", readingsJson(h)},
                        {"readings_from", {std::string(h.readingsOfFile ? "file" : "options")}},
                        {"text", textsJson(trimWords(p, h.trimTarget))}}};
 }

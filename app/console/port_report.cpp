@@ -179,8 +179,8 @@ Result<void> addTrim(HousingPorts& report, const Model& model, const PortWanted&
                         fmt::format("the port was cut to {} and that has not been measured yet; do, or give --measured",
                                     formatQuantity(port.readings.back().length, Dimension::length)));
     }
-    const auto plan = trimPlan(tuningOfCut(model, *opening), wanted.trim->target, report.readings,
-                               trimOptions(port, wanted.trim->volumeUncertainty));
+    const auto plan = trimPlan({tuningOfCut(model, *opening), dipOfCut(model, *opening)}, wanted.trim->target,
+                               report.readings, trimOptions(port, wanted.trim->volumeUncertainty));
     if (!plan) return fail(fmt::format("openings/{}", *opening), plan.error().message);
     report.trim = *plan;
     report.trimTarget = wanted.trim->target;

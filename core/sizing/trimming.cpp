@@ -2,6 +2,8 @@
 #include "core/sizing/trimming.h"
 
 #include "core/quantity/ranged.h"
+#include "core/response/impedance_dip.h"
+#include "core/sizing/port_in_model.h"
 
 #include <Eigen/Dense>
 #include <algorithm>
@@ -12,39 +14,65 @@ namespace portwright {
 
 namespace {
 
-using Eigen::Matrix2d;
-using Eigen::Vector2d;
+using Eigen::Matrix3d;
+using Eigen::Vector3d;
 
 double square(double x) { return x * x; }
 
-// What is not known of the real thing: ln of the volume's factor, and the length beyond the mouths [m].
+// What is not known of the real thing: ln of the volume's factor, the length beyond the mouths [m], and by how many of
+// its uncertainties the distance of dip and tuning is off.
 struct Calibration {
-    Vector2d x = Vector2d::Zero();
-    Matrix2d covariance;
+    Vector3d x = Vector3d::Zero();
+    Matrix3d weight, covariance;  // one the inverse of the other
 };
 
-// ln of the tuning at a length, or nothing.
-std::optional<double> logTuning(const TuningOfCut& cut, double length, const Vector2d& x)
+Cut cutOf(double length, const Vector3d& x) { return {length, std::exp(x[0]), x[1]}; }
+
+std::optional<double> dipAt(const TrimmedPort& port, const Cut& cut, double tuning)
 {
-    const auto f = cut.tuning({length, std::exp(x[0]), x[1]});
-    return f && *f > 0 ? std::optional(std::log(*f)) : std::nullopt;
+    return port.dip.dip ? port.dip.dip(cut, tuning) : std::nullopt;
 }
 
-// ln f and its derivatives by x.
+// Standard uncertainty of ln(dip/tuning) at a length, see TrimOptions; where no dip is, nothing.
+double dipUncertainty(const TrimmedPort& port, double length, const TrimOptions& o)
+{
+    const Cut cut{length, 1, 0};
+    const auto tuning = port.cut.tuning(cut);
+    const auto dip = tuning ? dipAt(port, cut, *tuning) : std::nullopt;
+    if (!dip) return 0;
+    const double whole = std::log(*dip / *tuning);
+    const double losses = std::log(port.dip.withoutCoil(cut, *tuning).value_or(*tuning) / *tuning);
+    return std::hypot(o.dipShare * (whole - losses), o.dipShare * losses, o.dipLeast);
+}
+
+// ln of what is read at a length, or nothing; without what a dip is off by.
+std::optional<double> logShown(const TrimmedPort& port, double length, const Vector3d& x, ReadAs readAs)
+{
+    const Cut cut = cutOf(length, x);
+    const auto tuning = port.cut.tuning(cut);
+    if (!tuning || !(*tuning > 0)) return std::nullopt;
+    if (readAs == ReadAs::tuning) return std::log(*tuning);
+    const auto dip = dipAt(port, cut, *tuning);
+    return dip ? std::optional(std::log(*dip)) : std::nullopt;
+}
+
+// The same with what it is off by, and its derivatives by x.
 struct Linear {
     double value = 0;
-    Vector2d slope = Vector2d::Zero();
+    Vector3d slope = Vector3d::Zero();
 };
-std::optional<Linear> linearAt(const TuningOfCut& cut, double length, const Vector2d& x, double endScale)
+std::optional<Linear> linearAt(const TrimmedPort& port, double length, const Vector3d& x, ReadAs readAs,
+                               const TrimOptions& o)
 {
-    const auto value = logTuning(cut, length, x);
+    const auto value = logShown(port, length, x, readAs);
     if (!value) return std::nullopt;
-    Linear l{*value, {}};
-    const Vector2d steps(1e-4, 1e-3 * endScale);
+    const double off = readAs == ReadAs::impedanceDip ? dipUncertainty(port, length, o) : 0;
+    Linear l{*value + off * x[2], {0, 0, off}};
+    const double steps[] = {1e-4, 1e-3 * o.endUncertainty};
     for (int i = 0; i < 2; ++i) {
-        Vector2d up = x, down = x;
+        Vector3d up = x, down = x;
         up[i] += steps[i], down[i] -= steps[i];
-        const auto a = logTuning(cut, length, up), b = logTuning(cut, length, down);
+        const auto a = logShown(port, length, up, readAs), b = logShown(port, length, down, readAs);
         if (!a || !b) return std::nullopt;
         l.slope[i] = (*a - *b) / (2 * steps[i]);
     }
@@ -53,36 +81,36 @@ std::optional<Linear> linearAt(const TuningOfCut& cut, double length, const Vect
 
 double shareOf(const CutReading& r, const TrimOptions& o)
 {
-    return r.uncertainty > 0 ? r.uncertainty / r.tuning : o.readingUncertainty;
+    return r.uncertainty > 0 ? r.uncertainty / r.frequency : o.readingUncertainty;
 }
 
 // Gauss-Newton on the readings' residuals and those of the prior.
-std::optional<Calibration> calibrated(const TuningOfCut& cut, const std::vector<CutReading>& readings,
+std::optional<Calibration> calibrated(const TrimmedPort& port, const std::vector<CutReading>& readings,
                                       const TrimOptions& o)
 {
     Calibration c;
-    const Matrix2d prior =
-        Vector2d(1 / square(o.volumeUncertainty), 1 / square(o.endUncertainty)).asDiagonal().toDenseMatrix();
+    const Matrix3d prior =
+        Vector3d(1 / square(o.volumeUncertainty), 1 / square(o.endUncertainty), 1).asDiagonal().toDenseMatrix();
     for (int round = 0; round < 8; ++round) {
-        Matrix2d weight = prior;
-        Vector2d right = -prior * c.x;
+        c.weight = prior;
+        Vector3d right = -prior * c.x;
         for (const CutReading& r : readings) {
-            const auto l = linearAt(cut, r.length, c.x, o.endUncertainty);
+            const auto l = linearAt(port, r.length, c.x, r.readAs, o);
             if (!l) return std::nullopt;
             const double w = 1 / square(shareOf(r, o));
-            weight += w * l->slope * l->slope.transpose();
-            right += w * (std::log(r.tuning) - l->value) * l->slope;
+            c.weight += w * l->slope * l->slope.transpose();
+            right += w * (std::log(r.frequency) - l->value) * l->slope;
         }
-        const Vector2d step = weight.ldlt().solve(right);
+        c.covariance = c.weight.inverse();
+        const Vector3d step = c.covariance * right;
         c.x += step;
-        c.covariance = weight.inverse();
-        if (std::abs(step[0]) < 1e-10 && std::abs(step[1]) < 1e-10) break;
+        if (step.cwiseAbs().maxCoeff() < 1e-9) break;
     }
     return c;
 }
 
 // The same port with the calibration in.
-TuningOfCut with(const TuningOfCut& cut, const Vector2d& x)
+TuningOfCut with(const TuningOfCut& cut, const Vector3d& x)
 {
     TuningOfCut changed = cut;
     changed.tuning = [tuning = cut.tuning, x](const Cut& c) {
@@ -91,84 +119,138 @@ TuningOfCut with(const TuningOfCut& cut, const Vector2d& x)
     return changed;
 }
 
+// The wanted length, and what one unit of x makes of it [m].
 struct Target {
     SizedPort port;
-    double uncertainty = 0;  // m, standard
+    Vector3d slope;
+    double uncertainty(const Calibration& c) const { return std::sqrt(slope.dot(c.covariance * slope)); }  // m
 };
 
-Result<Target> targetOf(const TuningOfCut& cut, double target, const Calibration& c, const TrimOptions& o)
+Result<Target> targetOf(const TrimmedPort& trimmed, double target, const Calibration& c, const TrimOptions& o)
 {
-    const auto port = lengthFor(target, with(cut, c.x));
+    const auto port = lengthFor(target, with(trimmed.cut, c.x));
     if (!port) return fail(port.error());
-    const auto l = linearAt(cut, port->length, c.x, o.endUncertainty);
+    const auto l = linearAt(trimmed, port->length, c.x, ReadAs::tuning, o);
     if (!l || !(port->tuningPerLength < 0))
         return fail("target", "around that length the tuning no longer falls with it; the port takes too much of the "
                               "cavity. Use a narrower bore");
-    const Vector2d dL = l->slope * (port->tuning / port->tuningPerLength);  // of the length, by x, sign left out
-    return Target{*port, std::sqrt(dL.dot(c.covariance * dL))};
+    return Target{*port, l->slope * (port->tuning / port->tuningPerLength)};
 }
 
-// What a cut to that length will show, and how well that is known before the sweep.
-TrimStage stageAt(const TuningOfCut& cut, double from, double length, const Calibration& c, const TrimOptions& o)
+// What is read at a length, how well that is known before it is read.
+struct Expected {
+    double value = 0, uncertainty = 0;  // Hz
+    Vector3d slope;
+};
+std::optional<Expected> expectedAt(const TrimmedPort& port, double length, ReadAs readAs, const Calibration& c,
+                                   const TrimOptions& o)
 {
-    TrimStage stage{from - length, length, 0, 0};
-    if (const auto l = linearAt(cut, length, c.x, o.endUncertainty)) {
-        stage.tuning = std::exp(l->value);
-        stage.tuningUncertainty = stage.tuning * std::sqrt(l->slope.dot(c.covariance * l->slope));
-    }
-    return stage;
+    const auto l = linearAt(port, length, c.x, readAs, o);
+    if (!l) return std::nullopt;
+    const double value = std::exp(l->value);
+    return Expected{value, value * std::sqrt(l->slope.dot(c.covariance * l->slope)), l->slope};
 }
 
-Result<void> checkReadings(double target, const std::vector<CutReading>& readings, const TuningOfCut& cut,
+std::string noDipAt(double length)
+{
+    return fmt::format("with {} the impedance of this housing has no dip between two peaks to be read; find the tuning "
+                       "itself, where the cone moves least at constant voltage, and enter it as such",
+                       formatQuantity(length, Dimension::length));
+}
+
+Result<void> checkReadings(const TrimmedPort& port, double target, const std::vector<CutReading>& readings,
                            const TrimOptions& o)
 {
     if (!(target > 0) || !std::isfinite(target)) return fail("target", "a tuning must be above 0 Hz");
     if (readings.empty()) return fail("readings", "no measured tuning is given; at least one is needed");
     for (const CutReading& r : readings) {
-        if (!(r.tuning > 0) || !std::isfinite(r.tuning) || !(r.uncertainty >= 0) || !std::isfinite(r.uncertainty))
+        if (!(r.frequency > 0) || !std::isfinite(r.frequency) || !(r.uncertainty >= 0) || !std::isfinite(r.uncertainty))
             return fail("readings", "a measured tuning must be above 0 Hz, its uncertainty 0 Hz or more");
-        const auto at = tuningAt(r.length, cut);
-        if (!at) return fail(at.error());
+        if (const auto at = tuningAt(r.length, port.cut); !at) return fail(at.error());
+        const auto shown = logShown(port, r.length, Vector3d::Zero(), r.readAs);
+        if (!shown) return fail("readings", noDipAt(r.length));
         // Three standard uncertainties of the volume, which goes in by its root, and never less than a fifth.
-        const double absurd = 1 + std::max(0.2, 1.5 * o.volumeUncertainty);
-        if (r.tuning > at->tuning * absurd || r.tuning < at->tuning / absurd)
+        const double expected = std::exp(*shown), absurd = 1 + std::max(0.2, 1.5 * o.volumeUncertainty);
+        if (r.frequency > expected * absurd || r.frequency < expected / absurd)
             return fail("readings",
                         fmt::format("{} was measured where {} is expected with {}; check port, volume and reading",
-                                    formatQuantity(r.tuning, Dimension::frequency),
-                                    formatQuantity(at->tuning, Dimension::frequency),
+                                    formatQuantity(r.frequency, Dimension::frequency),
+                                    formatQuantity(expected, Dimension::frequency),
                                     formatQuantity(r.length, Dimension::length)));
     }
     return {};
 }
 
-// Stage after stage: cut to the bound, read what the calibration expects, fit again.
-void addStages(TrimPlan& plan, const TuningOfCut& cut, double target, std::vector<CutReading> readings,
-               const Calibration& first, const TrimOptions& o)
+// Each reading by itself as a tuning.
+std::vector<ReadTuning> asTunings(const TrimmedPort& port, const std::vector<CutReading>& readings,
+                                  const Calibration& c, const TrimOptions& o)
 {
-    Calibration c = first;
-    double now = readings.back().length;
+    std::vector<ReadTuning> tunings;
+    for (const CutReading& r : readings) {
+        double ratio = 1, off = 0;
+        if (r.readAs == ReadAs::impedanceDip) {
+            const auto tuning = logShown(port, r.length, c.x, ReadAs::tuning);
+            const auto dip = logShown(port, r.length, c.x, ReadAs::impedanceDip);
+            off = dipUncertainty(port, r.length, o);
+            if (tuning && dip) ratio = std::exp(*tuning - *dip - off * c.x[2]);
+            off *= std::sqrt(c.covariance(2, 2));
+        }
+        const double tuning = r.frequency * ratio;
+        tunings.push_back({tuning, tuning * std::hypot(shareOf(r, o), off), r.readAs});
+    }
+    return tunings;
+}
+
+bool anyIs(ReadAs readAs, const std::vector<ReadTuning>& readings)
+{
+    return std::any_of(readings.begin(), readings.end(), [&](const ReadTuning& r) { return r.readAs == readAs; });
+}
+
+// Stage after stage: cut to the bound, and read what is expected, which leaves the calibration as it is but surer.
+void addStages(TrimPlan& plan, const TrimmedPort& port, double target, double now, const Target& wanted, Calibration c,
+               const TrimOptions& o)
+{
+    const bool dips = anyIs(ReadAs::impedanceDip, plan.readings);
     for (int i = 0; i < o.mostStages; ++i) {
-        const auto wanted = targetOf(cut, target, c, o);
-        if (!wanted) return;
-        const double safe = wanted->port.length + o.safety * wanted->uncertainty + o.cutTolerance;
+        const double safe = wanted.port.length + o.safety * wanted.uncertainty(c) + o.cutTolerance;
         if (now - safe < 2 * o.cutTolerance) return;
-        plan.stages.push_back(stageAt(cut, now, safe, c, o));
+        const auto tuning = expectedAt(port, safe, ReadAs::tuning, c, o);
+        if (!tuning) return;
+        const auto dip = dips ? expectedAt(port, safe, ReadAs::impedanceDip, c, o) : std::nullopt;
+        const Expected& shown = dip ? *dip : *tuning;
+        plan.stages.push_back({now - safe, safe, tuning->value, tuning->uncertainty, shown.value, shown.uncertainty,
+                               dip ? ReadAs::impedanceDip : ReadAs::tuning});
         now = safe;
-        if (std::abs(plan.stages.back().tuning / target - 1) <= o.wantedWithin) return;
-        readings.push_back({safe, plan.stages.back().tuning, 0});
-        const auto next = calibrated(cut, readings, o);
-        if (!next) return;
-        c = *next;
+        if (std::abs(tuning->value / target - 1) <= o.wantedWithin) return;
+        c.weight += shown.slope * shown.slope.transpose() / square(o.readingUncertainty);
+        c.covariance = c.weight.inverse();
     }
 }
 
 }  // namespace
 
+DipOfCut dipOfCut(const Model& model, int opening)
+{
+    const auto dipIn = [opening](const Model& given) {
+        return [given, opening, space = spaceOf(given, opening)](const Cut& cut, double tuning) {
+            const auto& port = std::get<PortOpening>(given.housing.openings[std::size_t(opening)].kind);
+            Housing housing = withPort(given, opening, space, cutTo(port, cut.length)).housing;
+            cavityOf(housing, opening).netVolume *= cut.volume;
+            std::get<PortOpening>(housing.openings[std::size_t(opening)].kind).length += cut.end;
+            return impedanceDip(withHousing(given, housing), tuning);
+        };
+    };
+    Model withoutCoil = model;
+    withoutCoil.driver.driver.inductance = PlainInductance{0};
+    return {dipIn(model), dipIn(withoutCoil)};
+}
+
 std::vector<CutReading> cutReadings(const PortOpening& port)
 {
     std::vector<CutReading> swept;
     for (const PortReading& r : port.readings)
-        if (r.frequency != 0) swept.push_back({r.length, r.frequency, r.uncertainty.value_or(0)});
+        if (r.frequency != 0)
+            swept.push_back({r.length, r.frequency, r.uncertainty.value_or(0), r.readAs.value_or(ReadAs::tuning)});
     return swept;
 }
 
@@ -180,29 +262,31 @@ TrimOptions trimOptions(const PortOpening& port, double volumeUncertainty)
     return o;
 }
 
-Result<TrimPlan> trimPlan(const TuningOfCut& cut, double target, const std::vector<CutReading>& readings,
+Result<TrimPlan> trimPlan(const TrimmedPort& port, double target, const std::vector<CutReading>& readings,
                           const TrimOptions& options)
 {
     TrimOptions o = options;
     if (!(o.endUncertainty > 0)) o.endUncertainty = 2e-3;
-    if (auto ok = checkReadings(target, readings, cut, o); !ok) return fail(ok.error());
-    const auto c = calibrated(cut, readings, o);
+    if (auto ok = checkReadings(port, target, readings, o); !ok) return fail(ok.error());
+    const auto c = calibrated(port, readings, o);
     if (!c) return fail("readings", "no port of the model fits these readings; check lengths and tunings");
     const double now = readings.back().length;
     TrimPlan plan;
     plan.volume = std::exp(c->x[0]);
     plan.end = c->x[1];
-    const auto present = tuningAt(now, with(cut, c->x));
+    plan.readings = asTunings(port, readings, *c, o);
+    const auto present = tuningAt(now, with(port.cut, c->x));
     if (!present) return fail(present.error());
     plan.tuning = present->tuning;
     plan.tuningPerLength = present->tuningPerLength;
-    const auto wanted = targetOf(cut, target, *c, o);
+    if (const auto known = expectedAt(port, now, ReadAs::tuning, *c, o)) plan.tuningUncertainty = known->uncertainty;
+    const auto wanted = targetOf(port, target, *c, o);
     if (!wanted) return fail(wanted.error());
     plan.length = wanted->port.length;
-    plan.uncertainty = wanted->uncertainty;
+    plan.uncertainty = wanted->uncertainty(*c);
     plan.takeOff = now - plan.length;
     plan.safety = o.safety;
-    addStages(plan, cut, target, readings, *c, o);
+    addStages(plan, port, target, now, *wanted, *c, o);
     if (std::abs(plan.tuning / target - 1) <= o.wantedWithin)
         plan.state = TrimPlan::State::reached;
     else if (plan.takeOff < 0)
@@ -212,45 +296,75 @@ Result<TrimPlan> trimPlan(const TuningOfCut& cut, double target, const std::vect
     return plan;
 }
 
+namespace {
+
+// Not rounded to the uncertainty: the cuts that follow are reckoned with these figures.
+struct Figures {
+    UnitSystem units;
+    std::string length(double x) const { return formatQuantity(x, Dimension::length, units); }
+    std::string length(double x, double u) const
+    {
+        return formatNumber(x, Dimension::length, units) + " \u00B1 " + length(u);
+    }
+    std::string hertz(double f) const { return formatQuantity(f, Dimension::frequency, units); }
+    std::string hertz(double f, double u) const { return formatRanged(f, u, Dimension::frequency, units); }
+};
+
+std::string expectedWords(const TrimStage& s, const Figures& f)
+{
+    if (s.readAs == ReadAs::impedanceDip)
+        return fmt::format("the impedance should then dip at {}, which is a tuning of {}",
+                           f.hertz(s.shown, s.shownUncertainty), f.hertz(s.tuning));
+    return fmt::format("{} is to be expected", f.hertz(s.tuning, s.tuningUncertainty));
+}
+
+// What all cuts take, those that can be foreseen, and what is left.
+std::string cutsWords(const TrimPlan& p, const Figures& f)
+{
+    const double left = p.stages.back().length - p.length;
+    const std::string all = f.length(p.takeOff, p.uncertainty);
+    const std::string then = fmt::format("What is left then, {}, follows from the last reading", f.length(left));
+    if (p.stages.size() == 1)
+        return fmt::format("In all {} are to come off; this cut stops short of that by {:.0f} times its uncertainty, "
+                           "so that it does not go too far. {}.",
+                           all, p.safety, then);
+    return fmt::format("In all {} are to come off: {} of that in {} cuts, as far as can be foreseen, each of which "
+                       "stops short by {:.0f} times its uncertainty, so that none goes too far. {}.",
+                       all, f.length(p.takeOff - left), p.stages.size(), p.safety, then);
+}
+
+}  // namespace
+
 std::vector<std::string> trimWords(const TrimPlan& p, double target, UnitSystem units)
 {
-    const auto length = [&](double x) { return formatQuantity(x, Dimension::length, units); };
-    // Not rounded to the uncertainty: the cuts that follow are reckoned with these figures.
-    const auto ranged = [&](double x, double u) {
-        return formatNumber(x, Dimension::length, units) + " \u00B1 " + length(u);
-    };
-    const auto hertz = [&](double f) { return formatQuantity(f, Dimension::frequency, units); };
-    const std::string now =
-        fmt::format("At {} the port tunes to {}, all readings together", length(p.length + p.takeOff), hertz(p.tuning));
-    const std::string wanted = fmt::format("{}; {} is wanted.", now, hertz(target));
+    const Figures f{units};
+    const std::string now = fmt::format("At {} the port tunes to {}, all readings together",
+                                        f.length(p.length + p.takeOff), f.hertz(p.tuning, p.tuningUncertainty));
+    const std::string wanted = fmt::format("{}; {} is wanted.", now, f.hertz(target));
     switch (p.state) {
     case TrimPlan::State::reached:
-        return {fmt::format("{}, which is {} as near as asked for. Leave it.", now, hertz(target))};
+        return {fmt::format("{}, which is {} as near as asked for. Leave it.", now, f.hertz(target))};
     case TrimPlan::State::tooShort:
         return {wanted,
                 fmt::format("It is {} too short. Lengthen it by a ring or an inner flare, or leave the higher tuning.",
-                            ranged(-p.takeOff, p.uncertainty))};
-    case TrimPlan::State::measureBetter:
-        return {wanted,
-                fmt::format("To cut it would take {} more off, which is less than the readings can tell for sure: "
-                            "measure again, finer and at low level, before anything more is cut.",
-                            ranged(p.takeOff, p.uncertainty))};
+                            f.length(-p.takeOff, p.uncertainty))};
+    case TrimPlan::State::measureBetter: {
+        const std::string more = fmt::format("To cut it would take {} more off, which is less than the readings can "
+                                             "tell for sure:",
+                                             f.length(p.takeOff, p.uncertainty));
+        if (!anyIs(ReadAs::tuning, p.readings))
+            return {wanted, more + " before anything more is cut, find the tuning itself, where the cone moves least "
+                                   "at constant voltage, and enter it beside the dip."};
+        return {wanted, more + " measure again, finer and at low level, before anything more is cut."};
+    }
     case TrimPlan::State::cut:
         break;
     }
     const TrimStage& first = p.stages.front();
-    const std::size_t more = p.stages.size() - 1;
-    std::vector<std::string> words{wanted};
-    words.push_back(fmt::format("Cut off {} now, to {}, and measure again: {} is to be expected.",
-                                length(first.takeOff), length(first.length),
-                                formatRanged(first.tuning, first.tuningUncertainty, Dimension::frequency, units)));
-    words.push_back(fmt::format(
-        "In all {} are to come off{}; each cut stops short of that by {:.0f} times its uncertainty, so that none goes "
-        "too far. What is left after the last of them follows from the reading taken then.",
-        ranged(p.takeOff, p.uncertainty),
-        more == 0 ? "" : fmt::format(", in about {} more {} after this one", more, more == 1 ? "cut" : "cuts"),
-        p.safety));
-    return words;
+    return {wanted,
+            fmt::format("Cut off {} now, to {}, and measure again: {}.", f.length(first.takeOff),
+                        f.length(first.length), expectedWords(first, f)),
+            cutsWords(p, f)};
 }
 
 }  // namespace portwright

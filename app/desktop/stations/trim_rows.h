@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// "Cut long, sweep, trim": what is to come off a port, from the tunings that were measured of it.
+// "Cut long, sweep, trim": what is to come off a port, from what was read of it.
 #pragma once
 
 #include "app/desktop/stations/form.h"

@@ -57,7 +57,7 @@ std::vector<double> onBall(int dimensions)
 TEST_CASE("a port that is just as the model has it is cut to the model's length")
 {
     const TuningOfCut cut = tuningOfCut(tube(0.05), litres(6), roundAir());
-    const auto plan = trimPlan(cut, 70, {{0.25, tuningAt(0.25, cut)->tuning, 0.05}}, trimOptions(tube(0.05)));
+    const auto plan = trimPlan({cut, {}}, 70, {{0.25, tuningAt(0.25, cut)->tuning, 0.05}}, trimOptions(tube(0.05)));
     REQUIRE(plan);
     CHECK(plan->state == TrimPlan::State::cut);
     CHECK(plan->volume == Approx(1).margin(1e-6));
@@ -91,7 +91,7 @@ TEST_CASE("no cut overshoots as long as the shop is within its stated uncertaint
             const double read =
                 truth.tuningAt(length) * (1 + o.safety * off[std::size_t(2 + i)] * o.readingUncertainty);
             readings.push_back({length, read, 0});
-            const auto plan = trimPlan(cut, target, readings, o);
+            const auto plan = trimPlan({cut, {}}, target, readings, o);
             RC_PRE(plan.has_value());
             state = plan->state;
             if (state == TrimPlan::State::cut) {
@@ -115,7 +115,7 @@ TEST_CASE("a second reading at another length narrows the target")
     const std::vector<CutReading> one{{0.28, truth.tuningAt(0.28), 0.1}};
     std::vector<CutReading> two = one;
     two.push_back({0.20, truth.tuningAt(0.20), 0.1});
-    const auto first = trimPlan(cut, 70, one, trimOptions(port)), second = trimPlan(cut, 70, two, trimOptions(port));
+    const auto first = trimPlan({cut, {}}, 70, one, trimOptions(port)), second = trimPlan({cut, {}}, 70, two, trimOptions(port));
     REQUIRE(first);
     REQUIRE(second);
     CHECK(second->uncertainty < first->uncertainty);
@@ -133,7 +133,7 @@ TEST_CASE("the error bar is that of linear propagation by hand where the ends ar
     o.endUncertainty = 1e-9;
     const double length = 0.22, u = 0.004;
     const auto at = tuningAt(length, cut);
-    const auto plan = trimPlan(cut, 55, {{length, at->tuning, u * at->tuning}}, o);
+    const auto plan = trimPlan({cut, {}}, 55, {{length, at->tuning, u * at->tuning}}, o);
     REQUIRE(plan);
     const auto slope = tuningAt(plan->length, cut);
     const double by = u * slope->tuning / std::abs(slope->tuningPerLength);
@@ -144,11 +144,11 @@ TEST_CASE("a port at its target is left, one past it is not cut")
 {
     const PortOpening port = tube(0.05);
     const TuningOfCut cut = tuningOfCut(port, litres(6), roundAir());
-    const auto reached = trimPlan(cut, 70, {{lengthFor(70, cut)->length, 70.3, 0.1}}, trimOptions(port));
+    const auto reached = trimPlan({cut, {}}, 70, {{lengthFor(70, cut)->length, 70.3, 0.1}}, trimOptions(port));
     REQUIRE(reached);
     CHECK(reached->state == TrimPlan::State::reached);
     CHECK(trimWords(*reached, 70)[0].find("Leave it") != std::string::npos);
-    const auto past = trimPlan(cut, 60, {{lengthFor(70, cut)->length, 70.3, 0.1}}, trimOptions(port));
+    const auto past = trimPlan({cut, {}}, 60, {{lengthFor(70, cut)->length, 70.3, 0.1}}, trimOptions(port));
     REQUIRE(past);
     CHECK(past->state == TrimPlan::State::tooShort);
     CHECK(past->takeOff < 0);
@@ -161,7 +161,7 @@ TEST_CASE("coarse readings do not cut what they cannot tell")
     const PortOpening port = tube(0.05);
     const TuningOfCut cut = tuningOfCut(port, litres(6), roundAir());
     const double length = lengthFor(68.5, cut)->length;
-    const auto plan = trimPlan(cut, 70, {{length, 68.5, 2}}, trimOptions(port));
+    const auto plan = trimPlan({cut, {}}, 70, {{length, 68.5, 2}}, trimOptions(port));
     REQUIRE(plan);
     CHECK(plan->state == TrimPlan::State::measureBetter);
     CHECK(trimWords(*plan, 70).size() == 2);
@@ -172,7 +172,7 @@ TEST_CASE("readings that cannot be are refused in a sentence")
     const PortOpening port = tube(0.05);
     const TuningOfCut cut = tuningOfCut(port, litres(6), roundAir());
     const auto words = [&](double target, const std::vector<CutReading>& readings) {
-        const auto plan = trimPlan(cut, target, readings, trimOptions(port));
+        const auto plan = trimPlan({cut, {}}, target, readings, trimOptions(port));
         REQUIRE_FALSE(plan);
         return plan.error().message;
     };
@@ -191,6 +191,6 @@ TEST_CASE("the readings that a file holds are those swept, each with its own unc
     const auto readings = cutReadings(port);
     REQUIRE(readings.size() == 2);
     CHECK(readings[0].uncertainty == 0.3);
-    CHECK(readings[1].tuning == 62);
+    CHECK(readings[1].frequency == 62);
     CHECK(readings[1].uncertainty == 0);
 }

@@ -93,6 +93,12 @@ bool ValueTableModel::mixed(int column) const
                        [&](const TableRow& row) { return row[std::size_t(column)].measure.has_value(); });
 }
 
+bool ValueTableModel::emptyAt(int row, int column) const
+{
+    const auto* si = std::get_if<double>(&rows_[std::size_t(row)][std::size_t(column)].value);
+    return si && *si == 0 && !columns_[std::size_t(column)].atZero.isEmpty();
+}
+
 bool ValueTableModel::editable(int row, int column) const
 {
     return columns_[std::size_t(column)].kind != TableColumn::Kind::computed &&
@@ -116,6 +122,10 @@ Result<TableCell> ValueTableModel::read(const QString& typed, int row, int colum
             }
         return fail({}, tr("\"%1\" is none of %2.").arg(text, head.choices.join(QStringLiteral(", "))).toStdString());
     }
+    if (text.isEmpty() && !head.atZero.isEmpty()) {
+        cell.value = 0.0;
+        return cell;
+    }
     const TableCell::Measure measure = measureAt(row, column);
     const Result<double> si = parseQuantity(text.toStdString(), measure.dimension, units_);
     if (!si) return fail(si.error());
@@ -133,6 +143,7 @@ Result<TableCell> ValueTableModel::read(const QString& typed, int row, int colum
 QString ValueTableModel::text(int row, int column) const
 {
     const TableCell& cell = rows_[std::size_t(row)][std::size_t(column)];
+    if (emptyAt(row, column)) return {};
     if (const auto* si = std::get_if<double>(&cell.value))
         return fieldFigure(*si, measureAt(row, column).dimension, units_);
     if (const auto* choice = std::get_if<int>(&cell.value)) return columns_[std::size_t(column)].choices.value(*choice);
@@ -156,16 +167,18 @@ QVariant ValueTableModel::data(const QModelIndex& index, int role) const
     if (!index.isValid() || std::size_t(index.row()) >= rows_.size()) return {};
     const TableColumn& head = columns_[std::size_t(index.column())];
     const bool figure = head.kind == TableColumn::Kind::quantity;
-    const bool usable = editable(index.row(), index.column());
+    const bool usable = editable(index.row(), index.column()), empty = emptyAt(index.row(), index.column());
     switch (role) {
     case Qt::DisplayRole: {
         const QString shown = text(index.row(), index.column());
-        return figure && usable && mixed(index.column())
+        return figure && usable && !empty && mixed(index.column())
                    ? withUnit(shown, measureAt(index.row(), index.column()).dimension, units_)
                    : shown;
     }
     case Qt::EditRole:
         return text(index.row(), index.column());
+    case Qt::ToolTipRole:
+        return empty ? QVariant(head.atZero) : QVariant();
     case Qt::TextAlignmentRole:
         return int((figure ? Qt::AlignRight : Qt::AlignLeft) | Qt::AlignVCenter);
     case Qt::FontRole:
@@ -176,9 +189,10 @@ QVariant ValueTableModel::data(const QModelIndex& index, int role) const
                    : QVariant();
     case Qt::AccessibleTextRole:
         return usable ? placeWords(index.row(), index.column()) + QStringLiteral(": ") +
-                            (figure ? withUnit(text(index.row(), index.column()),
-                                               measureAt(index.row(), index.column()).dimension, units_)
-                                    : text(index.row(), index.column()))
+                            (empty    ? head.atZero
+                             : figure ? withUnit(text(index.row(), index.column()),
+                                                 measureAt(index.row(), index.column()).dimension, units_)
+                                      : text(index.row(), index.column()))
                       : QVariant();
     default:
         return {};

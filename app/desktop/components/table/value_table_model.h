@@ -25,6 +25,7 @@ struct TableColumn {
     double low = 0, high = 0;  ///< SI, both allowed
     QStringList choices = {};
     QString meaning = {};  ///< for the head's tip
+    QString atZero = {};   ///< if given, a quantity of 0 is an empty cell, with this as its tip
 };
 
 /// One cell. Nothing: not used in this row, shown as a dash.
@@ -73,6 +74,7 @@ public:
 
 private:
     bool mixed(int column) const;  ///< cells of a column have units of their own
+    bool emptyAt(int row, int column) const;
 
     std::vector<TableColumn> columns_;
     TableRows rows_;
