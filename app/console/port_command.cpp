@@ -57,9 +57,16 @@ Result<int> whole(const char* option, const std::string& text, int low, int high
 }
 
 // "60-160"
-Result<std::pair<double, double>> range(const char* option, const std::string& text)
+// A single one, where it may be, stands for what lies within 2 % of it.
+Result<std::pair<double, double>> range(const char* option, const std::string& text, bool maybeOne = false)
 {
     const std::size_t dash = text.find('-', 1);
+    if (dash == std::string::npos && maybeOne) {
+        constexpr double around = 0.02;
+        const auto one = hertz(option, text);
+        if (!one) return fail(one.error());
+        return std::pair{*one * (1 - around), *one * (1 + around)};
+    }
     if (dash == std::string::npos)
         return fail("", fmt::format("{} is {}; write it as 60-160, in Hz", option, quotedText(text)));
     const auto from = hertz(option, text.substr(0, dash)), to = hertz(option, text.substr(dash + 1));
@@ -263,6 +270,7 @@ Result<void> checkBelonging(const PortCommandOptions& o)
                               o.search || parts || !o.tune.empty() || !o.length.empty(),
                               "--search, --parts, --tune or --length"},
                              {{"--measured", "--volume-uncertainty"}, trim, "--trim HZ"},
+                             {{"--read-as"}, !o.measured.empty(), "--measured"},
                              {{"--paper", "--printer", "--cut-long"}, parts, "--parts FOLDER"},
                              {{"--take"}, o.search && parts, "--search with --parts"}};
     const auto given = [&](const char* name) {
@@ -270,7 +278,6 @@ Result<void> checkBelonging(const PortCommandOptions& o)
                (std::string_view(name) == "--clean" && o.clean);
     };
     for (const Belonging& each : all)
-                             {{"--read-as"}, !o.measured.empty(), "--measured"},
         for (const char* name : each.options)
             if (!each.wanted && given(name)) return fail("", fmt::format("{} belongs to {}", name, each.to));
     if (trim && parts)
@@ -306,7 +313,9 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     };
     wish("--aims", o.aims, "What is wanted; the first counts most: loudest, f3, flat, travel, short", "LIST");
     wish("--band", o.band, "Band that level and flatness are judged in, Hz", "HZ-HZ");
-    wish("--tuning", o.tuning, "Range of tuning, Hz; 0.6 to 1.4 of the driver's fs where not given", "HZ-HZ");
+    wish("--tuning", o.tuning,
+         "Range of tuning, Hz, or one that is wanted within 2 %; 0.6 to 1.4 of the driver's fs where not given",
+         "HZ-HZ");
     wish("--stock", o.stock, "What there is to make it of: metric, inch or a table (.csv)", "STOCK");
     wish("--tubes", o.tubes, "Most tubes side by side", "N");
     wish("--bends", o.bends, "Most right-angled bends, 0 to 2; one where not given, or as many as the port has", "N");
@@ -338,6 +347,12 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
         ->allow_extra_args(false)
         ->each([&o](const std::string&) { o.given.emplace_back("--measured"); })
         ->check([](const std::string& text) { return text.empty() ? "a value is expected" : ""; });
+    option("--read-as", o.readAs,
+           "What --measured is: dip, where the impedance dips between its two peaks (default), or tuning, the tuning "
+           "itself, where the cone moves least at constant voltage",
+           "KIND")
+        ->group("Trim")
+        ->check(CLI::IsMember({"dip", "tuning"}));
     option("--volume-uncertainty", o.volumeUncertainty, "How well the net volume is known, %", "PERCENT")
         ->group("Trim");
 
@@ -347,12 +362,6 @@ CLI::App* addPortCommand(CLI::App& app, PortCommandOptions& o)
     part("--parts", o.parts, "Write cut list, templates and printable parts of the port into this folder", "FOLDER");
     part("--take", o.take, "Which of the ports found is made", "N");
     part("--paper", o.paper, "Paper of the templates: a4 or letter", "PAPER")->check(CLI::IsMember({"a4", "letter"}));
-    option("--read-as", o.readAs,
-           "What --measured is: dip, where the impedance dips between its two peaks (default), or tuning, the tuning "
-           "itself, where the cone moves least at constant voltage",
-           "KIND")
-        ->group("Trim")
-        ->check(CLI::IsMember({"dip", "tuning"}));
     part("--printer", o.printer, "Height of the printer, for pieces of a printed port", "LENGTH");
     part("--cut-long", o.cutLong, "How much longer it is cut and printed, to be trimmed", "LENGTH");
     c->footer(portFooter);
