@@ -5,6 +5,7 @@
 #include <CGAL/Exact_predicates_inexact_constructions_kernel.h>
 #include <CGAL/Triangulation_vertex_base_with_info_2.h>
 
+#include <algorithm>
 #include <exception>
 #include <map>
 #include <optional>
@@ -63,6 +64,10 @@ try {
     for (const auto& [face, inside] : sides(flat))
         if (inside && !flat.is_infinite(face))
             triangles.push_back({*face->vertex(0)->info(), *face->vertex(1)->info(), *face->vertex(2)->info()});
+    // In the order of corners, not of places in memory: the same loops give the same list.
+    for (Triangle& t : triangles)
+        std::rotate(t.begin(), std::min_element(t.begin(), t.end()), t.end());
+    std::sort(triangles.begin(), triangles.end());
     return triangles;
 } catch (const std::exception&) {  // thrown where two constraints cross
     return fail("", "the outlines of a flange cross each other; give it more land or fewer screws");

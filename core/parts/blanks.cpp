@@ -3,6 +3,7 @@
 
 #include "core/parts/shop_length.h"
 #include "core/port/clearances.h"
+#include "core/port/geometry.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,14 +21,6 @@ Result<void> checkSize(const char* field, const char* what, double value)
     return fail(field, fmt::format("the {} is {} mm; allowed is above 0 to 1000 mm", what, value * 1e3));
 }
 
-double arcsOf(const PortOpening& port)
-{
-    double arcs = 0;
-    for (const Bend& bend : port.bends)
-        arcs += bend.angle * bend.radius;
-    return arcs;
-}
-
 Result<void> checkBends(const PortOpening& port)
 {
     const double across = port.shape == PortShape::round ? port.diameter : port.height;
@@ -37,10 +30,14 @@ Result<void> checkBends(const PortOpening& port)
         if (!(bend.angle > 0 && bend.angle <= 2 * pi + roundings))
             return fail(field, fmt::format("the angle is {:.1f}\u00B0; allowed is above 0 to 360\u00B0",
                                            bend.angle * 180 / pi));
-        if (!(bend.radius >= across / 2 - roundings && bend.radius <= longest))
-            return fail(field, fmt::format("the centre line's radius is {}; below {}, half the port's height, it would "
-                                           "cross itself",
-                                           shopLength(bend.radius), shopLength(across / 2)));
+        if (!(bend.radius >= across / 2 - roundings))
+            return fail(field,
+                        fmt::format("the centre line's radius is {}; below {}, half the {}, it would cross itself",
+                                    shopLength(bend.radius), shopLength(across / 2),
+                                    port.shape == PortShape::round ? "bore" : "slot's height"));
+        if (!(bend.radius <= longest))
+            return fail(field, fmt::format("the centre line's radius is {}; allowed is up to {}",
+                                           shopLength(bend.radius), shopLength(longest)));
     }
     return {};
 }
@@ -54,7 +51,7 @@ Result<void> checkFlares(const PortOpening& port)
     return {};
 }
 
-/// "outer straight", "straight 2", "inner straight"; "tube" where there is one.
+/// "tube, outer end", "tube, after bend 1", "tube, inner end"; "tube" where there is one.
 std::string straightName(std::size_t i, std::size_t count, const char* only)
 {
     if (count == 1) return only;
@@ -63,26 +60,16 @@ std::string straightName(std::size_t i, std::size_t count, const char* only)
 }
 
 /// Lengths of the straight pieces from the outer to the inner end; none where bends and flares take all.
-std::vector<double> straights(const PortOpening& port, const PartOptions& options)
+std::vector<double> straights(const PortOpening& port, const PartOptions& options, const std::vector<double>& legs)
 {
     const double all = lengthOfStraights(port);
     if (all < roundings && options.cutLong < roundings) return {};
-    std::vector<double> lengths = options.legs.size() == port.bends.size() + 1 ? options.legs : equalLegs(port);
+    std::vector<double> lengths = legs.size() == port.bends.size() + 1 ? legs : equalLegs(port);
     lengths.front() -= port.outerFlare.value_or(0), lengths.back() -= port.innerFlare.value_or(0);
     for (double& length : lengths)
         length = std::max(length, 0.0);
     lengths.back() += options.cutLong;
     return lengths;
-}
-
-/// Walls of the slot that are panels of its own.
-struct OwnWalls {
-    int broad, sides;
-};
-OwnWalls ownWalls(const PortOpening& port)
-{
-    const int shared = port.sharedWalls.value_or(0);
-    return {shared > 0 ? 1 : 2, shared < 2 ? 2 : 3 - shared};
 }
 
 void addShaped(PanelBlanks& blanks, const PortOpening& port, const PartOptions& options)
@@ -98,7 +85,7 @@ void addShaped(PanelBlanks& blanks, const PortOpening& port, const PartOptions& 
                                                  "middle layer.",
                                                  degrees, mm(broad), mm(inner),
                                                  mm(bend.angle * std::max(inner - options.panel / 2, 0.0))));
-        if (own.broad == 2)
+        if (own.flats == 2)
             blanks.shapedParts.push_back(fmt::format("Bend of {:.1f}\u00B0, outer broad wall: a strip {} wide bent to "
                                                      "an air-side radius of {}, {} long along "
                                                      "its middle layer.",
@@ -113,7 +100,7 @@ void addShaped(PanelBlanks& blanks, const PortOpening& port, const PartOptions& 
         if (flare.value_or(0) > 0)
             blanks.shapedParts.push_back(fmt::format(
                 "Flare at the {} end: quarter rounds of radius {} along {} broad wall{} ({}) and {} side{} ({}).", end,
-                mm(*flare), own.broad, own.broad > 1 ? "s" : "", mm(port.width), own.sides, own.sides == 1 ? "" : "s",
+                mm(*flare), own.flats, own.flats > 1 ? "s" : "", mm(port.width), own.sides, own.sides == 1 ? "" : "s",
                 mm(port.height)));
 }
 
@@ -121,7 +108,7 @@ void addShaped(PanelBlanks& blanks, const PortOpening& port, const PartOptions& 
 
 double lengthOfStraights(const PortOpening& port)
 {
-    return port.length - port.innerFlare.value_or(0) - port.outerFlare.value_or(0) - arcsOf(port);
+    return port.length - port.innerFlare.value_or(0) - port.outerFlare.value_or(0) - arcLength(port);
 }
 
 Result<void> checkPort(const PortOpening& port)
@@ -153,7 +140,7 @@ Result<void> checkPort(const PortOpening& port)
     return {};
 }
 
-Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& options)
+Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& options, const std::vector<double>& legs)
 {
     if (const auto fine = checkPort(port); !fine) return fail(fine.error());
     if (port.shape != PortShape::round) return fail("shape", "a slot is made of panels, not of tube");
@@ -161,7 +148,7 @@ Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& option
     TubeBlanks blanks;
     blanks.bore = port.diameter, blanks.wall = port.wall.value_or(0), blanks.ports = countOf(port);
     blanks.outerFlare = port.outerFlare.value_or(0), blanks.innerFlare = port.innerFlare.value_or(0);
-    const std::vector<double> lengths = straights(port, options);
+    const std::vector<double> lengths = straights(port, options, legs);
     for (std::size_t i = 0; i < lengths.size(); ++i)
         if (lengths[i] > roundings)
             blanks.straights.push_back({straightName(i, lengths.size(), "tube"), lengths[i], countOf(port)});
@@ -170,14 +157,14 @@ Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& option
     return blanks;
 }
 
-Result<PanelBlanks> panelBlanks(const PortOpening& port, const PartOptions& options)
+Result<PanelBlanks> panelBlanks(const PortOpening& port, const PartOptions& options, const std::vector<double>& legs)
 {
     if (const auto fine = checkPort(port); !fine) return fail(fine.error());
     if (port.shape != PortShape::slot) return fail("shape", "a round port is made of tube, not of panels");
     if (port.length <= 0) return fail("length_mm", "the port is a mere hole of no length; there is no panel to cut");
     PanelBlanks blanks;
     const OwnWalls own = ownWalls(port);
-    const std::vector<double> lengths = straights(port, options);
+    const std::vector<double> lengths = straights(port, options, legs);
     const auto add = [&](const std::string& name, double width, double length, int count) {
         if (count == 0 || length <= roundings) return;
         blanks.panels.push_back({name, width, length, count * countOf(port)});
@@ -185,7 +172,7 @@ Result<PanelBlanks> panelBlanks(const PortOpening& port, const PartOptions& opti
     };
     for (std::size_t i = 0; i < lengths.size(); ++i) {
         add(straightName(i, lengths.size(), "broad wall"), port.width + own.sides * options.panel, lengths[i],
-            own.broad);
+            own.flats);
         add(straightName(i, lengths.size(), "side wall"), port.height, lengths[i], own.sides);
     }
     addShaped(blanks, port, options);

@@ -13,8 +13,8 @@
 namespace portwright {
 
 /// Whether parts can be made of a port at all. Errors: a size that is not above 0 or not finite, a negative length,
-/// flares and bends that together are longer than the port, a bend tighter than half the port's height, count or shared
-/// walls out of range; the field names the key.
+/// flares and bends that together are longer than the port, a bend tighter than half the bore or wider than 3 m, count
+/// or shared walls out of range; the field names the key.
 Result<void> checkPort(const PortOpening& port);
 
 /// m between the mouths without flares and bends, all straight pieces together.
@@ -34,9 +34,10 @@ struct TubeBlanks {
     double outerFlare = 0, innerFlare = 0;  ///< m, of one port; parts of their own, 0: none
     int ports = 1;
 };
-/// Straights between bends are the options' legs without flares, or equal. Errors: those of checkPort, a slot, no
+/// Straights between bends are the legs of a LegPlan without flares, or equal. Errors: those of checkPort, a slot, no
 /// length.
-Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& options);
+Result<TubeBlanks> tubeBlanks(const PortOpening& port, const PartOptions& options,
+                              const std::vector<double>& legs = {});
 
 struct Panel {
     std::string name;              ///< "broad wall"
@@ -51,7 +52,8 @@ struct PanelBlanks {
 /// Shared walls are a broad one first, then one side, then the other. Broad panels lie over the edges of the sides, so
 /// they are wider by one thickness for each side of their own. Bends turn about the slot's width, and of its broad
 /// walls a shared one is the outer. Errors: those of checkPort, a round port, no length.
-Result<PanelBlanks> panelBlanks(const PortOpening& port, const PartOptions& options);
+Result<PanelBlanks> panelBlanks(const PortOpening& port, const PartOptions& options,
+                                const std::vector<double>& legs = {});
 
 /// Panels of one length are ripped side by side from sheets at least that wide, kerf between them.
 struct SheetPlan {

@@ -112,6 +112,37 @@ void addRoundedRectangle(Drawing& drawing, DrawingLayer layer, const Point& cent
     line(-x, y - r, -x, -y + r), arc(-x + r, -y + r, 2);
 }
 
+std::vector<std::string> linesOf(const std::string& words)
+{
+    constexpr std::size_t mostLines = 3;
+    constexpr int mostLetters = 60, mostBytes = 238,
+                  spare = 7;  // bytes of a letter outside ASCII in a DXF file; of the farthest twice
+    std::vector<std::string> lines;
+    std::size_t at = 0;
+    while (at < words.size()) {
+        if (lines.size() == mostLines) {
+            lines.back() += "\u2026";
+            break;
+        }
+        std::size_t end = at, space = std::string::npos;
+        for (int letters = 0, bytes = 0; end < words.size(); ++letters) {
+            std::size_t next = end + 1;
+            while (next < words.size() && (words[next] & 0xC0) == 0x80)
+                ++next;
+            bytes += next - end > 3 ? 2 * spare : next - end > 1 ? spare : 1;
+            if (letters == mostLetters || bytes > mostBytes) break;
+            if (words[end] == ' ') space = end;
+            end = next;
+        }
+        if (end < words.size() && space != std::string::npos && space > at) end = space;
+        lines.push_back(words.substr(at, end - at));
+        at = end;
+        while (at < words.size() && words[at] == ' ')
+            ++at;
+    }
+    return lines;
+}
+
 void addPrintCheck(Drawing& drawing, const Point& at)
 {
     const auto put = [&](auto what) { draw(drawing, DrawingLayer::notes, std::move(what)); };

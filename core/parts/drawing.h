@@ -66,6 +66,11 @@ DrawingBounds boundsOf(const Drawing& drawing);
 void addRoundedRectangle(Drawing& drawing, DrawingLayer layer, const std::array<double, 2>& centre, double width,
                          double height, double corner);
 
+/// Words in lines that a drawing has room for: at most 60 letters, fewer where these take much room in a file (seven
+/// bytes for one outside ASCII); after the third line the rest is left out, with an ellipsis. Broken at spaces if it
+/// can.
+std::vector<std::string> linesOf(const std::string& words);
+
 /// To check the print by: a rule of 100 mm with a tick each 10 mm, and a square of 50 mm, with their words; the
 /// square's lower left corner at `at`, the rule beside it. Takes 170 mm by 50 mm.
 void addPrintCheck(Drawing& drawing, const std::array<double, 2>& at);

@@ -69,15 +69,24 @@ char32_t letterAt(const std::string& words, std::size_t& at)  // at: past the le
     return letter;
 }
 
+/// Such as mean themselves: %%c, ^J and \U+ would be signs.
 std::string plainLetters(const std::string& words)
 {
+    const bool percents = words.find("%%") != std::string::npos;
     std::string text;
     for (std::size_t at = 0; at < words.size();) {
         const char32_t letter = letterAt(words, at);
         if (letter == 0xA0 || letter < 0x20)
             text += ' ';
-        else if (letter < 0x7F)
+        else if (letter == '%' && percents)
+            text += "%%%";
+        else if (letter == '^')
+            text += "^ ";
+        else if (letter < 0x7F && letter != '\\')
             text += static_cast<char>(letter);
+        else if (letter > 0xFFFF)  // two halves, as in UTF-16
+            text += fmt::format("\\U+{:04X}\\U+{:04X}", 0xD800 + ((static_cast<unsigned>(letter) - 0x10000) >> 10),
+                                0xDC00 + (static_cast<unsigned>(letter) & 0x3FF));
         else
             text += fmt::format("\\U+{:04X}", static_cast<unsigned>(letter));
     }

@@ -9,7 +9,8 @@
 namespace portwright {
 
 /// The drawing as DXF of release 2000, 1:1 in millimetres ($INSUNITS 4), one layer each, circles and arcs exact.
-/// Letters outside ASCII become \U+XXXX, no-break spaces plain ones. Errors: no memory for the file.
+/// Letters outside ASCII become \U+XXXX, no-break spaces plain ones; what would be a sign of the format (%%, ^, \) is
+/// written so that it stays a letter. Errors: no memory for the file.
 Result<std::string> dxfText(const Drawing& drawing);
 
 }  // namespace portwright

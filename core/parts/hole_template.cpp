@@ -71,13 +71,19 @@ void addHole(Drawing& drawing, const Cutout& hole, const Point2& at)
     if (hole.width > hole.boreWidth)
         addOutline(drawing, DrawingLayer::notes, at, hole.round, hole.boreWidth, hole.boreHeight, 0);
     addCross(drawing, at, 5);
-    if (!hole.body || hole.body->flange == 0) return;
-    const PortBody& body = *hole.body;
-    const double screw = body.screw * mm, rim = body.rim * mm;
-    addOutline(drawing, DrawingLayer::engrave, at, hole.round, hole.boreWidth + 2 * rim, hole.boreHeight + 2 * rim,
-               rim);
-    addOutline(drawing, DrawingLayer::centre, at, hole.round, hole.boreWidth + 2 * screw, hole.boreHeight + 2 * screw,
-               screw);
+}
+
+/// With its screws, about its middle.
+void addFlange(Drawing& drawing, const PortBody& body, const Point2& at)
+{
+    const FlangeCore core = flangeCore(body);
+    const auto outline = [&](DrawingLayer layer, double offset) {
+        const double out = (core.radius + offset) * mm;
+        addOutline(drawing, layer, at, core.round(), 2 * core.halfWidth * mm + 2 * out,
+                   2 * core.halfHeight * mm + 2 * out, out);
+    };
+    outline(DrawingLayer::engrave, body.rim);
+    if (!body.screws.empty()) outline(DrawingLayer::centre, body.screw);
     for (const Point2& place : body.screws) {
         const Point2 centre{at[0] + place[0] * mm, at[1] + place[1] * mm};
         draw(drawing, DrawingLayer::cut, DrawnCircle{centre, body.screwRadius * mm});
@@ -102,7 +108,8 @@ std::vector<std::string> wordsOf(const PortOpening& port, const Cutout& hole, do
     else
         words.push_back(fmt::format("Hole: {} by {}, corners of radius {}", size(hole.width), size(hole.height),
                                     size(hole.corner)));
-    if (hole.body && hole.body->flange > 0) {
+    if (hole.body && hole.body->tubes > 1) words.push_back("One flange for all tubes");
+    if (hole.body && hole.body->flange > 0 && !hole.body->screws.empty()) {
         const PortBody& body = *hole.body;
         words.push_back(fmt::format("{} screw holes of {}, {} outside the bore", body.screws.size(),
                                     shopLength(2 * body.screwRadius, options.units),
@@ -119,27 +126,26 @@ std::vector<std::string> wordsOf(const PortOpening& port, const Cutout& hole, do
 /// mm between centres. The row runs along x.
 Result<double> spacingOf(const PortOpening& port, const Cutout& hole, const PartOptions& options)
 {
-    const double across = hole.body && hole.body->flange > 0 ? hole.boreWidth + 2 * hole.body->rim * mm : hole.width;
+    const bool ownFlange = hole.body && hole.body->flange > 0 && hole.body->tubes == 1;
+    const double across = ownFlange ? hole.boreWidth + 2 * hole.body->rim * mm : hole.width;
     if (!port.spacing || countOf(port) == 1) return across + between * mm;
     if (*port.spacing * mm >= across) return *port.spacing * mm;
     return fail("spacing_mm",
-                fmt::format("the ports' centres are {} apart, and each {} takes {}; set them wider apart, "
-                            "or make {} smaller",
-                            shopLength(*port.spacing, options.units),
-                            hole.body && hole.body->flange > 0 ? "flange" : "hole",
-                            shopLength(across / mm, options.units),
-                            hole.body && hole.body->flange > 0 ? "the flanges" : "the tubes"));
+                fmt::format("the ports' centres are {} apart, and each hole takes {}; set them wider apart (Opening, "
+                            "Place, Between tubes), or make the tubes smaller",
+                            shopLength(*port.spacing, options.units), shopLength(across / mm, options.units)));
 }
 
 }  // namespace
 
-Result<Drawing> holeTemplate(const PortOpening& port, PortMaking making, const PartOptions& options)
+Result<Drawing> holeTemplate(const PortOpening& port, PortMaking making, const PartOptions& options,
+                             const std::vector<double>& legs, const std::vector<std::string>& names)
 {
     if (const auto fine = checkPort(port); !fine) return fail(fine.error());
     if (const auto fine = checkOptions(options); !fine) return fail(fine.error());
     PortBody body;
     if (making == PortMaking::printed) {
-        const auto printed = printedBody(port, options);
+        const auto printed = printedBody(port, options, legs);
         if (!printed) return fail(printed.error());
         body = *printed;
     }
@@ -149,11 +155,19 @@ Result<Drawing> holeTemplate(const PortOpening& port, PortMaking making, const P
 
     Drawing drawing;
     const std::vector<std::string> words = wordsOf(port, hole, *spacing, options);
-    drawing.title = words.front();
-    for (int i = 0; i < countOf(port); ++i)
-        addHole(drawing, hole, {*spacing * (i - (countOf(port) - 1) / 2.0), 0});
+    drawing.title = names.empty() ? words.front() : names.front() + ": " + words.front();
+    const bool flanged = hole.body && hole.body->flange > 0, shared = body.tubes > 1;
+    for (int i = 0; i < countOf(port); ++i) {
+        const Point2 at{*spacing * (i - (countOf(port) - 1) / 2.0), 0};
+        addHole(drawing, hole, at);
+        if (flanged && !shared) addFlange(drawing, body, at);
+    }
+    if (flanged && shared) addFlange(drawing, body, {0, 0});
     double y = boundsOf(drawing).low[1] - gap;
     const double left = std::min(boundsOf(drawing).low[0], -checkWide / 2);
+    for (const std::string& line : names)
+        for (const std::string& part : linesOf(line))
+            draw(drawing, DrawingLayer::notes, DrawnText{{left, y}, 3, part}), y -= lineHeight;
     for (const std::string& line : words)
         draw(drawing, DrawingLayer::notes, DrawnText{{left, y}, 3, line}), y -= lineHeight;
     addPrintCheck(drawing, {left, y - checkHigh - 3});

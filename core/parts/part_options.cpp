@@ -37,9 +37,11 @@ Result<void> checkOptions(const PartOptions& options)
         if (!(r.value >= r.low - rounding && r.value <= r.high + rounding))
             return fail("", fmt::format("the {} is {} mm; allowed is {} to {} mm", r.what, r.value * 1e3, r.low * 1e3,
                                         r.high * 1e3));
-    if (options.screws != 0 && (options.screws < 3 || options.screws > 24))
-        return fail("",
-                    fmt::format("there are {} screws; allowed is 3 to 24, or 0 for as many as fit", options.screws));
+    if (const int screws = options.screws.value_or(0); screws != 0 && (screws < 3 || screws > 24))
+        return fail("", fmt::format("there are {} screws; allowed is 3 to 24, or 0 for none", screws));
+    if (!(options.clearance >= 0 && options.clearance <= 10))
+        return fail(
+            "", fmt::format("the clearance before the inner mouth is {} bores; allowed is 0 to 10", options.clearance));
     if (!(options.screwDiameter <= 1.5 * options.land))
         return fail(
             "", fmt::format("screw holes of {} mm leave too little of a land of {} mm; allowed is 1.5 times the land",

@@ -12,10 +12,12 @@ namespace portwright {
 /// What a workshop chooses beside the port itself; m. Defaults are common practice, no source.
 struct PartOptions {
     std::optional<double> wall;     ///< of a printed port, 0.8..20 mm; default the port's own, else 3 mm
-    bool flange = true;             ///< at a flush outer end of a printed port
+    bool flange = true;             ///< at a flush outer end of a printed port; one for tubes too near for their own
     double flangeThickness = 5e-3;  ///< 1..30 mm, at least the wall
     double land = 8e-3;             ///< 3..50 mm: hole to screw centres, and from these to the rim of the flange
-    int screws = 0;                 ///< 3..24 (slot: 4..24); 0: no more than 80 mm apart, 4 at least
+    /// 3..24, around a slot an even number from 4 on; none: no more than 80 mm apart, 4 at least; 0: glued on, and
+    /// the flange is narrower by a land.
+    std::optional<int> screws;
     double screwDiameter = 4.2e-3;  ///< 1..12 mm, hole of a screw
     double fit = 0.5e-3;            ///< 0..5 mm: a hole is so much wider than what goes through it
     double cornerRadius = 3e-3;     ///< 0..50 mm, of the hole for a slot of panels
@@ -26,8 +28,7 @@ struct PartOptions {
     double panel = 12e-3;           ///< 1..50 mm, thickness of the panels of a slot
     double kerf = 2e-3;             ///< 0..20 mm
     double cutLong = 0;             ///< 0..500 mm added at the inner end, to be trimmed after a sweep
-    double clearance = 1;           ///< bores free before the inner mouth of a bent port, for its legs
-    std::vector<double> legs;       ///< m, of a bent port from its outer mouth, see LegPlan; empty: equal
+    double clearance = 1;           ///< 0..10 bores free before the inner mouth of a bent port, for its legs
     std::vector<Stock> tubeStock{{1.0, {}}}, panelStock{{1.2, {}}};
     UnitSystem units = UnitSystem::metric;
     bool operator==(const PartOptions&) const = default;

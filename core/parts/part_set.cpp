@@ -21,6 +21,8 @@ namespace {
 
 namespace fs = std::filesystem;
 
+constexpr const char* program = "Portwright " PORTWRIGHT_VERSION;
+
 // Names that parts have.
 constexpr const char* partName =
     R"(parts\.txt|(port-\d+-)?((tube|panel|printed)-template\.(svg|dxf|pdf)|printed-port(-\d+-of-\d+)?\.stl))";
@@ -36,7 +38,9 @@ PartOptions optionsOf(const PortOpening& port, PartOptions options)
 struct PortParts {
     const PortOpening& port;
     const PartOptions& options;
-    std::string title, prefix;  // "port 2" and "port-2-" where there are several
+    const std::vector<std::string>& names;  // of what the parts are for
+    std::vector<double> legs;               // of a bent port; none: equal
+    std::string title, prefix;              // "port 2" and "port-2-" where there are several
     PartSet& set;
 
     void remark(const Error& error, const char* head = "Not made") const
@@ -53,7 +57,7 @@ struct PortParts {
 
 Result<void> PortParts::addTemplate(const std::string& name, PortMaking making) const
 {
-    auto drawing = holeTemplate(port, making, options);
+    auto drawing = holeTemplate(port, making, options, legs, names);
     if (!drawing) return fail(drawing.error());
     auto dxf = dxfText(*drawing);
     if (!dxf) return fail(dxf.error());
@@ -68,7 +72,7 @@ Result<void> PortParts::addTemplate(const std::string& name, PortMaking making) 
 void PortParts::addTube() const
 {
     set.text += "From stock tube\n";
-    const auto blanks = tubeBlanks(port, options);
+    const auto blanks = tubeBlanks(port, options, legs);
     if (!blanks) return remark(blanks.error());
     set.text += tubeText(*blanks, options);
     if (blanks->straights.empty()) return;
@@ -80,7 +84,7 @@ void PortParts::addTube() const
 void PortParts::addPanels() const
 {
     set.text += "From panels\n";
-    const auto blanks = panelBlanks(port, options);
+    const auto blanks = panelBlanks(port, options, legs);
     if (!blanks) return remark(blanks.error());
     set.text += panelText(*blanks, options);
     const auto plans = panelPlans(*blanks, options);
@@ -99,21 +103,39 @@ Result<void> PortParts::addStock() const
     return addTemplate(round ? "tube-template" : "panel-template", PortMaking::stock);
 }
 
+/// The head of a binary STL takes 80 bytes of ASCII, and must not begin like the text form.
+std::string named(std::string stl, const std::vector<std::string>& names)
+{
+    constexpr std::size_t head = 80;
+    std::string words;
+    for (auto line = names.rbegin(); line != names.rend(); ++line)  // the program, then the port
+        words += (words.empty() ? "" : "; ") + *line;
+    std::string plain;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        const auto c = static_cast<unsigned char>(words[i]);
+        if ((c & 0xC0) == 0x80) continue;
+        const bool noBreakSpace = c == 0xC2 && i + 1 < words.size() && static_cast<unsigned char>(words[i + 1]) == 0xA0;
+        plain += noBreakSpace || c < 0x20 ? ' ' : c < 0x7F ? words[i] : '?';
+    }
+    plain.resize(head, ' ');
+    return stl.replace(0, head, plain);
+}
+
 Result<void> PortParts::addPrinted() const
 {
     set.text += "Printed\n";
-    const auto body = printedBody(port, options);
+    const auto body = printedBody(port, options, legs);
     if (!body) return remark(body.error()), Result<void>();
     const auto pieces = printedPieces(*body, options);
     if (!pieces) return remark(pieces.error()), Result<void>();
-    if (const auto drawing = holeTemplate(port, PortMaking::printed, options); !drawing)
-        return remark(drawing.error()), Result<void>();  // flanges that overlap
+    if (const auto drawing = holeTemplate(port, PortMaking::printed, options, legs); !drawing)
+        return remark(drawing.error()), Result<void>();  // holes that overlap
     set.text += printText(*body, *pieces, countOf(port), options);
     for (std::size_t i = 0; i < pieces->size(); ++i) {
         const std::string name = pieces->size() == 1
                                      ? fmt::format("{}printed-port.stl", prefix)
                                      : fmt::format("{}printed-port-{}-of-{}.stl", prefix, i + 1, pieces->size());
-        set.files.push_back({name, stlBytes((*pieces)[i].mesh, 1e-3)});
+        set.files.push_back({name, named(stlBytes((*pieces)[i].mesh, 1e-3), names)});
         set.text += fmt::format("  {}\n", name);
     }
     return addTemplate("printed-template", PortMaking::printed);
@@ -135,16 +157,37 @@ std::vector<HousedPort> portsOf(const Housing& housing)
     return ports;
 }
 
-Result<void> addPort(PartSet& set, const HousedPort& housed, bool several, const PartOptions& options)
+struct Naming {
+    std::string job, housing;
+};
+
+std::vector<std::string> namesOf(const Naming& naming, const HousedPort& housed, UnitSystem units)
+{
+    std::vector<std::string> names;
+    if (!naming.job.empty()) names.push_back("Job: " + naming.job);
+    names.push_back("Housing: " + naming.housing);
+    names.push_back(fmt::format("Port {}: {}", housed.number, portWords(*housed.port, units)));
+    names.push_back(program);
+    return names;
+}
+
+Result<void> addPort(PartSet& set, const HousedPort& housed, bool several, const Naming& naming,
+                     const PartOptions& options)
 {
     const PortOpening& port = *housed.port;
     if (const auto fine = checkPort(port); !fine) return fine;
-    PartOptions own = optionsOf(port, options);
-    const PortParts parts{port, own, several ? fmt::format("port {}", housed.number) : "",
-                          several ? fmt::format("port-{}-", housed.number) : "", set};
+    const PartOptions own = optionsOf(port, options);
+    const std::vector<std::string> names = namesOf(naming, housed, options.units);
+    PortParts parts{port,
+                    own,
+                    names,
+                    {},
+                    several ? fmt::format("port {}", housed.number) : "",
+                    several ? fmt::format("port-{}-", housed.number) : "",
+                    set};
     set.text += fmt::format("\nPort {}: {}\n", housed.number, portText(port, options.units));
     if (const auto plan = legPlan(port, *housed.cavity, own)) {
-        own.legs = plan->legs;
+        parts.legs = plan->legs;
         set.text += "  " + plan->words + "\n";
         if (plan->trouble) parts.remark({"", *plan->trouble}, "Note");
     }
@@ -164,15 +207,68 @@ public:
     Staging& operator=(const Staging&) = delete;
     ~Staging()
     {
+        if (kept_) return;
         std::error_code ignored;
         fs::remove_all(path_, ignored);
     }
     const fs::path& path() const { return path_; }
     const std::error_code& trouble() const { return trouble_; }
+    void keep() { kept_ = true; }
 
 private:
     fs::path path_;
     std::error_code trouble_;
+    bool kept_ = false;
+};
+
+/// Moves files from a folder beside them into place, and can take all of it back.
+class Exchange {
+public:
+    Exchange(fs::path folder, const fs::path& staging)
+        : folder_(std::move(folder)), staging_(staging), old_(staging / "old")
+    {
+        fs::create_directory(old_, noOld_);
+    }
+
+    std::error_code putIn(const std::string& name)
+    {
+        if (noOld_) return noOld_;
+        std::error_code trouble;
+        Moved moved{name, false, false};
+        if (fs::exists(fs::symlink_status(folder_ / name, trouble))) {
+            fs::rename(folder_ / name, old_ / name, trouble);
+            if (trouble) return trouble;
+            moved.old = true;
+        }
+        fs::rename(staging_ / name, folder_ / name, trouble);
+        moved.in = !trouble;
+        moved_.push_back(moved);
+        return trouble;
+    }
+    /// Whether all is as it was.
+    bool undo()
+    {
+        bool whole = true;
+        for (auto m = moved_.rbegin(); m != moved_.rend(); ++m) {
+            std::error_code trouble;
+            if (m->old)
+                fs::rename(old_ / m->name, folder_ / m->name, trouble);
+            else if (m->in)
+                fs::remove(folder_ / m->name, trouble);
+            whole = whole && !trouble;
+        }
+        moved_.clear();
+        return whole;
+    }
+
+private:
+    struct Moved {
+        std::string name;
+        bool old, in;  // an old one was put away; the new one is in its place
+    };
+    fs::path folder_, staging_, old_;
+    std::error_code noOld_;
+    std::vector<Moved> moved_;
 };
 
 Result<bool> madeFolder(const fs::path& folder)
@@ -189,24 +285,29 @@ Result<bool> madeFolder(const fs::path& folder)
 
 Result<std::vector<std::string>> writeInto(const fs::path& folder, const std::vector<PartFile>& files)
 {
-    const Staging staging(folder);
+    Staging staging(folder);
     if (staging.trouble())
         return fail(folder.string(), fmt::format("nothing can be written there ({}); choose another folder",
                                                  staging.trouble().message()));
     for (const PartFile& file : files) {
-        if (fs::is_directory(folder / file.name))
+        std::error_code unknown;  // then the write tells
+        if (fs::is_directory(folder / file.name, unknown))
             return fail((folder / file.name).string(), "a folder of this name is in the way; choose another place");
         if (const auto written = writeWhole(staging.path() / file.name, file.bytes); !written)
             return fail((folder / file.name).string(), written.error().message);
     }
+    Exchange exchange(folder, staging.path());
     std::vector<std::string> paths;
     for (const PartFile& file : files) {
-        std::error_code trouble;
-        fs::rename(staging.path() / file.name, folder / file.name, trouble);
-        if (trouble)
+        if (const std::error_code trouble = exchange.putIn(file.name)) {
+            const bool whole = exchange.undo();
+            if (!whole) staging.keep();
             return fail(
                 (folder / file.name).string(),
-                fmt::format("the file could not be moved into place ({}); choose another folder", trouble.message()));
+                fmt::format("the file could not be moved into place ({}); {}", trouble.message(),
+                            whole ? "nothing was changed, choose another folder"
+                                  : "what was there is in " + (staging.path() / "old").string() + ", put it back"));
+        }
         paths.push_back((folder / file.name).string());
     }
     return paths;
@@ -243,7 +344,8 @@ std::vector<std::string> partCautions(UnitSystem units)
     return list;
 }
 
-Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std::optional<int> opening)
+Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std::optional<int> opening,
+                        const std::string& job)
 {
     std::vector<HousedPort> ports = portsOf(housing);
     const bool several = ports.size() > 1;
@@ -252,8 +354,11 @@ Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std:
     if (const auto fine = checkOptions(options); !fine) return fail(fine.error());
     PartSet set;
     set.text = fmt::format("Parts for \"{}\"\n", housing.name);
+    if (!job.empty()) set.text += fmt::format("Job \"{}\"\n", job);
+    set.text += fmt::format("Made by {}\n", program);
     for (const HousedPort& port : ports)
-        if (const auto added = addPort(set, port, several, options); !added) return fail(added.error());
+        if (const auto added = addPort(set, port, several, {job, housing.name}, options); !added)
+            return fail(added.error());
     set.text += "\nCautions\n";
     for (const std::string& caution : partCautions(options.units))
         set.text += "  " + caution + "\n";
@@ -265,8 +370,9 @@ FolderBefore folderBefore(const fs::path& folder, const std::vector<PartFile>& f
 {
     FolderBefore before;
     std::error_code trouble;
-    for (const fs::directory_entry& entry : fs::directory_iterator(folder, trouble)) {
-        const std::string name = entry.path().filename().string();
+    const fs::directory_iterator end;
+    for (fs::directory_iterator at(folder, trouble); !trouble && at != end; at.increment(trouble)) {
+        const std::string name = at->path().filename().string();
         const bool ours = std::any_of(files.begin(), files.end(), [&](const PartFile& f) { return f.name == name; });
         if (ours)
             before.replaced.push_back(name);

@@ -29,11 +29,13 @@ struct PartSet {
     std::vector<std::string> remarks;     ///< sentences: what was left out and why
 };
 
-/// Parts of all ports of a housing, or of the one opening (index) asked for. From stock: tube pieces, or panels,
-/// planned on the stock; printed: pieces; and the template of each way. A way that a port does not allow (bends too
-/// tight, shared walls, too little stock) is a remark, and so are legs that do not fit the room. Errors: no port;
-/// checkPort's and checkOptions'; openings that overlap.
-Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std::optional<int> opening = {});
+/// Parts of all ports of a housing, or of the one opening (index) asked for. Each file says what it is for: `job` (its
+/// title, if it has one), housing, port and program, without a date, so that the same job gives the same bytes. From
+/// stock: tube pieces, or panels, planned on the stock; printed: pieces; and the template of each way. A way that a
+/// port does not allow (bends too tight, shared walls, too little stock) is a remark, and so are legs that do not fit
+/// the room. Errors: no port; checkPort's and checkOptions'; openings that overlap.
+Result<PartSet> partsOf(const Housing& housing, const PartOptions& options, std::optional<int> opening = {},
+                        const std::string& job = {});
 
 /// Cautions that go with parts; common practice and published limits, whole sentences.
 std::vector<std::string> partCautions(UnitSystem units);
@@ -46,8 +48,8 @@ struct FolderBefore {
 FolderBefore folderBefore(const std::filesystem::path& folder, const std::vector<PartFile>& files);
 
 /// Writes all files or none: made in a folder beside them, then moved into place; older files of these names are
-/// replaced. The folder is made if the one above is there. Returns the paths written. Errors: field is the path; no
-/// folder, not permitted, disk full.
+/// replaced, and put back where one cannot be. The folder is made if the one above is there. Returns the paths written.
+/// Errors: field is the path; no folder, not permitted, disk full.
 Result<std::vector<std::string>> writeParts(const std::filesystem::path& folder, const std::vector<PartFile>& files);
 
 }  // namespace portwright

@@ -37,6 +37,22 @@ std::string portText(const PortOpening& port, UnitSystem units)
     return text;
 }
 
+std::string portWords(const PortOpening& port, UnitSystem units)
+{
+    const auto size = [&](double length) {
+        return units == UnitSystem::us ? fmt::format("{:.4g}\u00A0in", length / 0.0254)
+                                       : fmt::format("{:.4g}\u00A0mm", length * 1e3);
+    };
+    std::string words = countOf(port) > 1 ? fmt::format("{} x ", countOf(port)) : "";
+    words += port.shape == PortShape::round
+                 ? fmt::format("{} tube, {}", size(port.diameter), size(port.length))
+                 : fmt::format("{} by {} slot, {}", size(port.width), size(port.height), size(port.length));
+    const std::size_t bends = port.bends.size();
+    if (bends > 0) words += bends == 1 ? ", one bend" : bends == 2 ? ", two bends" : fmt::format(", {} bends", bends);
+    if (port.outerFlare.value_or(0) > 0 || port.innerFlare.value_or(0) > 0) words += ", flared";
+    return words;
+}
+
 std::string planText(const std::vector<CutPiece>& pieces, const CutPlan& plan, const PartOptions& options)
 {
     std::string text;
@@ -97,8 +113,10 @@ std::string printText(const PortBody& body, const std::vector<PrintedPiece>& pie
     const auto mm = [&](double length) { return shopLength(length, options.units); };
     std::string text = fmt::format("  Wall {}", mm(body.wall));
     if (body.flange > 0)
-        text += fmt::format(", flange {} thick with {} screw holes of {}", mm(body.flange), body.screws.size(),
-                            mm(2 * body.screwRadius));
+        text += fmt::format(", {} {} thick {}", body.tubes > 1 ? "one flange for all tubes" : "flange", mm(body.flange),
+                            body.screws.empty() ? "without screw holes, to be glued"
+                                                : fmt::format("with {} screw holes of {}", body.screws.size(),
+                                                              mm(2 * body.screwRadius)));
     text += fmt::format(". Facets within {:.3f}\u00A0mm of the round.\n", options.chord * 1e3);
     if (body.flange == 0) text += "  No flange: the port is glued into its hole.\n";
     if (options.cutLong > 0)
@@ -123,7 +141,14 @@ std::string printText(const PortBody& body, const std::vector<PrintedPiece>& pie
                         mm(options.lip), options.lipClearance * 1e3);
     if (pieces.size() > 1 && body.bends.size() > 1)
         text += "  All bends lie in one plane: glue the pieces lying on a flat table.\n";
-    if (ports > 1) text += fmt::format("  Print {} of each.\n", ports);
+    if (body.tubes > 1 && pieces.size() > 1)
+        text +=
+            fmt::format("  Print the first piece once, with the flange and {} tubes; of the others print {} each.\n",
+                        body.tubes, body.tubes);
+    else if (body.tubes > 1)
+        text += fmt::format("  Print it once: all {} tubes stand on it.\n", body.tubes);
+    else if (ports > 1)
+        text += fmt::format("  Print {} of each.\n", ports);
     return text;
 }
 

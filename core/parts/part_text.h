@@ -11,6 +11,8 @@
 namespace portwright {
 
 std::string portText(const PortOpening& port, UnitSystem units);  ///< "round, bore 50.0 mm, 163.0 mm long"
+/// "50 mm tube, 148 mm, one bend": short enough for a sticker.
+std::string portWords(const PortOpening& port, UnitSystem units);
 std::string tubeText(const TubeBlanks& blanks, const PartOptions& options);
 std::string panelText(const PanelBlanks& blanks, const PartOptions& options);
 std::string planText(const std::vector<CutPiece>& pieces, const CutPlan& plan, const PartOptions& options);

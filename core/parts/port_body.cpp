@@ -15,27 +15,41 @@ namespace {
 constexpr double usualWall = 3e-3;       // m, common practice, no source
 constexpr double farthestScrews = 0.08;  // m between neighbours, common practice, no source
 
-std::vector<Point2> roundScrews(const PortBody& body, int wanted)
+/// Where one comes to from the right end, counterclockwise around a line along x, at a distance from it.
+Point2 aroundLine(double half, double radius, double way)
 {
-    const double radius = body.radius + body.screw;
-    const int count = wanted > 0 ? wanted : std::max(4, int(std::ceil(2 * pi * radius / farthestScrews)));
-    std::vector<Point2> places;
-    for (int i = 0; i < count; ++i) {
-        const double turn = 2 * pi * (i + 0.5) / count;  // none in line with the row of several ports
-        places.push_back({radius * std::cos(turn), radius * std::sin(turn)});
+    const double end = radius * pi / 2;
+    if (way > 2 * end + 2 * half) {  // the lower half is the upper one turned around
+        const Point2 p = aroundLine(half, radius, way - 2 * end - 2 * half);
+        return {-p[0], -p[1]};
     }
+    if (way > end && way < end + 2 * half) return {half - (way - end), radius};
+    const double turn = (way <= end ? way : way - 2 * half) / radius;
+    return {(way <= end ? half : -half) + radius * std::cos(turn), radius * std::sin(turn)};
+}
+
+/// Evenly spaced along a circle, or around several bores.
+std::vector<Point2> roundScrews(const PortBody& body, std::optional<int> wanted)
+{
+    const FlangeCore core = flangeCore(body);
+    const double around = core.around(body.screw);
+    const int count = wanted ? *wanted : std::max(4, int(std::ceil(around / farthestScrews)));
+    std::vector<Point2> places;
+    for (int i = 0; i < count; ++i)  // none in line with the row of several ports
+        places.push_back(aroundLine(core.halfWidth, core.radius + body.screw, around * (i + 0.5) / count));
     return places;
 }
 
 /// One at each corner, the rest along the sides, shared out so that the widest gap is least.
-std::vector<Point2> slotScrews(const PortBody& body, int wanted)
+std::vector<Point2> slotScrews(const PortBody& body, std::optional<int> wanted)
 {
-    const double x = body.halfWidth + body.screw * std::sqrt(0.5), y = body.halfHeight + body.screw * std::sqrt(0.5);
+    const FlangeCore core = flangeCore(body);
+    const double x = core.halfWidth + body.screw * std::sqrt(0.5), y = core.halfHeight + body.screw * std::sqrt(0.5);
     std::array<int, 2> between{0, 0};  // along the width, along the height; on both sides alike
     const auto gap = [&](std::size_t k) { return 2 * (k == 0 ? x : y) / (between[k] + 1); };
     const auto widerOne = [&] { return gap(0) >= gap(1) ? std::size_t{0} : std::size_t{1}; };
-    if (wanted > 0)
-        for (int left = wanted - 4; left >= 2; left -= 2)
+    if (wanted)
+        for (int left = *wanted - 4; left >= 2; left -= 2)
             ++between[widerOne()];
     else
         while (gap(widerOne()) > farthestScrews)
@@ -43,14 +57,48 @@ std::vector<Point2> slotScrews(const PortBody& body, int wanted)
     std::vector<Point2> places{{-x, -y}, {x, -y}, {x, y}, {-x, y}};
     for (int i = 1; i <= between[0]; ++i)
         for (const double side : {-1.0, 1.0})
-            places.push_back({-x + i * gap(0), side * (body.halfHeight + body.screw)});
+            places.push_back({-x + i * gap(0), side * (core.halfHeight + body.screw)});
     for (int i = 1; i <= between[1]; ++i)
         for (const double side : {-1.0, 1.0})
-            places.push_back({side * (body.halfWidth + body.screw), -y + i * gap(1)});
+            places.push_back({side * (core.halfWidth + body.screw), -y + i * gap(1)});
     return places;
 }
 
-Result<void> addFlange(PortBody& body, const PartOptions& options)
+Result<void> addScrews(PortBody& body, const PartOptions& options)
+{
+    const bool slot = body.shape == PortShape::slot;
+    if (slot && options.screws && (*options.screws < 4 || *options.screws % 2 != 0))
+        return fail("", fmt::format("{} screws are wanted around a slot, which takes one at each corner and pairs "
+                                    "between them: an even number from 4 on",
+                                    *options.screws));
+    body.screws = slot ? slotScrews(body, options.screws) : roundScrews(body, options.screws);
+    for (std::size_t i = 0; i < body.screws.size(); ++i)
+        for (std::size_t k = 0; k < i; ++k)
+            if (std::hypot(body.screws[i][0] - body.screws[k][0], body.screws[i][1] - body.screws[k][1]) <
+                3 * body.screwRadius)
+                return fail("", fmt::format("{} screws of {} come too close to each other; use fewer",
+                                            body.screws.size(), shopLength(options.screwDiameter, options.units)));
+    return {};
+}
+
+/// One flange for all tubes where each could not have its own.
+Result<void> shareFlange(PortBody& body, const PortOpening& port, const PartOptions& options)
+{
+    if (countOf(port) == 1 || !port.spacing) return {};
+    const double bore = body.shape == PortShape::round ? 2 * body.radius : 2 * body.halfWidth;
+    if (*port.spacing >= bore + 2 * body.rim) return {};
+    constexpr double least = 1e-3;  // m of flange between mouths, and of air between tubes
+    const double needed = std::max(bore + 2 * std::max(body.hole, body.outerFlare), bore + 2 * body.wall) + least;
+    if (*port.spacing < needed)
+        return fail("spacing_mm",
+                    fmt::format("the ports' centres are {} apart, and printed side by side on one flange they need {}; "
+                                "set them wider apart (Opening, Place, Between tubes), or print a thinner wall",
+                                shopLength(*port.spacing, options.units), shopLength(needed, options.units)));
+    body.tubes = countOf(port), body.spacing = *port.spacing;
+    return {};
+}
+
+Result<void> addFlange(PortBody& body, const PortOpening& port, const PartOptions& options)
 {
     body.flange = std::max(options.flangeThickness, body.wall);
     if (!(body.flange < body.length - std::max(body.innerFlare, 1e-3)))
@@ -62,16 +110,12 @@ Result<void> addFlange(PortBody& body, const PartOptions& options)
         std::max(outsideOfFlare(body.outerFlare, body.wall, body.flange), std::max(body.innerFlare, body.wall));
     body.hole = behind + options.fit / 2;
     body.screw = std::max(body.hole, body.outerFlare) + options.land;
-    body.rim = body.screw + options.land;
+    const bool glued = options.screws == 0;
+    body.rim = body.screw + (glued ? 0 : options.land);
+    if (const auto shared = shareFlange(body, port, options); !shared) return shared;
+    if (glued) return {};
     body.screwRadius = options.screwDiameter / 2;
-    body.screws = body.shape == PortShape::round ? roundScrews(body, options.screws) : slotScrews(body, options.screws);
-    for (std::size_t i = 0; i < body.screws.size(); ++i)
-        for (std::size_t k = 0; k < i; ++k)
-            if (std::hypot(body.screws[i][0] - body.screws[k][0], body.screws[i][1] - body.screws[k][1]) <
-                3 * body.screwRadius)
-                return fail("", fmt::format("{} screws of {} come too close to each other; use fewer",
-                                            body.screws.size(), shopLength(options.screwDiameter, options.units)));
-    return {};
+    return addScrews(body, options);
 }
 
 /// m from the centre line to the outside, in the plane of the bends.
@@ -91,7 +135,7 @@ PortBody turnedAround(PortBody body)
     return body;
 }
 
-/// Whether what comes after the first bend stays clear of what stands wide at the outer mouth. Seen in the plane of the
+/// Whether what comes after the first bend runs into what stands wide at the outer mouth. Seen in the plane of the
 /// bends, of which the sections are lines: exact for straights, and close enough steps in bends.
 bool comesBackInto(const PortBody& body, double high, double half)
 {
@@ -122,13 +166,13 @@ Result<void> checkSpread(const PortBody& body)
     return {};
 }
 
-Result<void> addBends(PortBody& body, const PortOpening& port, const PartOptions& options)
+Result<void> addBends(PortBody& body, const PortOpening& port, const std::vector<double>& wanted,
+                      const PartOptions& options)
 {
     if (port.bends.empty()) return {};
     constexpr double least = 1e-3;  // m, so that the inside of a bend is a face and no crease
     const auto mm = [&](double length) { return shopLength(length, options.units); };
-    const bool given = options.legs.size() == port.bends.size() + 1;
-    const std::vector<double> legs = given ? options.legs : equalLegs(port);
+    const std::vector<double> legs = wanted.size() == port.bends.size() + 1 ? wanted : equalLegs(port);
     double at = 0, turn = 0;
     for (std::size_t i = 0; i < port.bends.size(); ++i) {
         const Bend& bend = port.bends[i];
@@ -202,12 +246,22 @@ double outlineArea(const PortBody& body, double offset)
            pi * offset * offset;
 }
 
-double outlineHalfAcross(const PortBody& body, double offset)
+FlangeCore flangeCore(const PortBody& body)
 {
-    return (body.shape == PortShape::round ? body.radius : body.halfWidth) + offset;
+    const double row = (body.tubes - 1) * body.spacing / 2;
+    if (body.shape == PortShape::round) return {row, 0, body.radius};
+    return {row + body.halfWidth, body.halfHeight, 0};
 }
 
-Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options)
+double FlangeCore::area(double offset) const
+{
+    const double out = radius + offset;
+    return 4 * halfWidth * halfHeight + 4 * (halfWidth + halfHeight) * out + pi * out * out;
+}
+
+double FlangeCore::around(double offset) const { return 4 * (halfWidth + halfHeight) + 2 * pi * (radius + offset); }
+
+Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options, const std::vector<double>& legs)
 {
     if (const auto fine = checkPort(port); !fine) return fail(fine.error());
     if (const auto fine = checkOptions(options); !fine) return fail(fine.error());
@@ -230,10 +284,10 @@ Result<PortBody> printedBody(const PortOpening& port, const PartOptions& options
     body.outerFlare = port.outerFlare.value_or(0), body.innerFlare = port.innerFlare.value_or(0);
     if (!options.flange || port.outerEnd != TubeEnd::flush) {
         body.hole = std::max(std::min(body.outerFlare, body.innerFlare), body.wall) + options.fit / 2;
-    } else if (const auto fine = addFlange(body, options); !fine) {
+    } else if (const auto fine = addFlange(body, port, options); !fine) {
         return fail(fine.error());
     }
-    if (const auto fine = addBends(body, port, options); !fine) return fail(fine.error());
+    if (const auto fine = addBends(body, port, legs, options); !fine) return fail(fine.error());
     return body;
 }
 

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <optional>
 
 namespace portwright {
@@ -17,6 +18,7 @@ constexpr double grid = 1e-7;            // m
 constexpr double shortestEdge = 30e-6;   // m: much shorter ones would lose their direction in single precision
 constexpr double thinnestForLip = 2e-3;  // m, common practice, no source: two nozzle widths on each side
 constexpr int mostPieces = 50;
+constexpr double never = std::numeric_limits<double>::infinity();  // m: the height of what cannot stand so
 
 double snapped(double x) { return std::round(x / grid) * grid; }
 
@@ -45,13 +47,13 @@ int roundSides(double radius, double chord)
 }
 
 /// Corners of small offsets have fewer steps, their points laid together.
-std::vector<Point2> slotPolygon(const PortBody& body, double offset, int stepsEach)
+std::vector<Point2> roundedPolygon(double halfWidth, double halfHeight, double offset, int stepsEach)
 {
     const int apart = std::clamp(int(offset * (pi / 2) / shortestEdge), 1, stepsEach);
     std::vector<Point2> ring;
     for (int corner = 0; corner < 4; ++corner) {
-        const double x = corner == 0 || corner == 3 ? body.halfWidth : -body.halfWidth;
-        const double y = corner < 2 ? body.halfHeight : -body.halfHeight;
+        const double x = corner == 0 || corner == 3 ? halfWidth : -halfWidth;
+        const double y = corner < 2 ? halfHeight : -halfHeight;
         for (int i = 0; i <= stepsEach; ++i) {
             const double turn = (corner + std::round(double(i) * apart / stepsEach) / apart) * pi / 2;
             ring.push_back({snapped(x + offset * std::cos(turn)), snapped(y + offset * std::sin(turn))});
@@ -89,6 +91,9 @@ public:
 
     std::vector<Point2> ring(double offset) const { return outlinePolygon(body_, offset, widest_, chord_); }
 
+    /// What follows is of the tube there.
+    void standAt(double x) { x_ = x; }
+
     /// Sides along a profile in its order; where it runs up, they face the axis.
     void addSides(const std::vector<ProfilePoint>& whole)
     {
@@ -102,10 +107,21 @@ public:
             addBand(ring(before.offset), before.z, ring(profile[i + 1].offset), profile[i + 1].z);
         }
     }
-    /// A flat face of the flange from an outline to the rim, with its screw holes.
+    void addRim()
+    {
+        standAt(0);
+        addBand(rimRing(), body_.flange, rimRing(), 0);
+    }
+    /// A flat face of the flange from the outlines of its tubes to the rim, with its screw holes.
     Result<void> addFlangeFace(double inner, double z, bool facesUp)
     {
-        std::vector<std::vector<Point2>> loops{ring(body_.rim), ring(inner)};
+        standAt(0);
+        std::vector<std::vector<Point2>> loops{rimRing()};
+        for (int tube = 0; tube < body_.tubes; ++tube) {
+            loops.push_back(ring(inner));
+            for (Point2& p : loops.back())
+                p[0] += body_.tubeAt(tube);
+        }
         for (const Point2& screw : body_.screws)
             loops.push_back(screwRing(screw));
         const auto face = flatFace(loops);
@@ -121,6 +137,7 @@ public:
     }
     void addScrewHoles()
     {
+        standAt(0);
         for (const Point2& screw : body_.screws)
             addBand(screwRing(screw), 0, screwRing(screw), body_.flange);
     }
@@ -148,8 +165,15 @@ private:
     }
     Point3 placed(const Point2& p, double along) const
     {
-        const Point3 at = frameAt(body_, along).at(p);
+        const Point3 at = frameAt(body_, along).at({p[0] + x_, p[1]});
         return {snapped(at[0]), snapped(at[1]), snapped(at[2])};
+    }
+    std::vector<Point2> rimRing() const
+    {
+        if (body_.tubes == 1) return ring(body_.rim);
+        const FlangeCore core = flangeCore(body_);
+        const double out = core.radius + body_.rim;
+        return roundedPolygon(core.halfWidth, core.halfHeight, out, std::max(6, stepsOf(out, pi / 2, chord_)));
     }
     std::vector<Point2> screwRing(const Point2& screw) const
     {
@@ -174,6 +198,7 @@ private:
 
     const PortBody& body_;
     double chord_, widest_;
+    double x_ = 0;  // m, of the tube that is being made
     Mesh mesh_;
 };
 
@@ -262,8 +287,11 @@ Result<Mesh> Making::piece(double from, double to, bool first, bool last) const
     else
         append(around, {{t, from}, {joint.recess, from}, {joint.recess, from + joint.depth}});
     if (first && body.flange > 0) {
-        maker.addSides(around);
-        maker.addSides({{body.rim, body.flange}, {body.rim, 0}});
+        for (int tube = 0; tube < body.tubes; ++tube) {
+            maker.standAt(body.tubeAt(tube));
+            maker.addSides(around);
+        }
+        maker.addRim();
         if (const auto back = maker.addFlangeFace(around.back().offset, body.flange, true); !back)
             return fail(back.error());
         if (const auto front = maker.addFlangeFace(around.front().offset, 0, false); !front) return fail(front.error());
@@ -334,14 +362,14 @@ public:
     bool standsTurned(double from, double to) const
     {
         const double turned = heightStanding(from, to, true), upright = heightStanding(from, to, false);
-        return from > 0 ? turned <= upright && turned < 1e9 : turned < upright;
+        return from > 0 ? turned <= upright && turned < never : turned < upright;
     }
 
 private:
     static constexpr double spare = 1e-3;  // m of plain straight between a bend and a joint
     struct Way {
         int pieces = mostPieces + 1;
-        double highest = 1e9;  // m
+        double highest = never;  // m
         std::size_t before = 0;
     };
 
@@ -358,16 +386,16 @@ private:
     {
         const double from = places_[i], to = places_[k];
         const bool first = i == 0, last = k + 1 == places_.size();
-        if (!first && !last && to - from < lipJoint(body_, options_).depth + 2e-3) return 1e9;
+        if (!first && !last && to - from < lipJoint(body_, options_).depth + 2e-3) return never;
         return std::min(heightStanding(from, to, false), heightStanding(from, to, true));
     }
 
     double heightStanding(double from, double to, bool turned) const
     {
         const bool last = to >= body_.length;
-        if (turned && !last) return 1e9;  // on its lip
+        if (turned && !last) return never;  // on its lip
         const Standing s = standing(from, to + (last ? 0 : options_.lip), turned);
-        return s.low > -1e-9 ? s.high : 1e9;  // else a leg came below its foot
+        return s.low > -1e-9 ? s.high : never;  // else a leg came below its foot
     }
 
     Standing standing(double from, double to, bool turned) const
@@ -410,13 +438,13 @@ private:
         const auto mm = [&](double metres) { return shopLength(metres, options_.units); };
         double needed = 0;  // of the bend, or the end, that wants most
         for (const BodyBend& bend : body_.bends) {
-            double least = 1e9;
+            double least = never;
             for (std::size_t k = 1; k < places_.size(); ++k)
                 for (std::size_t i = 0; i < k; ++i)
                     if (places_[i] <= bend.from && places_[k] >= bend.to()) least = std::min(least, heightOf(i, k));
             needed = std::max(needed, least);
         }
-        if (needed > 1e6 || needed <= options_.printerHeight)
+        if (needed == never || needed <= options_.printerHeight)
             return fail(Error{"", fmt::format("bends, flange, flares and lips leave no way to split the port "
                                               "for a printer's height of {}; give the legs more length",
                                               mm(options_.printerHeight))});
@@ -436,7 +464,7 @@ std::vector<Point2> outlinePolygon(const PortBody& body, double offset, double w
 {
     if (body.shape == PortShape::round)
         return circlePolygon({0, 0}, body.radius + offset, roundSides(body.radius + widest, chord));
-    return slotPolygon(body, offset, std::max(3, stepsOf(widest, pi / 2, chord)));
+    return roundedPolygon(body.halfWidth, body.halfHeight, offset, std::max(3, stepsOf(widest, pi / 2, chord)));
 }
 
 LipJoint lipJoint(const PortBody& body, const PartOptions& options)
@@ -498,6 +526,7 @@ Result<std::vector<PrintedPiece>> printedPieces(const PortBody& body, const Part
         // On its inner mouth: that lies flat on the bed, and its recess looks up.
         piece.turned =
             body.bends.empty() ? last && !first : BentSplits(body, options).standsTurned(piece.from, piece.to);
+        piece.tubes = first ? body.tubes : 1;
         auto mesh = making.piece(piece.from, piece.to, first, last);
         if (!mesh) return fail(mesh.error());
         piece.mesh = std::move(*mesh);

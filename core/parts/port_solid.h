@@ -19,9 +19,11 @@ struct PrintedPiece {
     double to = 0;        ///< m: ... and ends, without the lip
     double height = 0;    ///< m, lip included
     bool turned = false;  ///< stands on the inner mouth instead of the outer
+    int tubes = 1;        ///< on its flange
 };
 
-/// Height [m] by which a recess is deeper than the lip in it, and half the gap around it.
+/// Of two pieces: a lip of the first goes into a recess of the second. Between them is lipClearance, at the lip's end
+/// as around it.
 struct LipJoint {
     double lip = 0;     ///< m, offset of the lip's outside: the inner half of the wall
     double recess = 0;  ///< m, offset of the recess around it
@@ -36,10 +38,11 @@ LipJoint lipJoint(const PortBody& body, const PartOptions& options);
 /// under 2 mm, too thin for a lip.
 Result<std::vector<double>> splitHeights(const PortBody& body, const PartOptions& options);
 
-/// The pieces from the outer end to the inner. Facets: as many around as keep the widest outline within the chord
-/// tolerance; a circle's polygon has the circle's area, so that the bore is exact; a flare's steps stay within the
-/// tolerance, and a bend's (unless edges on its inside came under 30 um). Corners lie on a grid of 0.1 um, which single
-/// precision of an STL file keeps apart. Errors: those of splitHeights.
+/// The pieces from the outer end to the inner; of several tubes on one flange those behind the first piece are for one
+/// tube. Facets: as many around as keep the widest outline within the chord tolerance; a circle's polygon has the
+/// circle's area, so that the bore is exact; a flare's steps stay within the tolerance, and a bend's (unless edges on
+/// its inside came under 30 um). Corners lie on a grid of 0.1 um, which single precision of an STL file keeps apart.
+/// Errors: those of splitHeights.
 Result<std::vector<PrintedPiece>> printedPieces(const PortBody& body, const PartOptions& options);
 
 /// The outline at an offset as a polygon, counterclockwise, from +x on; the same number of corners at each offset.

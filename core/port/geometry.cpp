@@ -8,24 +8,6 @@ namespace portwright {
 
 namespace {
 
-// How many of the slot's sides left and right, and top and bottom, have walls of their own.
-struct OwnWalls {
-    int sides = 2, flats = 2;
-};
-OwnWalls ownWalls(const PortOpening& port)
-{
-    switch (sharedWallsOf(port)) {
-    case 1:
-        return {2, 1};
-    case 2:
-        return {1, 1};
-    case 3:
-        return {0, 1};
-    default:
-        return {2, 2};
-    }
-}
-
 // Section of the outline where it stands off the bore by o: c0 + c1 o + c2 o^2.
 struct Offset {
     double c0, c1, c2;
@@ -48,6 +30,28 @@ double flareBody(const Offset& section, double r, double t)
 }
 
 }  // namespace
+
+double arcLength(const PortOpening& port)
+{
+    double length = 0;
+    for (const Bend& bend : port.bends)
+        length += bend.angle * bend.radius;
+    return length;
+}
+
+OwnWalls ownWalls(const PortOpening& port)
+{
+    switch (sharedWallsOf(port)) {
+    case 1:
+        return {2, 1};
+    case 2:
+        return {1, 1};
+    case 3:
+        return {0, 1};
+    default:
+        return {2, 2};
+    }
+}
 
 double wallOf(const PortOpening& port) { return port.wall.value_or(0); }
 

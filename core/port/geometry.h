@@ -12,6 +12,13 @@ namespace portwright {
 double wallOf(const PortOpening& port);      ///< m, of the tube
 double insideOf(const PortOpening& port);    ///< m of its length inside the cavity, by the defaults of the file
 int sharedWallsOf(const PortOpening& port);  ///< 0 for round ports
+double arcLength(const PortOpening& port);   ///< m along the centre line, of all its bends
+
+/// How many of a slot's two sides, and of its two flats (top and bottom), are walls of its own.
+struct OwnWalls {
+    int sides = 2, flats = 2;
+};
+OwnWalls ownWalls(const PortOpening& port);
 
 /// Width and height of one mouth, and of one tube with its own walls: what walls of the cavity serve adds none. Three
 /// shared walls are both sides and the bottom of a slot, two a side and the bottom, one the bottom (its long side).

@@ -40,10 +40,10 @@ std::vector<HousedPort> portsOf(const std::optional<Housing>& housing)
 }
 
 /// As the printer would make it, its legs those of the cut list.
-Result<PortBody> bodyOf(const HousedPort& housed, PartOptions options)
+Result<PortBody> bodyOf(const HousedPort& housed, const PartOptions& options)
 {
-    if (const auto plan = legPlan(housed.port, housed.cavity, options)) options.legs = plan->legs;
-    return printedBody(housed.port, options);
+    const auto plan = legPlan(housed.port, housed.cavity, options);
+    return printedBody(housed.port, options, plan ? plan->legs : std::vector<double>());
 }
 
 /// "parts.txt, tube-template.svg and 3 more"

@@ -212,16 +212,16 @@ TEST_CASE("a bend comes as one piece with its joints in the legs beside it")
 {
     PartOptions options;
     options.printerHeight = 0.2;
-    options.legs = {0.15, 0.3 - 0.15};
+    const std::vector<double> legs{0.15, 0.3 - 0.15};
     const PortOpening port = bentPort(0.05, 0.3 + quarter * 0.06, {{quarter, 0.06, {}}});
-    const auto body = printedBody(port, options);
+    const auto body = printedBody(port, options, legs);
     REQUIRE(body);
     CHECK(body->bends[0].from == Approx(0.15));
     const auto pieces = printedPieces(*body, options);
     REQUIRE(pieces);
     CHECK(pieces->size() == 2);  // 150 + 60 + 28 mm stands too high for one
     options.printerHeight = 0.05;
-    const auto low = printedPieces(*printedBody(port, options), options);
+    const auto low = printedPieces(*printedBody(port, options, legs), options);
     REQUIRE(!low);
     CHECK(low.error().message.find("a bend with its joints stands ") == 0);
     CHECK(low.error().message.find("printer's height is 50.0\u00A0mm") != std::string::npos);
@@ -242,8 +242,9 @@ TEST_CASE("what is cut long is printed, too, unless a flare ends it")
 
 TEST_CASE("bends that cannot be printed are refused with what could be")
 {
-    const auto why = [](const PortOpening& port, PartOptions options = {}) {
-        const auto body = printedBody(port, options);
+    const auto why = [](const PortOpening& port, const std::vector<double>& legs = {},
+                        const PartOptions& options = {}) {
+        const auto body = printedBody(port, options, legs);
         return body ? std::string() : body.error().message;
     };
     CHECK(why(bentPort(0.05, 0.3, {{quarter, 0.0285, {}}})) ==
@@ -252,15 +253,13 @@ TEST_CASE("bends that cannot be printed are refused with what could be")
     CHECK(why(bentPort(0.05, 0.3, {{quarter, 0.0291, {}}})).empty());
     CHECK(why(bentPort(0.03, 0.6, {{quarter, 0.04, {}}, {quarter, 0.04, {}}, {quarter, 0.04, {}}}))
               .find("the bends turn by 270\u00B0 in all; up to 180\u00B0 is printed") == 0);
-    PartOptions short1;
-    short1.legs = {3e-3, 0.2};
-    CHECK(why(bentPort(0.05, 0.203 + quarter * 0.06, {{quarter, 0.06, {}}}), short1)
+    CHECK(why(bentPort(0.05, 0.203 + quarter * 0.06, {{quarter, 0.06, {}}}), {3e-3, 0.2})
               .find("the leg before the bend is 3.0\u00A0mm long and must hold flange and flare, 6.0\u00A0mm") == 0);
     // Down 30 mm, around, and 60 mm back: through the plane of its own mouth.
-    PartOptions back;
-    back.legs = {0.03, 0, 0.06};
+    const std::vector<double> back{0.03, 0, 0.06};
     const auto turned = bentPort(0.05, 0.09 + pi * 0.03, {{quarter, 0.03, {}}, {quarter, 0.03, {}}});
     CHECK(why(turned, back).find("the port leads back into its own flange") == 0);
-    back.flange = false;
-    CHECK(why(turned, back).empty());
+    PartOptions flat;
+    flat.flange = false;
+    CHECK(why(turned, back, flat).empty());
 }

@@ -144,3 +144,33 @@ TEST_CASE("nonsense sizes are refused with the value and what is allowed")
     CHECK(tubeBlanks(roundPort(0.05, 0), {}).error().message ==
           "the port is a mere hole of no length; there is no tube to cut");
 }
+
+TEST_CASE("a bend too tight and one too wide are told each by what bounds it, a round port by its bore")
+{
+    const auto why = [](PortOpening port, double radius) {
+        port.bends = {{pi / 2, radius, {}}};
+        return checkPort(port).error().message;
+    };
+    CHECK(why(roundPort(0.05, 0.3), 0.02) ==
+          "the centre line's radius is 20.0\u00A0mm; below 25.0\u00A0mm, half the bore, it would cross itself");
+    CHECK(
+        why(slotPort(0.1, 0.03, 0.3), 0.01) ==
+        "the centre line's radius is 10.0\u00A0mm; below 15.0\u00A0mm, half the slot's height, it would cross itself");
+    CHECK(why(roundPort(0.05, 0.3), 3.2) ==
+          "the centre line's radius is 3200.0\u00A0mm; allowed is up to 3000.0\u00A0mm");
+    CHECK_FALSE(checkPort([] {
+        PortOpening port = roundPort(0.05, 0.3);
+        port.bends = {{pi / 2, std::nan(""), {}}};
+        return port;
+    }()));
+}
+
+TEST_CASE("bores free before a mouth are checked like the other choices")
+{
+    PartOptions options;
+    options.clearance = -0.1;
+    CHECK(checkOptions(options).error().message ==
+          "the clearance before the inner mouth is -0.1 bores; allowed is 0 to 10");
+    options.clearance = std::nan("");
+    CHECK_FALSE(checkOptions(options));
+}

@@ -130,7 +130,22 @@ TEST_CASE("letters outside ASCII are written so that every program reads them")
     Drawing drawing;
     draw(drawing, DrawingLayer::notes, DrawnText{{0, 0}, 3, "\u00D850\u00A0mm, 90\u00B0 \U0001F527"});
     const Reader back = readBack(drawing);
-    CHECK(std::get<DrawnText>(back.drawing.items[0].what).words == "\\U+00D850 mm, 90\\U+00B0 \\U+1F527");
+    CHECK(std::get<DrawnText>(back.drawing.items[0].what).words == "\\U+00D850 mm, 90\\U+00B0 \\U+D83D\\U+DD27");
 }
 
 TEST_CASE("an empty drawing is a valid file") { CHECK(readBack({}).drawing.items.empty()); }
+
+TEST_CASE("letters that are signs of the format are written as letters")
+{
+    Drawing drawing;
+    for (const char* words : {"50 % and 100%", "%%c", "a^J", "\\U+0041", "\U0001F3CD"})
+        draw(drawing, DrawingLayer::notes, DrawnText{{0, 0}, 3, words});
+    const auto back = readBack(drawing).drawing.items;
+    REQUIRE(back.size() == 5);
+    const auto words = [&](std::size_t i) { return std::get<DrawnText>(back[i].what).words; };
+    CHECK(words(0) == "50 % and 100%");
+    CHECK(words(1) == "%%%%%%c");  // each %%% is one per cent sign
+    CHECK(words(2) == "a^ J");
+    CHECK(words(3) == "\\U+005CU+0041");
+    CHECK(words(4) == "\\U+D83C\\U+DFCD");  // UTF-16 of U+1F3CD
+}

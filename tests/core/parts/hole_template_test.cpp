@@ -117,7 +117,8 @@ TEST_CASE("screws of a slot stand on one line around it, none farther than 80 mm
     }
 }
 
-TEST_CASE("several ports keep the spacing of the file, and one too small is refused with what is needed")
+TEST_CASE(
+    "several ports keep the spacing of the file, and one too small for their holes is refused with what is needed")
 {
     PortOpening port = roundPort(0.05, 0.16);
     port.count = 3, port.wall = 3e-3, port.spacing = 0.09;
@@ -127,14 +128,13 @@ TEST_CASE("several ports keep the spacing of the file, and one too small is refu
     REQUIRE(holes.size() == 3);
     CHECK(apart(holes[0], holes[1]) == Approx(90));
     CHECK(holes[1].centre[0] == Approx(0).margin(1e-9));
-    port.spacing = 0.085;
-    const auto flanges = holeTemplate(port, PortMaking::printed, {});
-    REQUIRE(!flanges);
-    CHECK(flanges.error().field == "spacing_mm");
-    // bore 50, wall 2 x 3, fit 0.5 and four lands of 8 mm
-    CHECK(flanges.error().message ==
-          "the ports' centres are 85.0\u00A0mm apart, and each flange takes 88.5\u00A0mm; set "
-          "them wider apart, or make the flanges smaller");
+    port.spacing = 0.056;
+    const auto touching = holeTemplate(port, PortMaking::stock, {});
+    REQUIRE(!touching);
+    CHECK(touching.error().field == "spacing_mm");
+    CHECK(touching.error().message ==  // bore 50, wall 2 x 3 and fit 0.5
+          "the ports' centres are 56.0\u00A0mm apart, and each hole takes 56.5\u00A0mm; set them wider apart (Opening, "
+          "Place, Between tubes), or make the tubes smaller");
 }
 
 TEST_CASE("what cannot be printed is a sentence")
@@ -148,7 +148,7 @@ TEST_CASE("what cannot be printed is a sentence")
     PartOptions options;
     options.screws = 200;
     CHECK(printedBody(roundPort(0.05, 0.1), options).error().message ==
-          "there are 200 screws; allowed is 3 to 24, or 0 for as many as fit");
+          "there are 200 screws; allowed is 3 to 24, or 0 for none");
     options.screws = 24, options.screwDiameter = 12e-3;
     CHECK(printedBody(roundPort(0.01, 0.1), options).error().message ==
           "24 screws of 12.0\u00A0mm come too close to each other; use fewer");

@@ -68,8 +68,16 @@ TEST_CASE("legs keep to the cavity's sizes, or to the run that is given")
     REQUIRE(plan);
     CHECK(plan->legs[0] == Approx(0.113));  // 200 - 60 - 27
     CHECK(plan->legs[1] == Approx(0.147));
-    CHECK(plan->words == "Legs keep to 200.0\u00A0mm behind the wall and 300.0\u00A0mm across; the straight before the "
-                         "bend may be 97.0\u00A0mm to 113.0\u00A0mm, if the one after it makes up for it.");
+    CHECK(plan->words ==
+          "Legs keep to 200.0\u00A0mm behind the wall and 300.0\u00A0mm across; the straight before the "
+          "bend may be 97.0\u00A0mm to 113.0\u00A0mm, if the one after it makes up for it. Drill its mouth "
+          "27.0\u00A0mm from the wall that it turns away from, middle of the mouth to wall; it runs on "
+          "along the width.");
+    PortOpening inMiddle = elbow(0.26 + arc);
+    inMiddle.x = 0.15, inMiddle.y = 0.1;
+    const auto less = legPlan(inMiddle, box(0.3, 0.2, 0.2), {});
+    REQUIRE(less->trouble);
+    CHECK(has(*less->trouble, "177.0\u00A0mm across that there are"));
     const auto within = [&](double straight, double across) {
         Cavity cavity = box(0.3, 0.2, 0.2);
         cavity.roomForPort.emplace();
@@ -128,8 +136,7 @@ TEST_CASE("the pieces sawn and the bends are as long as the port that the search
         RC_ASSERT(plan.has_value());
         RC_ASSERT(!plan->trouble);
         RC_ASSERT(plan->legs == *legsIn(port, space));
-        options.legs = plan->legs;
-        const auto blanks = tubeBlanks(port, options);
+        const auto blanks = tubeBlanks(port, options, plan->legs);
         RC_ASSERT(blanks.has_value());
         double sum = blanks->outerFlare + blanks->innerFlare;
         for (const CutPiece& piece : blanks->straights)

@@ -14,6 +14,8 @@
 #include <set>
 #include <sys/mount.h>
 #include <sys/resource.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 using namespace portwright;
 using namespace portwright::test;
@@ -90,6 +92,8 @@ TEST_CASE("what a port does not allow is told, and the rest is made")
     bent.bends = {{pi / 2, 0.027, {}}};
     const auto set = partsOf(housingWith({bent}), {});
     REQUIRE(set);
+    for (const std::string& remark : set->remarks)
+        UNSCOPED_INFO(remark);
     REQUIRE(set->remarks.size() == 1);
     CHECK(has(set->remarks[0], "leaves no room for a wall of 3.0\u00A0mm on its inside"));
     CHECK(
@@ -270,4 +274,139 @@ TEST_CASE("a full disk is told, and the parts that were there are whole")
     CHECK(full.error().message == "the disk is full; free some space or save elsewhere");
     CHECK(after == "old");
     CHECK(names == std::set<std::string>{"a.txt"});
+}
+
+namespace {
+
+constexpr uid_t nobody = 65534;
+
+/// As a user without rights, where the test runs as root.
+class Unprivileged {
+public:
+    Unprivileged() { ok_ = ::geteuid() != 0 || ::seteuid(nobody) == 0; }
+    Unprivileged(const Unprivileged&) = delete;
+    Unprivileged& operator=(const Unprivileged&) = delete;
+    ~Unprivileged()
+    {
+        if (::getuid() == 0) (void)!::seteuid(0);
+    }
+    bool ok() const { return ok_; }
+
+private:
+    bool ok_ = false;
+};
+
+Result<std::vector<std::string>> writtenUnprivileged(const fs::path& folder, const std::vector<PartFile>& files)
+{
+    const Unprivileged user;
+    REQUIRE(user.ok());
+    return writeParts(folder, files);
+}
+
+}  // namespace
+
+TEST_CASE("in a folder that is read-only, or may not be looked into, nothing is written and that is told")
+{
+    const MeshFolder base;
+    const fs::path folder = base.path() / "parts";
+    REQUIRE(writeParts(folder, {{"a.txt", "old"}}));
+    REQUIRE(::chmod(base.path().c_str(), 0755) == 0);
+    for (const mode_t mode : {mode_t(0555), mode_t(0000)}) {
+        REQUIRE(::chmod(folder.c_str(), mode) == 0);
+        const auto written = writtenUnprivileged(folder, {{"a.txt", "new"}, {"b.txt", "new"}});
+        FolderBefore before;
+        {
+            const Unprivileged user;
+            before = folderBefore(folder, {{"a.txt", "new"}});
+        }
+        REQUIRE(::chmod(folder.c_str(), 0755) == 0);
+        REQUIRE(!written);
+        CHECK(written.error().field == folder.string());
+        CHECK(written.error().message == "nothing can be written there (Permission denied); choose another folder");
+        CHECK(before.replaced == (mode == 0 ? std::vector<std::string>{} : std::vector<std::string>{"a.txt"}));
+        CHECK(contents(folder / "a.txt") == "old");
+        CHECK(namesIn(folder) == std::set<std::string>{"a.txt"});
+    }
+}
+
+TEST_CASE("where one file cannot be replaced those replaced before are put back, and new ones are gone")
+{
+    if (::geteuid() != 0) {
+        WARN("no right to make files of another user here: not checked");
+        return;
+    }
+    const MeshFolder base;
+    const fs::path folder = base.path() / "parts";
+    REQUIRE(writeParts(folder, {{"a.txt", "old a"}, {"c.txt", "old c"}}));
+    // Where all may write, only its owner may move a file.
+    REQUIRE(::chmod(base.path().c_str(), 0755) == 0);
+    REQUIRE(::chmod(folder.c_str(), 01777) == 0);
+    REQUIRE(::chown((folder / "a.txt").c_str(), nobody, nobody) == 0);
+    const auto written =
+        writtenUnprivileged(folder, {{"a.txt", "new a"}, {"b.txt", "new b"}, {"c.txt", "new c"}, {"d.txt", "new d"}});
+    REQUIRE(!written);
+    CHECK(written.error().field == (folder / "c.txt").string());
+    CHECK(written.error().message == "the file could not be moved into place (Operation not permitted); nothing was "
+                                     "changed, choose another folder");
+    CHECK(contents(folder / "a.txt") == "old a");
+    CHECK(contents(folder / "c.txt") == "old c");
+    CHECK(namesIn(folder) == std::set<std::string>{"a.txt", "c.txt"});
+}
+
+TEST_CASE("every part says which job, housing and port it is for, by what program, and not when")
+{
+    PortOpening port = roundPort(0.05, 0.148 + 0.06 * pi / 2);
+    port.bends = {{pi / 2, 0.06, {}}};
+    const auto set = partsOf(housingWith({port}), {}, {}, "Both sides (invented)");
+    REQUIRE(set);
+    const std::string port1 = "Port 1: 50\u00A0mm tube, 242.2\u00A0mm, one bend";
+    for (const PartTemplate& one : set->templates) {
+        std::set<std::string> words;
+        for (const DrawingItem& item : one.drawing.items)
+            if (const auto* text = std::get_if<DrawnText>(&item.what)) words.insert(text->words);
+        CHECK(words.count("Job: Both sides (invented)") == 1);
+        CHECK(words.count("Housing: Lower, ported (invented)") == 1);
+        CHECK(words.count(port1) == 1);
+    }
+    CHECK(has(set->text, "Job \"Both sides (invented)\""));
+    const auto now = partsOf(housingWith({port}), {}, {}, "Both sides (invented)");
+    for (const PartFile& file : set->files) {
+        const bool stl = has(file.name, ".stl");
+        CHECK(has(file.bytes, "Portwright "));
+        CHECK(has(file.bytes, stl ? "Port 1: 50 mm tube, 242.2 mm, one bend; Housing: Lower, p" : "(invented)"));
+        if (stl) CHECK(isBinaryStl(file.bytes));
+        CHECK(fileNamed(*now, file.name)->bytes == file.bytes);
+    }
+}
+
+TEST_CASE("names of any length and letters leave every file whole")
+{
+    std::string longName;
+    for (int i = 0; i < 200; ++i)
+        longName += "\u5E95 \U0001F3CD";  // letters of three and four bytes
+    for (const std::string& name : {longName, std::string(3000, 'x'), std::string("%%c \\U+0041 ^J <&\"> \n\t"),
+                                    std::string("solid facet normal"), std::string()}) {
+        Housing housing = housingWith({roundPort(0.05, 0.1)});
+        housing.name = name;
+        const auto set = partsOf(housing, {}, {}, name);
+        REQUIRE(set);
+        for (const PartFile& file : set->files) {
+            if (has(file.name, ".stl")) {
+                REQUIRE(isBinaryStl(file.bytes));
+                CHECK(meshFromBinaryStl(file.bytes));
+                CHECK(file.bytes.substr(0, 5) != "solid");
+                for (const char c : file.bytes.substr(0, 80))
+                    CHECK((c >= 0x20 && c < 0x7F));
+            }
+            if (!has(file.name, ".dxf")) continue;
+            std::size_t longest = 0, at = 0;
+            for (std::size_t end = 0; (end = file.bytes.find('\n', at)) != std::string::npos; at = end + 1)
+                longest = std::max(longest, end - at);
+            CHECK(longest <= 255);  // what a string of the format may have
+            CHECK(std::all_of(file.bytes.begin(), file.bytes.end(), [](char c) { return c > 0; }));
+        }
+        // Names take no more room than the words beside them.
+        const DrawingBounds bounds = boundsOf(set->templates[0].drawing);
+        CHECK(bounds.high[0] - bounds.low[0] < 190);
+    }
 }
