@@ -58,7 +58,7 @@ FastArray frequencies(const FastBand& band, double resonance)
 
 // Admittance of all other openings but leaks by q, and of a second cavity, by the network itself: the cavity held at
 // 1 Pa. Other ports are then tubes with textbook ends.
-void addOthers(FastModel& f, const Model& model)
+Result<void> addOthers(FastModel& f, const Model& model)
 {
     Housing housing = model.housing;
     housing.cavity.model = CavityModel::lumped;
@@ -66,7 +66,7 @@ void addOthers(FastModel& f, const Model& model)
     std::erase_if(housing.openings, [](const Opening& o) {
         return o.cavity.value_or(CavityId::main) == CavityId::main && std::holds_alternative<LeakByQ>(o.kind);
     });
-    if (housing.openings.empty() && !housing.secondCavity) return;
+    if (housing.openings.empty() && !housing.secondCavity) return {};
     const Model bare = withHousing(model, housing);
     const Network air = airOf(bare);
     Eigen::ArrayXd frequency(fastPoints);
@@ -74,7 +74,7 @@ void addOthers(FastModel& f, const Model& model)
         frequency[i] = f.frequency[std::size_t(i)];
     const Grid grid = gridOf(frequency);
     const auto solution = solve(air, grid, model.air);
-    if (!solution) return;
+    if (!solution) return fail(solution.error());
     const Node main = air.sources.front().node;
     for (std::size_t e = 0; e < air.elements.size(); ++e) {
         if (bare.elements[e].cause == Cause::airSpring) continue;
@@ -98,6 +98,7 @@ void addOthers(FastModel& f, const Model& model)
             f.othersOutside.re[i] += out[at].real(), f.othersOutside.im[i] += out[at].imag();
         }
     }
+    return {};
 }
 
 // The feed as one driver sees it: voltage for 1 V of the source, and the impedance in series with each driver.
@@ -138,7 +139,7 @@ double driverFromPort(const Model& m)
 
 }  // namespace
 
-FastModel fastModelOf(const Model& m, const FastBand& band)
+Result<FastModel> fastModelOf(const Model& m, const FastBand& band)
 {
     FastModel f;
     f.air = m.air;
@@ -187,7 +188,7 @@ FastModel fastModelOf(const Model& m, const FastBand& band)
         }
     f.driverAt = driverFromPort(m);
     if (m.housing.cavity.absorptionQ) f.absorption = 1 / *m.housing.cavity.absorptionQ;
-    addOthers(f, m);
+    if (auto others = addOthers(f, m); !others) return fail(others.error());
     return f;
 }
 

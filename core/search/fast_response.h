@@ -56,8 +56,9 @@ struct FastModel {
     double driverAt = 0;  ///< m from the wall that the port is in
 };
 
-/// The model of a housing without the port that is looked for; other openings, ports too, stay.
-FastModel fastModelOf(const Model& model, const FastBand& band);
+/// The model of a housing without the port that is looked for; other openings, ports too, stay. Errors as solve(), of
+/// these.
+Result<FastModel> fastModelOf(const Model& model, const FastBand& band);
 
 /// What depends on the port but not on its length.
 struct FastPort {

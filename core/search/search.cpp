@@ -167,7 +167,9 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
         housing.openings.erase(housing.openings.begin() + opening);
         bare = withHousing(model, housing);
     }
-    const FastModel fast = fastModelOf(bare, r->band);
+    const auto made = fastModelOf(bare, r->band);
+    if (!made) return fail(made.error());
+    const FastModel& fast = *made;
     const std::vector<PortFamily> families = familiesOf(*r);
     const auto all = searchFamilies(fast, *r, model.air, families, watch);
     if (!all) return cancelledWork();

@@ -71,7 +71,7 @@ BENCHMARK(wholeSearch)
 void quickEvaluator(benchmark::State& state)
 {
     const Model m = housed(false);
-    const FastModel fast = fastModelOf(m, {});
+    const FastModel fast = fastModelOf(m, {}).value();
     PortOpening port;
     port.diameter = 0.05, port.wall = 2e-3, port.length = 0.15;
     const PortSpace space = spaceOf(m, -1);

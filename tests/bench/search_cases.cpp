@@ -117,7 +117,7 @@ int main()
     const std::chrono::duration<double> took = std::chrono::steady_clock::now() - begin;
     if (!found) return 1;
 
-    const FastModel fast = fastModelOf(m, r.band);
+    const FastModel fast = fastModelOf(m, r.band).value();
     fmt::print("{{\"candidates\": {}, \"seconds_one_thread\": {},\n", found->candidates, took.count());
     printHousing(m, fast);
     fmt::print("\"ports\": [\n");

@@ -513,8 +513,8 @@ TEST_CASE("what cannot be built is told in a sentence, what can is not")
     CHECK(why([](P& p) { p.diameter = 0.2; }, box) ==
           "the port takes 200 x 200\u00A0mm and the wall has 160 x 180\u00A0mm: use a smaller one, or fewer tubes");
     CHECK(why([](P& p) { p.innerFlare = 0.06; }, box).find("takes") != std::string::npos);
-    CHECK(why([](P& p) { p.innerFlare = 0.06, p.outerFlare = 0.05; }, box) ==
-          "the flares take 110\u00A0mm of a port 100\u00A0mm long");
+    CHECK(why([](P& p) { p.innerFlare = 0.06, p.outerFlare = 0.05; }, box)
+              .find("the flares take 110\u00A0mm of a port 100\u00A0mm long") == 0);
     CHECK(why([](P& p) { p.inside = 0.11; }, box) == "110\u00A0mm inside are more than the port's 100\u00A0mm");
     CHECK(why([](P& p) { p.length = p.inside.emplace(0.17); }, box).find("do not fit a cavity") != std::string::npos);
     CHECK(why([](P& p) { p.count = 4; }, box) == "");  // two rows of two

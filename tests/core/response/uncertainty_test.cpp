@@ -246,6 +246,25 @@ TEST_CASE("the 3 dB point's range agrees with samples, though each of them is se
     }
 }
 
+TEST_CASE("the 3 dB point's range is right with waves in the cavity too, whose level has no limit of its own")
+{
+    for (const double bore : {0.04, 0.055}) {
+        CAPTURE(bore);
+        Project p = job(true);
+        auto& opening = std::get<PortOpening>(p.housings[0].openings[1].kind);
+        opening.classical = false, opening.diameter = bore;
+        p.housings[0].cavity.netUncertainty = 0.2e-3;
+        const Uncertainty u = of(p);
+        REQUIRE(u.f3);
+        const auto at = [&](double volume) {
+            p.housings[0].cavity.netVolume = volume;
+            return summaryOf(*modelOf(p, 0))->f3.value();
+        };
+        const double perVolume = (at(5.2e-3 * 1.001) - at(5.2e-3 * 0.999)) / (5.2e-3 * 0.002);
+        CHECK(u.f3->uncertainty == Approx(std::abs(perVolume) * 0.2e-3).epsilon(1e-3));
+    }
+}
+
 TEST_CASE("only a guessed driver value without a stated uncertainty is given one")
 {
     Project p = job(false);

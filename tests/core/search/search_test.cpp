@@ -183,7 +183,7 @@ TEST_CASE("every length of every body is in the search just as it is by itself")
         if (coin()) r.space.wall = 0.012;
         if (coin()) r.space.outside = 0.1;
         r.space.mostBends = *rc::gen::inRange(0, 3);
-        const FastModel fast = fastModelOf(m, r.band);
+        const FastModel fast = fastModelOf(m, r.band).value();
         const auto families = familiesOf(r);
         RC_ASSERT(sizes == std::any_of(families.begin(), families.end(),
                                        [](const PortFamily& f) { return sharedWallsOf(f.body) == 3; }));
@@ -266,7 +266,7 @@ TEST_CASE("slots against walls of the cavity are found, tuned as finite elements
         air.c = 343.2, air.rho = 1.2, air.mu = 0;
         const auto families = familiesOf(r);
         REQUIRE(families.size() == 1);
-        const auto all = candidatesOf(fastModelOf(m, r.band), r, air, families, 0);
+        const auto all = candidatesOf(fastModelOf(m, r.band).value(), r, air, families, 0);
         const auto one = std::find_if(all.begin(), all.end(),
                                       [&](const SearchCandidate& c) { return std::abs(c.length - row.length) < 1e-9; });
         REQUIRE(one != all.end());

@@ -44,7 +44,7 @@ inline std::vector<SearchCandidate> everything(const Model& m, SearchRequest r,
                                                std::vector<RejectedPorts>* rejected = nullptr)
 {
     if (!r.portAir) r.portAir = m.portAirLimit;  // as the whole search has it
-    const FastModel fast = fastModelOf(m, r.band);
+    const FastModel fast = fastModelOf(m, r.band).value();
     const auto families = familiesOf(r);
     std::vector<SearchCandidate> all;
     for (std::uint32_t i = 0; i < families.size(); ++i) {
