@@ -20,10 +20,17 @@ PortOpening cutLongBy(PortOpening port, double more)
     return port;
 }
 
+std::string mouthWords(const PortOpening& port, const KnownRun& room, const PartOptions& options)
+{
+    const auto mouth = bentMouthOf(port, room.space);
+    if (!mouth || !room.across) return "";
+    return " Drill its mouth " + wordsOf(*mouth, shopLength(mouth->fromWall, options.units)) + ".";
+}
+
 std::string rangeWords(const PortOpening& port, const KnownRun& room, const PartOptions& options)
 {
     const auto mm = [&](double length) { return shopLength(length, options.units); };
-    const std::string down = mm(straightRun(room.space)), across = mm(acrossRun(room.space));
+    const std::string down = mm(straightRun(room.space)), across = mm(acrossRun(port, room.space));
     std::string words =
         room.straight && room.across ? fmt::format("Legs keep to {} behind the wall and {} across", down, across)
         : room.straight
@@ -60,14 +67,14 @@ std::optional<LegPlan> legPlan(const PortOpening& port, const Cavity& cavity, co
     if (const auto longer = legsIn(cutLongBy(port, options.cutLong), room.space)) {
         plan.legs = *longer;
         plan.legs.back() -= options.cutLong;
-        plan.words = rangeWords(port, room, options);
+        plan.words = rangeWords(port, room, options) + mouthWords(port, room, options);
         return plan;
     }
     const auto mm = [&](double length) { return shopLength(length, options.units); };
-    const std::string run = wordsOf(room, mm);
+    const std::string run = wordsOf(port, room, mm);
     if (const auto legs = legsIn(port, room.space)) {
         plan.legs = *legs;
-        plan.words = rangeWords(port, room, options);
+        plan.words = rangeWords(port, room, options) + mouthWords(port, room, options);
         plan.trouble =
             fmt::format("cut long by {} the port does not go into {}; cut it less long", mm(options.cutLong), run);
         return plan;

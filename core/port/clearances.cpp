@@ -14,16 +14,10 @@ namespace {
 
 constexpr double quarterTurn = pi / 2;
 
-std::string millimetres(double x) { return formatQuantity(x, Dimension::length); }
-
 double compactSide(const CavityRoom& room) { return std::cbrt(std::max(room.netVolume, 0.0)); }
 
-// Across its axis, in the plane of its bends.
-double thickness(const PortOpening& port)
-{
-    const Outline outline = outlineOf(port);
-    return std::min(outline.width, outline.height);
-}
+// Across its axis, in the plane of its bends: a slot is folded over its flat side.
+double thickness(const PortOpening& port) { return outlineOf(port).height; }
 
 // Of the wall that the port goes through.
 Outline placeFor(const PortSpace& s)
@@ -36,13 +30,7 @@ Outline placeFor(const PortSpace& s)
     return {s.mouthWidth.value_or(width), s.mouthHeight.value_or(height)};
 }
 
-double legsLength(const PortOpening& port)
-{
-    double length = port.length;
-    for (const Bend& bend : port.bends)
-        length -= bend.angle * bend.radius;
-    return length;
-}
+double legsLength(const PortOpening& port) { return port.length - arcLength(port); }
 
 // Room that one tube needs in the wall, flares and the gap to its neighbour with it.
 Outline needed(const PortOpening& port)
@@ -51,6 +39,42 @@ Outline needed(const PortOpening& port)
     const double flare = std::max({port.innerFlare.value_or(0), port.outerFlare.value_or(0)});
     const double lip = 2 * std::max(flare - wallOf(port), 0.0);
     return {outline.width + lip, outline.height + lip};
+}
+
+// As the tubes of one port are set apart.
+double spacingIn(const PortOpening& port, const PortSpace& s) { return needed(port).width + s.between; }
+
+// The way across after a bend, outline to clearance.
+struct Across {
+    double run = 0;               // from the wall that the port turns away from, or as much as if its mouth stood there
+    double size = 0;              // of the cavity along it, 0: not known, or the run was measured
+    std::optional<double> given;  // the mouth's place along it
+    enum class Along { any, width, breadth } along = Along::any;
+};
+
+// Tubes that stand in a row turn across the row: along it they would meet. A slot turns over its flat side.
+Across acrossOf(PortOpening port, const PortSpace& s)
+{
+    if (s.across) return {*s.across, 0, {}, Across::Along::any};
+    if (countOf(port) > 1 && !port.spacing) port.spacing = spacingIn(port, s);
+    constexpr double endless = 1e3;
+    const Arrangement group = arrangementOf(port, s.empty.width > 0 ? s.empty.width : endless);
+    const bool alongWidth = group.columns == 1 && port.shape == PortShape::round, alongBreadth = group.rows() == 1;
+    const double width = s.empty.width, breadth = s.empty.breadth, half = thickness(port) / 2;
+    Across best;
+    const auto take = [&](Across::Along along, double size, const std::optional<double>& at) {
+        const double run = at ? std::max(*at, size - *at) + half : size;
+        if (run > best.run) best = {run, size, at, along};
+    };
+    if (alongWidth && width > 0) take(Across::Along::width, width, port.x);
+    if (alongBreadth && breadth > 0) take(Across::Along::breadth, breadth, port.y);
+    if (best.run > 0 || !(alongWidth || alongBreadth)) return best;
+    const double other = std::max(width, breadth);  // which is not the way that it may take
+    if (!(other > 0)) return {compactSide(s.empty), 0, {}, Across::Along::any};
+    if (!(s.empty.depth > 0)) return {s.empty.netVolume / (straightRun(s) * other), 0, {}, Across::Along::any};
+    take(alongWidth ? Across::Along::width : Across::Along::breadth, s.empty.netVolume / (s.empty.depth * other),
+         alongWidth ? port.x : port.y);
+    return best;
 }
 
 }  // namespace
@@ -70,6 +94,27 @@ double acrossRun(const PortSpace& s)
     return s.across.value_or(widest > 0 ? widest : compactSide(s.empty));
 }
 
+double acrossRun(const PortOpening& port, const PortSpace& s) { return acrossOf(port, s).run; }
+
+std::optional<BentMouth> bentMouthOf(const PortOpening& port, const PortSpace& s)
+{
+    if (port.bends.empty()) return std::nullopt;
+    const Across across = acrossOf(port, s);
+    BentMouth mouth;
+    mouth.fromWall = across.given ? std::min(*across.given, across.size - *across.given) : thickness(port) / 2;
+    mouth.alongWidth = across.along == Across::Along::width;
+    mouth.alongBreadth = across.along == Across::Along::breadth;
+    return mouth;
+}
+
+std::string wordsOf(const BentMouth& mouth, const std::string& fromWall)
+{
+    return fmt::format("{} from the wall that it turns away from, middle of the mouth to wall{}", fromWall,
+                       mouth.alongWidth     ? "; it runs on along the width"
+                       : mouth.alongBreadth ? "; it runs on along the breadth"
+                                            : "");
+}
+
 double freeBefore(const PortOpening& port, const PortSpace& s) { return s.clearance * 2 * radiusOf(port); }
 
 std::vector<LegRoom> legRoom(const PortOpening& port, double through, const PortSpace& s)
@@ -83,10 +128,11 @@ std::vector<LegRoom> legRoom(const PortOpening& port, double through, const Port
     const double down = straight - first - half;  // to the first bend, its outside at the wall opposite
     if (down < 0) return {};
     std::vector<LegRoom> legs{{std::max(through, port.outerFlare.value_or(0)), through + down}};
-    if (bends == 2) legs.push_back({0, acrossRun(s) - 2 * half - first - last});
+    const double across = acrossRun(port, s);
+    if (bends == 2) legs.push_back({0, across - 2 * half - first - last});
     // Of two bends the last leg comes back towards the port's own wall.
     legs.push_back(
-        {port.innerFlare.value_or(0), bends == 1 ? acrossRun(s) - half - first - free : down + first - last - free});
+        {port.innerFlare.value_or(0), bends == 1 ? across - half - first - free : down + first - last - free});
     return std::any_of(legs.begin() + 1, legs.end(), [](const LegRoom& leg) { return leg.longest < 0; })
                ? std::vector<LegRoom>{}
                : legs;
@@ -152,8 +198,9 @@ double shortestPort(const PortOpening& port, int bends, double R, const PortSpac
     return std::max(outer, s.wall + back) + bends * quarterTurn * R + inner;
 }
 
-std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& s)
+std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& s, UnitSystem units)
 {
+    const auto length = [units](double x) { return formatQuantity(x, Dimension::length, units); };
     const Outline one = needed(port), place = placeFor(s);
     const int n = countOf(port);
     const bool mayTurn = sharedWallsOf(port) == 0;  // else it lies along the cavity's width
@@ -166,11 +213,10 @@ std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& 
             (mayTurn && height <= place.width + slack && width <= place.height + slack))
             return std::nullopt;
     }
-    const std::string each =
-        n > 1 ? fmt::format("{} mouths of {} x {}", n, millimetres(one.width), millimetres(one.height))
-              : fmt::format("a mouth of {} x {}", millimetres(one.width), millimetres(one.height));
+    const std::string each = n > 1 ? fmt::format("{} mouths of {} x {}", n, length(one.width), length(one.height))
+                                   : fmt::format("a mouth of {} x {}", length(one.width), length(one.height));
     return fmt::format("{} {} not go into the {} x {} there are for {}", each, n > 1 ? "do" : "does",
-                       millimetres(place.width), millimetres(place.height), n > 1 ? "them" : "it");
+                       length(place.width), length(place.height), n > 1 ? "them" : "it");
 }
 
 PortOpening madePort(PortOpening port, double length, int bends, double bendRadius, const PortSpace& s)
@@ -184,7 +230,13 @@ PortOpening madePort(PortOpening port, double length, int bends, double bendRadi
     port.inside = length - out;
     port.innerEnd = *port.inside > 0 ? TubeEnd::free : TubeEnd::flush;
     port.outerEnd = s.outside > 0 ? TubeEnd::free : TubeEnd::flush;
-    if (countOf(port) > 1) port.spacing = needed(port).width + s.between;
+    if (countOf(port) > 1) port.spacing = spacingIn(port, s);
+    // Bent it is right against the wall that it turns away from: so far goes what the room across is reckoned by.
+    if (bends > 0 && !port.x && !port.y) {
+        const Across across = acrossOf(port, s);
+        if (across.along == Across::Along::width) port.x = thickness(port) / 2;
+        if (across.along == Across::Along::breadth) port.y = thickness(port) / 2;
+    }
     if (s.straight && bends == 0) port.obstacle = std::max(straightRun(s) - *port.inside, 1e-3);
     return port;
 }

@@ -4,6 +4,7 @@
 #pragma once
 
 #include "core/port/port_tuning.h"
+#include "core/quantity/quantity.h"
 
 #include <optional>
 #include <string>
@@ -18,7 +19,8 @@ struct PortSpace {
     CavityRoom empty;  ///< net volume without the port
     std::optional<double>
         straight;                  ///< from the port's wall to the magnet or wall opposite; default the cavity's depth
-    std::optional<double> across;  ///< for a run across after a bend; default the wider of width and breadth
+    std::optional<double> across;  ///< for a run across after a bend, from the wall beside the port; default by the
+                                   ///< cavity's sizes
     int mostBends = 1;             ///< of 90 degrees, 0 to 2: the second turns the port back to its own wall
     double wall = 0;               ///< housing's wall, part of the port's length
     double outside = 0;            ///< that the port may stand out beyond it
@@ -27,9 +29,14 @@ struct PortSpace {
     double between = 5e-3;                          ///< between two tubes
 };
 
-/// The run from the port's wall, default filled in. Where no sizes are known: the cube root of the volume.
+/// The run from the port's wall, default filled in. Where no sizes are known: the cube root of the volume. Across: of a
+/// single tube that may stand anywhere.
 double straightRun(const PortSpace& space);
 double acrossRun(const PortSpace& space);
+/// The run across for that port, its outline against the wall that it turns away from: measured, else the wider of
+/// width and breadth. Several tubes in a row turn across the row, a slot over its flat side. Where the mouth's place is
+/// given (x, y), as much of it as is beyond the mouth. 0: tubes in several rows and columns, which would meet.
+double acrossRun(const PortOpening& port, const PortSpace& space);
 double freeBefore(const PortOpening& port, const PortSpace& space);  ///< that must stay clear before the inner mouth
 
 /// What the room allows one straight leg of a bent port, mouths and bends between them as its ends, flares included, m.
@@ -50,6 +57,16 @@ std::optional<std::vector<double>> legsIn(const PortOpening& port, const PortSpa
 /// port's length.
 std::vector<double> equalLegs(const PortOpening& port);
 
+/// Where the outer mouth of a bent port has to be for its legs to have that run.
+struct BentMouth {
+    double fromWall = 0;                            ///< m, its middle from the wall that it turns away from
+    bool alongWidth = false, alongBreadth = false;  ///< which way it runs on; neither: not known
+};
+/// Nothing for a straight port.
+std::optional<BentMouth> bentMouthOf(const PortOpening& port, const PortSpace& space);
+/// "27 mm from the wall that it turns away from, middle of the mouth to wall; it runs on along the width"
+std::string wordsOf(const BentMouth& mouth, const std::string& fromWall);
+
 /// The longest the port can be with that many right-angled bends of a centre-line radius, mouth to mouth, wall and what
 /// may stand out included; 0 where such bends do not go in.
 double longestPort(const PortOpening& port, int bends, double bendRadius, const PortSpace& space);
@@ -59,9 +76,11 @@ double longestPort(const PortOpening& port, int bends, double bendRadius, const 
 double shortestPort(const PortOpening& port, int bends, double bendRadius, const PortSpace& space);
 
 /// A sentence without full stop where the mouths, flares and all, do not go into the place for them.
-std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& space);
+std::optional<std::string> whyNoPlace(const PortOpening& port, const PortSpace& space,
+                                      UnitSystem units = UnitSystem::metric);
 
-/// The port cut to a length with bends as it would be made: what of it is inside, and how far the tubes stand apart.
+/// The port cut to a length with bends as it would be made: what of it is inside, how far the tubes stand apart, and
+/// bent in a cavity of known sizes its mouth against the wall that it turns away from.
 PortOpening madePort(PortOpening body, double length, int bends, double bendRadius, const PortSpace& space);
 
 }  // namespace portwright

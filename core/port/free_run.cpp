@@ -18,16 +18,19 @@ KnownRun knownRun(const PortOpening& port, const Cavity& cavity, double clearanc
     const CavityRoom& sizes = s.empty;
     const bool section = sizes.width > 0 && sizes.breadth > 0 && sizes.netVolume > 0;
     run.straight = measured.straight || sizes.depth > 0 || section;
-    run.across = measured.across || sizes.width > 0 || sizes.breadth > 0;
+    // Of several tubes or a slot one of the two sizes may be no way to take; several rows have none.
+    const auto mouth = bentMouthOf(port, s);
+    run.across = measured.across || (mouth ? mouth->alongWidth || mouth->alongBreadth || acrossRun(port, s) == 0
+                                           : sizes.width > 0 || sizes.breadth > 0);
     constexpr double any = 1e3;  // m
-    if (!run.straight) s.straight = any;
     if (!run.across) s.across = any;
+    if (!run.straight) s.straight = any;
     return run;
 }
 
-std::string wordsOf(const KnownRun& run, const std::function<std::string(double)>& lengthWords)
+std::string wordsOf(const PortOpening& port, const KnownRun& run, const std::function<std::string(double)>& lengthWords)
 {
-    const std::string down = lengthWords(straightRun(run.space)), across = lengthWords(acrossRun(run.space));
+    const std::string down = lengthWords(straightRun(run.space)), across = lengthWords(acrossRun(port, run.space));
     if (run.straight && run.across)
         return fmt::format("the {} behind the wall and {} across that there are", down, across);
     if (run.straight) return fmt::format("the {} behind the wall that there are", down);
@@ -42,7 +45,7 @@ std::optional<RunTrouble> straightTrouble(const PortOpening& port, const KnownRu
     const double inside = insideOf(port), all = straightRun(run.space), free = freeBefore(port, run.space);
     constexpr double slack = 1e-6;
     if (!run.straight || inside + free <= all + slack) return std::nullopt;
-    if (inside >= all)
+    if (inside >= all - slack)
         return RunTrouble{fmt::format("it reaches {} in, where {} are free", length(inside), length(all))};
     return RunTrouble{fmt::format("of the {} behind its wall it leaves {} before its end, less than one bore ({})",
                                   length(all), length(all - inside), length(free)),
@@ -61,9 +64,9 @@ std::optional<RunTrouble> bentTrouble(const PortOpening& port, const KnownRun& r
     const auto length = [&](double x) { return formatQuantity(x, Dimension::length, units); };
     RunTrouble trouble;
     trouble.words = longest > 0 ? fmt::format("it does not go into {}: {} is the longest that does, and it is {} long",
-                                              wordsOf(run, length), length(longest), length(port.length))
+                                              wordsOf(port, run, length), length(longest), length(port.length))
                                 : fmt::format("bends of {} do not go into {}", length(port.bends.front().radius),
-                                              wordsOf(run, length));
+                                              wordsOf(port, run, length));
     space.clearance = 0;
     trouble.tight = legsIn(port, space).has_value();
     return trouble;

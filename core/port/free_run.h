@@ -20,7 +20,8 @@ struct KnownRun {
 KnownRun knownRun(const PortOpening& port, const Cavity& cavity, double clearance = usualClearance);
 
 /// "the 180 mm behind the wall and 240 mm across that there are", of what is known; empty: nothing is.
-std::string wordsOf(const KnownRun& run, const std::function<std::string(double)>& lengthWords);
+std::string wordsOf(const PortOpening& port, const KnownRun& run,
+                    const std::function<std::string(double)>& lengthWords);
 
 /// Whether a port goes into the run that was measured for it, by a sentence without full stop where it does not. One
 /// that would go in if less stayed clear before its end is `tight`. Nothing where no run was measured, or it is bent

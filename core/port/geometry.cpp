@@ -108,8 +108,10 @@ Arrangement arrangementOf(const PortOpening& port, double roomWidth)
     a.count = countOf(port);
     a.dx = port.spacing.value_or(outline.width), a.dy = port.spacing.value_or(outline.height);
     const double lip = sharedWallsOf(port) == 3 ? 0 : std::max(port.innerFlare.value_or(0) - wallOf(port), 0.0);
-    const bool oneRow = (a.count - 1) * a.dx + outline.width + 2 * lip <= roomWidth;
-    a.columns = oneRow ? a.count : int(std::ceil(std::sqrt(a.count)));
+    const auto fits = [&](int columns) { return (columns - 1) * a.dx + outline.width + 2 * lip <= roomWidth; };
+    a.columns = fits(a.count) ? a.count : int(std::ceil(std::sqrt(a.count)));
+    while (a.columns > 1 && !fits(a.columns))
+        --a.columns;
     return a;
 }
 

@@ -33,7 +33,8 @@ double outlineArea(const PortOpening& port);  ///< m2, of one tube, straight par
 /// flare with them. What sticks out takes nothing.
 double outlineVolume(const PortOpening& port);
 
-/// How tubes of one port stand: in a row along x, or in rows of `columns` where one row does not fit the width.
+/// How tubes of one port stand: in a row along x, or in rows of `columns` where one row does not fit the width: about
+/// as many rows as columns, fewer columns where these are still too wide.
 /// Distances between centres are `spacing`, by default the outline's width and height: side by side.
 struct Arrangement {
     int count = 1, columns = 1;

@@ -70,7 +70,7 @@ void setAcross(Placed& p, const PortOpening& port, const CavityRoom& room)
     else
         p.width = std::max(std::sqrt(p.A), snug * outline.width);
     p.breadth = p.A / p.width;
-    p.group = arrangementOf(port, p.width);
+    p.group = arrangementOf(port, room.width > 0 ? room.width : p.width);  // as it is built, and whyImpossible() asks
     // What does not fit is given room: this is for what cannot be built, and must stay finite.
     const double wide = p.group.width() + outline.width, high = p.group.height() + outline.height;
     if (sharedWallsOf(port) < 3) p.width = std::max(p.width, snug * wide);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What a housing without a port would do: a passive radiator of the same tuning, or a sealed cavity with a high-pass.
 #include "core/response/summary.h"
+#include "core/search/band_grid.h"
 #include "core/search/search.h"
 
 #include <cmath>
@@ -26,19 +27,31 @@ struct Figures {
 Figures figuresOf(const Model& m, const FastBand& band)
 {
     Figures f;
-    const auto curves = curvesOf(m, logGrid(band.lowest, std::max(1.2 * band.to, 200.0), 120));
+    const searching::BandGrid grid = searching::bandGrid(band);
+    const auto curves = curvesOf(m, grid.grid);
     if (!curves) return f;
     const LimitCurves limits = limitsOf(m, *curves);
-    for (Eigen::Index i = 0; i < curves->frequency.size(); ++i)
-        if (curves->frequency[i] >= band.from && curves->frequency[i] <= band.to)
-            f.loudest = std::min(f.loudest, limits.loudest[i]);
+    f.loudest = limits.loudest.segment(grid.from, grid.to - grid.from + 1).minCoeff();
     f.travel = curves->coneTravel.maxCoeff();
     if (!curves->passiveTravel.empty()) f.passiveTravel = curves->passiveTravel.front().maxCoeff();
     f.f3 = f3Of(m, tuningOf(m)).value_or(0);
     return f;
 }
 
-OtherWay sealed(const Model& model, int opening, const PortSpace& space, const FastBand& band)
+std::string f3Words(const Figures& f)
+{
+    return f.f3 > 0 ? formatQuantity(f.f3, Dimension::frequency) : std::string("none");
+}
+
+std::string cleanWords(const Figures& f)
+{
+    return std::isfinite(f.loudest)
+               ? fmt::format("{:.1f}\u00A0dB clean at every frequency of the band", f.loudest)
+               : std::string("its clean level is not judged, since neither the driver's limits nor the amplifier's are "
+                             "given");
+}
+
+OtherWay sealed(const Model& model, int opening, const PortSpace& space, const FastBand& band, UnitSystem units)
 {
     OtherWay way;
     way.name = "sealed with a high-pass";
@@ -50,11 +63,8 @@ OtherWay sealed(const Model& model, int opening, const PortSpace& space, const F
     const Figures f = figuresOf(m, band);
     way.loudest = f.loudest, way.f3 = f.f3, way.travel = f.travel;
     way.words = fmt::format(
-        "Sealed, {} cavity: f3 {}, {}{}", formatQuantity(space.empty.netVolume, Dimension::volume),
-        f.f3 > 0 ? formatQuantity(f.f3, Dimension::frequency) : "none",
-        std::isfinite(f.loudest)
-            ? fmt::format("{:.1f}\u00A0dB clean at every frequency of the band", f.loudest)
-            : std::string("its clean level is not judged, since the driver's limits are not given"),
+        "Sealed, {} cavity: f3 {}, {}{}", formatQuantity(space.empty.netVolume, Dimension::volume, units), f3Words(f),
+        cleanWords(f),
         way.highPass ? fmt::format(", with a fourth-order high-pass at {} that keeps the cone within its travel.",
                                    formatQuantity(way.highPass->corner, Dimension::frequency))
                      : std::string(", and the cone needs no high-pass at this feed."));
@@ -63,7 +73,8 @@ OtherWay sealed(const Model& model, int opening, const PortSpace& space, const F
 
 // Piston as large as the drivers' together; suspension so soft that its own resonance lies well below (compliance twice
 // the cavity's); Qmp 7. Common practice, no source.
-OtherWay radiator(const Model& model, int opening, const PortSpace& space, const FastBand& band, double tuning)
+OtherWay radiator(const Model& model, int opening, const PortSpace& space, const FastBand& band, double tuning,
+                  UnitSystem units)
 {
     OtherWay way;
     way.name = "passive radiator";
@@ -80,20 +91,22 @@ OtherWay radiator(const Model& model, int opening, const PortSpace& space, const
     const Figures f = figuresOf(withHousing(model, way.housing), band);
     way.loudest = f.loudest, way.f3 = f.f3, way.travel = f.travel;
     way.words = fmt::format(
-        "A passive radiator of {} and {} moving tunes to {} without any length: f3 {}, {:.1f}\u00A0dB "
-        "clean; it must travel {} peak at this feed.",
-        formatQuantity(p.Sd, Dimension::area), formatQuantity(p.Mmp, Dimension::mass),
-        formatQuantity(tuning, Dimension::frequency), f.f3 > 0 ? formatQuantity(f.f3, Dimension::frequency) : "none",
-        f.loudest, formatQuantity(f.passiveTravel, Dimension::travel));
+        "A passive radiator of {}, {} moving on a suspension of {} (by itself it resonates at {}), tunes to {} without "
+        "any length: f3 {}, {}; it must travel {} peak at this feed.",
+        formatQuantity(p.Sd, Dimension::area, units), formatQuantity(p.Mmp, Dimension::mass, units),
+        formatQuantity(p.Cms, Dimension::compliance, units),
+        formatQuantity(1 / (2 * pi * std::sqrt(p.Mmp * p.Cms)), Dimension::frequency, units),
+        formatQuantity(tuning, Dimension::frequency, units), f3Words(f), cleanWords(f),
+        formatQuantity(f.passiveTravel, Dimension::travel, units));
     return way;
 }
 
 }  // namespace
 
 std::vector<OtherWay> otherWays(const Model& model, int opening, const PortSpace& space, const FastBand& band,
-                                double tuning)
+                                double tuning, UnitSystem units)
 {
-    return {radiator(model, opening, space, band, tuning), sealed(model, opening, space, band)};
+    return {radiator(model, opening, space, band, tuning, units), sealed(model, opening, space, band, units)};
 }
 
 }  // namespace portwright

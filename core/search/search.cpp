@@ -105,7 +105,7 @@ bool asksForWalls(const SearchRequest& r)
 }
 
 // The clean level looks at the band alone; what the cone does below it at the feed in force is another matter.
-void addTravelNote(SearchResult& found, const Model& model)
+void addTravelNote(SearchResult& found, const Model& model, UnitSystem units)
 {
     if (!model.driver.Xmax) return;
     double farthest = 0;
@@ -117,14 +117,16 @@ void addTravelNote(SearchResult& found, const Model& model)
     std::string text =
         fmt::format("At the feed in force the cone passes its {} with {} of the {} ports shown, by up to "
                     "{} of travel",
-                    formatQuantity(*model.driver.Xmax, Dimension::travel), found.pastTravel, found.ranked.size(),
-                    formatQuantity(farthest, Dimension::travel));
+                    formatQuantity(*model.driver.Xmax, Dimension::travel, units), found.pastTravel, found.ranked.size(),
+                    formatQuantity(farthest, Dimension::travel, units));
     if (model.driver.Xmech && farthest > *model.driver.Xmech)
         text += fmt::format(", beyond the {} at which it is stopped",
-                            formatQuantity(*model.driver.Xmech, Dimension::travel));
+                            formatQuantity(*model.driver.Xmech, Dimension::travel, units));
     found.notes.push_back(text + ": below its tuning a port no longer holds the cone. A high-pass belongs before the "
                                  "amplifier, or less voltage; clean counts what happens in the band alone.");
 }
+
+using searching::mouthNote;
 
 void addNotes(SearchResult& found, const Model& model, const SearchRequest& asked)
 {
@@ -141,8 +143,9 @@ void addNotes(SearchResult& found, const Model& model, const SearchRequest& aske
     if (!cavity.measurements.empty())
         found.notes.push_back(fmt::format("Net volumes are those with the port in place: of the {} that the cavity has "
                                           "without it, what the port takes inside is off.",
-                                          formatQuantity(asked.space.empty.netVolume, Dimension::volume)));
-    addTravelNote(found, model);
+                                          formatQuantity(asked.space.empty.netVolume, Dimension::volume, asked.units)));
+    addTravelNote(found, model, asked.units);
+    if (auto note = mouthNote(found.ranked, asked.units)) found.notes.push_back(std::move(*note));
     found.notes.push_back(
         "The ranking has travel and ripple as they are at a small signal; the figures shown are those "
         "at the feed in force.");
@@ -179,8 +182,8 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
         found.candidates += one.candidates;
     found.undominated = all->front.undominated();
     found.rejected = told(families, all->families);
-    const std::vector<SearchCandidate> list = chosen(all->front, *r);
-    auto ranked = shownFully(model, opening, *r, families, list, watch);
+    const Chosen list = chosen(all->front, *r);
+    auto ranked = shownFully(model, opening, *r, families, list.list, watch);
     if (!ranked) return fail(ranked.error());
     giveReasons(*ranked, list, all->front, *r);
     found.ranked = std::move(*ranked);
@@ -189,7 +192,8 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
         if (!nearest) return fail(nearest.error());
         addCompromiseWords(*nearest, *r);
         found.compromises = std::move(*nearest);
-        found.otherWays = otherWays(model, opening, r->space, r->band, std::sqrt(r->tuningFrom * r->tuningTo));
+        found.otherWays =
+            otherWays(model, opening, r->space, r->band, std::sqrt(r->tuningFrom * r->tuningTo), r->units);
     }
     if (opening >= 0) {
         if (auto present = presentPort(model, opening, *r, fast))

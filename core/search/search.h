@@ -32,13 +32,14 @@ struct SearchRequest {
     double lengthStep = 1e-3;             ///< m
     FastBand band;
     std::vector<Aim> aims{Aim::loudest, Aim::lowestF3, Aim::shortest};  ///< the first counts most
-    std::optional<double> portAir;     ///< m/s peak; default the model's, as everywhere else in the program
-    bool airByFlares = false;          ///< without portAir: recommendedAirSpeed() of each port instead
-    std::optional<double> leastLevel;  ///< dB: the loudest clean level must reach it
-    std::optional<double> highestF3;   ///< Hz
-    bool cleanAtFeed = false;          ///< no limit may be passed at the feed in force
-    std::size_t show = 12;             ///< at most, 1 or more
-    int threads = 0;                   ///< 0: what the machine has; the result is the same
+    std::optional<double> portAir;          ///< m/s peak; default the model's, as everywhere else in the program
+    bool airByFlares = false;               ///< without portAir: recommendedAirSpeed() of each port instead
+    std::optional<double> leastLevel;       ///< dB: the loudest clean level must reach it
+    std::optional<double> highestF3;        ///< Hz
+    bool cleanAtFeed = false;               ///< no limit may be passed at the feed in force
+    std::size_t show = 12;                  ///< at most, 1 or more
+    int threads = 0;                        ///< 0: what the machine has; the result is the same
+    UnitSystem units = UnitSystem::metric;  ///< of all that is told
 };
 
 /// One port of the ranking. What the search reckoned stands in `scores`; the rest is from the whole model, separation
@@ -61,6 +62,11 @@ struct FoundPort {
     double airSpeed = 0, airLimit = 0;  ///< m/s peak: at the feed in force, and what it is held to
     double smallestArea = 0;  ///< m2, Small's minimum for that tuning and the drivers' displaced volume; 0: no Xmax
     std::vector<Aim> bestAt;  ///< of the aims asked for, among all candidates
+    /// Of the ranked: where it stands in each aim asked for between the best of all that no other beats, 0, and the
+    /// worst, 1; the order is by their sum, the first whole and each next one 0.4 of the one before.
+    std::vector<double> places;
+    double placeSum = 0;
+    bool asExtreme = false;  ///< stands behind the order, as the best in one aim
     std::vector<std::string> reasons;
 };
 
@@ -104,7 +110,7 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
 
 /// Passive radiator and sealed cavity with a high-pass, for the same band. `tuning` [Hz] of the radiator.
 std::vector<OtherWay> otherWays(const Model& model, int opening, const PortSpace& space, const FastBand& band,
-                                double tuning);
+                                double tuning, UnitSystem units = UnitSystem::metric);
 
 /// --- Parts of the search, for its tests and benchmark ---
 

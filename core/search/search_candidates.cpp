@@ -3,6 +3,7 @@
 
 #include "core/port/air_speed.h"
 #include "core/search/port_lengths.h"
+#include "core/search/search_words.h"
 
 #include <cstdint>
 #include <fmt/format.h>
@@ -14,10 +15,6 @@ namespace searching {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-
-std::string hertz(double f) { return formatQuantity(f, Dimension::frequency); }
-std::string millimetres(double x) { return formatQuantity(x, Dimension::length); }
-std::string decibels(double x) { return fmt::format("{:.1f}\u00A0dB", x); }
 
 std::string familyName(const PortFamily& f) { return groupName(f) + (f.flare.empty() ? "" : ", " + f.flare); }
 
@@ -61,10 +58,12 @@ void addShared(std::vector<PortFamily>& all, PortFamily base, int walls, const S
     if (walls == 2) base.material += " in a corner";
     if (walls == 3) {
         base.body.width = cavityWidth(request.space.empty);
-        base.material = fmt::format("slot {} high across the floor, {} panel over it", millimetres(base.body.height),
-                                    millimetres(base.body.wall.value_or(0)));
+        const auto length = [&](double x) { return formatQuantity(x, Dimension::length, request.units); };
+        base.material = fmt::format("slot {} high across the floor, {} panel over it", length(base.body.height),
+                                    length(base.body.wall.value_or(0)));
         const bool there = std::any_of(all.begin(), all.end(), [&](const PortFamily& f) {
-            return f.material == base.material && f.longestPiece == base.longestPiece;
+            return sharedWallsOf(f.body) == walls && f.body.height == base.body.height &&
+                   f.body.wall == base.body.wall && f.longestPiece == base.longestPiece;
         });
         if (there) return;  // from panels of other slots as high
     }
@@ -113,39 +112,78 @@ std::string bendWords(int bends)
 struct Telling {
     std::vector<RejectedPorts>* to;
     const PortFamily& family;
+    UnitSystem units;
+    std::string length(double x) const { return formatQuantity(x, Dimension::length, units); }
+    auto lengths(double a, double b) const { return compared(a, b, Dimension::length, units); }
     void tell(RejectedPorts::Reason reason, std::string why, double needed, double available, std::size_t n = 0) const
     {
         if (to) to->push_back({reason, familyName(family), std::move(why), needed, available, n});
     }
 };
 
+/// The shortest that tunes into the range with that many bends, and the longest that goes in with them: what a search
+/// that allows them finds, if not by fewer.
+std::optional<std::pair<double, double>> fittingWith(int bends, const Placing& fewer, const SearchRequest& r,
+                                                     const PortFamily& f)
+{
+    const Placing placing{fewer.body, fewer.bendRadius, fewer.space, fewer.air, bends};
+    double longest = longestPort(f.body, bends, f.bendRadius, r.space);
+    if (f.longestPiece > 0) longest = std::min(longest, f.longestPiece);
+    double shortest = std::max(r.space.wall, shortestPort(f.body, bends, f.bendRadius, r.space));
+    for (int less = 0; less < bends; ++less)
+        shortest = std::max(shortest, longestPort(f.body, less, f.bendRadius, r.space));
+    if (longest < shortest || whyNot(placing, shortest)) return std::nullopt;
+    if (whyNot(placing, longest)) longest = longestPossible(placing, shortest, longest);
+    const auto slowness = [&](double length) { return placing.at(length).node.slowness; };
+    const auto marked = [&](double length) { return std::ceil(length / r.lengthStep - 1e-9) * r.lengthStep; };
+    const double wanted = 1 / (r.tuningTo * r.tuningTo);
+    double low = shortest, high = longest, below = slowness(low), above = slowness(high);
+    if (above < wanted) return std::nullopt;
+    constexpr double near = 1e-5;                                          // m
+    for (int i = 0; i < 20 && high - low > near && below < wanted; ++i) {  // 1/f^2 is nearly straight over the length
+        const double line = low + (high - low) * (wanted - below) / (above - below);
+        const double next = std::clamp(line + near / 2, low + near / 4, high - near / 4), there = slowness(next);
+        (there < wanted ? low : high) = next;
+        (there < wanted ? below : above) = there;
+    }
+    const double length = marked(below < wanted ? high : low);
+    if (length > longest) return std::nullopt;
+    constexpr double surely = 1e-3;  // as the search's tables are right to
+    const double tuning = 1 / std::sqrt(slowness(length));
+    const bool sure = tuning <= r.tuningTo * (1 - surely) || length + r.lengthStep <= longest;
+    return sure && tuning >= r.tuningFrom * (1 + surely) ? std::optional(std::pair{length, longest}) : std::nullopt;
+}
+
 void tellTooLong(const Telling& telling, const Placing& placing, const SearchRequest& r, double longest)
 {
     const PortFamily& f = telling.family;
     const auto enough = neededFor(r.tuningTo, placing, longest);
-    if (!enough)
+    if (!enough) {
+        const auto [tunes, wanted] =
+            compared(placing.at(longest).node.tuning(), r.tuningTo, Dimension::frequency, r.units);
         return telling.tell(RejectedPorts::Reason::tooHigh,
                             fmt::format("{} it tunes no lower than about {}, above the {} wanted at most: a longer one "
                                         "takes more of the cavity than it gains",
-                                        bendWords(placing.bends), hertz(placing.at(longest).node.tuning()),
-                                        hertz(r.tuningTo)),
+                                        bendWords(placing.bends), tunes, wanted),
                             0, 0);
+    }
     const double needed = *enough;
+    const bool onePiece = f.longestPiece > 0 && longest >= f.longestPiece * (1 - 1e-9);
+    const auto [needs, there] = telling.lengths(needed, onePiece ? f.longestPiece : longest);
     const std::string first = fmt::format("{} it needs {} for {}, the highest tuning wanted", bendWords(placing.bends),
-                                          millimetres(needed), hertz(r.tuningTo));
-    if (f.longestPiece > 0 && longest >= f.longestPiece * (1 - 1e-9))
-        return telling.tell(RejectedPorts::Reason::piece,
-                            fmt::format("{}, and one piece has {}", first, millimetres(f.longestPiece)), needed,
+                                          needs, hertz(r.tuningTo));
+    if (onePiece)
+        return telling.tell(RejectedPorts::Reason::piece, fmt::format("{}, and one piece has {}", first, there), needed,
                             longest);
-    std::string why = fmt::format("{}, and {} is the longest that fits", first, millimetres(longest));
-    int helps = 0;
-    for (int bends = placing.bends + 1; bends <= 2 && helps == 0 && f.bendRadius > 0; ++bends)
-        if (longestPort(f.body, bends, f.bendRadius, r.space) >= needed) helps = bends;
-    if (helps > 0)
-        why += fmt::format("; {} it fits, up to {}", bendWords(helps),
-                           millimetres(longestPort(f.body, helps, f.bendRadius, r.space)));
-    else if (!(f.bendRadius > 0))
-        why += "; the stock names no radius of bends for it";
+    std::string why = fmt::format("{}, and {} is the longest that fits", first, there);
+    for (int bends = placing.bends + 1; bends <= 2 && f.bendRadius > 0; ++bends) {
+        const auto fits = fittingWith(bends, placing, r, f);
+        if (!fits) continue;
+        why += fmt::format("; {} it fits, {} long where {} go in", bendWords(bends), telling.length(fits->first),
+                           telling.length(fits->second));
+        break;
+    }
+    if (!(f.bendRadius > 0)) why += "; the stock names no radius of bends for it";
     telling.tell(RejectedPorts::Reason::room, why, needed, longest);
 }
 
@@ -169,19 +207,24 @@ struct Demands {
     void tell(const Telling& t) const
     {
         using Reason = RejectedPorts::Reason;
-        if (tooQuiet > 0)
+        if (tooQuiet > 0) {
+            const auto [best, wanted] = compared(loudest, *request.leastLevel, Dimension::level);
             t.tell(Reason::level,
-                   fmt::format("at most {} clean at every frequency of the band, {} are wanted", decibels(loudest),
-                               decibels(*request.leastLevel)),
+                   fmt::format("at most {} clean at every frequency of the band, {} are wanted", best, wanted),
                    *request.leastLevel, loudest, tooQuiet);
-        if (tooHigh > 0)
+        }
+        if (tooHigh > 0) {
+            const auto [best, wanted] = compared(lowestF3, *request.highestF3, Dimension::frequency);
             t.tell(Reason::f3,
-                   fmt::format("f3 is {} at best, {} or less is wanted", hertz(lowestF3), hertz(*request.highestF3)),
+                   std::isfinite(lowestF3) ? fmt::format("f3 is {} at best, {} or less is wanted", best, wanted)
+                                           : fmt::format("it has no f3, {} or less is wanted", wanted),
                    *request.highestF3, lowestF3, tooHigh);
+        }
         if (overLimit > 0)
             t.tell(Reason::limits,
-                   fmt::format("at the feed in force a limit is passed by a factor of {:.2f} at best", leastOver), 1,
-                   leastOver, overLimit);
+                   fmt::format("at the feed in force a limit is passed by a factor of {} at best",
+                               compared(leastOver, 1, Dimension::ratio).first),
+                   1, leastOver, overLimit);
     }
 };
 
@@ -191,17 +234,18 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
                    std::optional<SearchCandidate>* nearest, const Use& use)
 {
     using Reason = RejectedPorts::Reason;
-    if (const auto why = whyNoPlace(family.body, r.space)) return telling.tell(Reason::place, *why, 0, 0);
+    if (const auto why = whyNoPlace(family.body, r.space, r.units)) return telling.tell(Reason::place, *why, 0, 0);
     if (runs.empty())
         return telling.tell(Reason::room,
                             fmt::format("with {} kept clear before its mouth there is no room left for it",
-                                        millimetres(freeBefore(family.body, r.space))),
+                                        telling.length(freeBefore(family.body, r.space))),
                             freeBefore(family.body, r.space), straightRun(r.space));
     const double flares = family.body.innerFlare.value_or(0) + family.body.outerFlare.value_or(0);
     const double airLimit = r.portAir.value_or(recommendedAirSpeed(family.body));
     double highest = 0;
     bool any = false;
     const Run* last = nullptr;
+    double reached = 0;  // by the last
     std::optional<FastPort> bore;
     for (const Run& run : runs) {
         if (!run.table) {
@@ -210,9 +254,17 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
         }
         const double least = std::max(flares, shortestPort(family.body, run.bends, family.bendRadius, r.space));
         if (run.longest < least) continue;
-        last = &run;
         const Placing placing{family.body, family.bendRadius, r.space,   air, run.bends,
                               &known,      r.tuningFrom,      r.tuningTo};
+        double longest = run.longest;
+        if (flares > 0) {  // the run is that of the plain tube: lips take room in the wall, and air
+            if (const auto why = whyNot(placing, least)) {
+                telling.tell(Reason::body, *why, 0, 0);
+                continue;
+            }
+            if (whyNot(placing, longest)) longest = longestPossible(placing, least, longest);
+        }
+        last = &run, reached = longest;
         const PlaceTable table = flared(*run.table, placing);
         if (table.nodes.empty()) continue;
         for (const PlaceNode& node : table.nodes)
@@ -228,7 +280,7 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
         // Whole steps from 0, so that all families are cut to the same marks.
         for (auto i = std::int64_t(std::ceil(from / r.lengthStep - 1e-9));; ++i) {
             const double length = double(i) * r.lengthStep;
-            if (length > run.longest * (1 + 1e-12)) break;
+            if (length > longest * (1 + 1e-12)) break;
             if (length <= run.fewerReach * (1 + 1e-12)) continue;
             const PlaceNode node = table.between(length);
             const double tuning = node.tuning();
@@ -240,22 +292,23 @@ void eachCandidate(const FastModel& fast, const SearchRequest& r, const Air& air
     }
     if (any || highest == 0 || !last) return;
     const Placing placing{family.body, family.bendRadius, r.space, air, last->bends};
-    if (highest < r.tuningFrom)
+    if (highest < r.tuningFrom) {
+        const auto [tunes, wanted] = compared(highest, r.tuningFrom, Dimension::frequency, r.units);
         return telling.tell(
             Reason::tooLow,
-            fmt::format("even at its shortest it tunes to {}, below the {} wanted; more or wider tubes would",
-                        hertz(highest), hertz(r.tuningFrom)),
+            fmt::format("even at its shortest it tunes to {}, below the {} wanted; more or wider tubes would", tunes,
+                        wanted),
             r.tuningFrom, highest);
-    const auto longest = placing.at(last->longest);
+    }
+    const auto longest = placing.at(reached);
     if (longest.node.tuning() <= r.tuningTo) return;  // no mark of the rule falls into the range
     if (family.flare.empty())
-        tellTooLong(telling, placing, r, last->longest);
+        tellTooLong(telling, placing, r, reached);
     else
-        telling.tell(Reason::room, "even the longest that fits tunes above what is wanted", 0, last->longest);
+        telling.tell(Reason::room, "even the longest that fits tunes above what is wanted", 0, reached);
     if (nearest) {
-        FastResponse response(fast, fastPortOf(placing.made(last->longest), longest.port, airLimit, fast));
-        *nearest =
-            SearchCandidate{index, last->bends, last->longest, longest.node.tuning(), response.at(longest.node.place)};
+        FastResponse response(fast, fastPortOf(placing.made(reached), longest.port, airLimit, fast));
+        *nearest = SearchCandidate{index, last->bends, reached, longest.node.tuning(), response.at(longest.node.place)};
     }
 }
 
@@ -276,7 +329,7 @@ std::vector<FamilyResult> searchGroup(const FastModel& fast, const SearchRequest
     for (std::size_t i = first; i < end; ++i) {
         FamilyResult found(r.aims);
         Front own(r.aims);  // small: most are beaten by their neighbours already
-        const Telling telling{&found.rejected, families[i]};
+        const Telling telling{&found.rejected, families[i], r.units};
         Demands demands{r};
         eachCandidate(fast, r, air, runs, known, families[i], std::uint32_t(i), telling, &found.nearest,
                       [&](const SearchCandidate& c) {
@@ -338,8 +391,8 @@ std::vector<SearchCandidate> candidatesOf(const FastModel& fast, const SearchReq
         --plain;
     ModeSums known;
     searching::eachCandidate(fast, request, air, searching::runsOf(families[plain], request, air, known), known,
-                             families[family], family, searching::Telling{rejected, families[family]}, nullptr,
-                             [&](const SearchCandidate& c) { list.push_back(c); });
+                             families[family], family, searching::Telling{rejected, families[family], request.units},
+                             nullptr, [&](const SearchCandidate& c) { list.push_back(c); });
     return list;
 }
 

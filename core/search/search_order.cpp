@@ -132,31 +132,44 @@ bool Front::isBetter(const SearchCandidate& a, const SearchCandidate& b, std::si
     return x != y ? x < y : before(a, b, aims_);
 }
 
-namespace {
+double AimScale::placeOf(double value) const { return std::isfinite(value) ? (value - best) / span : 1; }
 
-// What each adds to the sum of one aim, 0 to 1.
-void addPlaces(std::vector<double>& sums, const std::vector<SearchCandidate>& front, Aim aim, double weight)
+std::vector<AimScale> scalesOf(const std::vector<SearchCandidate>& front, const std::vector<Aim>& aims)
 {
-    double low = std::numeric_limits<double>::infinity(), high = -low;
-    for (const SearchCandidate& c : front)
-        if (const double v = valueOf(c, aim); std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
-    const double span = std::max(high - low, differenceThatCounts(aim));
-    for (std::size_t i = 0; i < front.size(); ++i) {
-        const double v = valueOf(front[i], aim);
-        sums[i] += weight * (std::isfinite(v) ? (v - low) / span : 1);
+    std::vector<AimScale> scales;
+    for (Aim aim : aims) {
+        double low = std::numeric_limits<double>::infinity(), high = -low;
+        for (const SearchCandidate& c : front)
+            if (const double v = valueOf(c, aim); std::isfinite(v)) low = std::min(low, v), high = std::max(high, v);
+        scales.push_back(low <= high ? AimScale{low, std::max(high - low, differenceThatCounts(aim))} : AimScale{});
     }
+    return scales;
 }
 
-}  // namespace
+std::vector<double> placesOf(const SearchCandidate& candidate, const std::vector<AimScale>& scales,
+                             const std::vector<Aim>& aims)
+{
+    std::vector<double> places;
+    for (std::size_t a = 0; a < aims.size(); ++a)
+        places.push_back(scales[a].placeOf(valueOf(candidate, aims[a])));
+    return places;
+}
+
+double placeSumOf(const std::vector<double>& places)
+{
+    double sum = 0, weight = 1;
+    for (double place : places)
+        sum += weight * place, weight *= nextAimCounts;
+    return sum;
+}
 
 std::vector<SearchCandidate> inOrder(std::vector<SearchCandidate> front, const std::vector<Aim>& aims)
 {
-    std::vector<double> sums(front.size(), 0);
-    double weight = 1;
-    for (Aim aim : aims) {
-        addPlaces(sums, front, aim, weight);
-        weight *= 0.4;
-    }
+    const std::vector<AimScale> scales = scalesOf(front, aims);
+    std::vector<double> sums;
+    sums.reserve(front.size());
+    for (const SearchCandidate& c : front)
+        sums.push_back(placeSumOf(placesOf(c, scales, aims)));
     std::vector<std::size_t> order(front.size());
     std::iota(order.begin(), order.end(), std::size_t(0));
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return sums[a] < sums[b]; });

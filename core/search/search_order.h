@@ -43,6 +43,18 @@ private:
     bool isBetter(const SearchCandidate& a, const SearchCandidate& b, std::size_t aim) const;
 };
 
+/// What an aim's places are measured by: of a front, the best and the difference to the worst.
+struct AimScale {
+    double best = 0, span = 1;
+    double placeOf(double value) const;  ///< 0 to 1; 1 where the value is infinite
+};
+std::vector<AimScale> scalesOf(const std::vector<SearchCandidate>& front, const std::vector<Aim>& aims);
+inline constexpr double nextAimCounts = 0.4;  ///< of the aim before it
+/// The sum of places by which a front is ordered, and its parts without their weights.
+double placeSumOf(const std::vector<double>& places);
+std::vector<double> placesOf(const SearchCandidate& candidate, const std::vector<AimScale>& scales,
+                             const std::vector<Aim>& aims);
+
 /// All of a front in one order, best first: the sum over the aims of where each stands between the best of the front,
 /// 0, and the worst, 1; the first aim counts whole, each next one 0.4 of the one before. The measure is the whole front
 /// and the quick evaluator's figures, which all candidates have: figures of the whole model are there only for what is

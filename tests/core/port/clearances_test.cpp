@@ -207,3 +207,96 @@ TEST_CASE("how long a port may be is geometry")
     CHECK(made.innerEnd == TubeEnd::free);
     CHECK(madePort(body, 0.01, 0, 0, s).innerEnd == TubeEnd::flush);
 }
+
+TEST_CASE("a bent port runs across the wider way that it may take, from where its mouth is")
+{
+    PortOpening body;
+    body.diameter = 0.05, body.wall = 2e-3;
+    PortSpace s;
+    s.empty.netVolume = 12e-3, s.empty.width = 0.30, s.empty.breadth = 0.22, s.empty.depth = 0.2;
+    CHECK(acrossRun(body, s) == Approx(0.30));
+    const PortOpening made = madePort(body, 0.3, 1, 0.06, s);
+    REQUIRE(made.x);
+    CHECK(*made.x == Approx(0.027));  // its outline against the wall that it turns away from
+    CHECK_FALSE(made.y);
+    CHECK(acrossRun(made, s) == Approx(0.30));
+    CHECK_FALSE(whyImpossible(made, {10e-3, 0.3, 0.22, 0.2, 1}));
+    CHECK_FALSE(madePort(body, 0.15, 0, 0, s).x);
+    const auto mouth = bentMouthOf(made, s);
+    REQUIRE(mouth);
+    CHECK(mouth->fromWall == Approx(0.027));
+    CHECK(mouth->alongWidth);
+    CHECK(wordsOf(*mouth, "27 mm") ==
+          "27 mm from the wall that it turns away from, middle of the mouth to wall; it runs on along the width");
+    CHECK_FALSE(bentMouthOf(body, s));
+
+    // Where the mouth sits given, the rest follows: in the middle half of the width and half a tube.
+    PortOpening given = made;
+    given.x = 0.15;
+    CHECK(acrossRun(given, s) == Approx(0.22));  // along the breadth, for which nothing is said
+    given.y = 0.11;
+    CHECK(acrossRun(given, s) == Approx(0.15 + 0.027));
+    CHECK(bentMouthOf(given, s)->fromWall == Approx(0.15));
+    CHECK(longestPort(given, 1, 0.06, s) == Approx(longestPort(body, 1, 0.06, s) - 0.30 + 0.177));
+    given.length = longestPort(given, 1, 0.06, s) - 1e-3, given.inside = given.length;
+    CHECK(legsIn(given, s).has_value());
+    given.length += 2e-3, given.inside = given.length;
+    CHECK_FALSE(legsIn(given, s).has_value());
+    given.x.reset(), given.y.reset();
+    CHECK(legsIn(given, s).has_value());
+
+    // Two in a row turn across it, a slot over its flat side, four in two rows not at all; what is measured holds.
+    body.count = 2;
+    CHECK(acrossRun(body, s) == Approx(0.22));
+    const PortOpening pair = madePort(body, 0.3, 1, 0.06, s);
+    CHECK_FALSE(pair.x);
+    CHECK(*pair.y == Approx(0.027));
+    body.count = 9;
+    CHECK(acrossRun(body, s) == 0);
+    CHECK(longestPort(body, 1, 0.06, s) == 0);
+    body.count.reset();
+    body.shape = PortShape::slot, body.width = 0.12, body.height = 0.02;
+    CHECK(acrossRun(body, s) == Approx(0.22));
+    s.across = 0.18;
+    CHECK(acrossRun(body, s) == Approx(0.18));
+    CHECK_FALSE(madePort(body, 0.3, 1, 0.06, s).y);  // where that run begins is not known
+    CHECK(bentMouthOf(madePort(body, 0.3, 1, 0.06, s), s)->fromWall == Approx(0.012));
+    s.across.reset(), s.empty.breadth = 0;  // of which depth and volume say what it is
+    CHECK(acrossRun(body, s) == Approx(12e-3 / (0.3 * 0.2)));
+}
+
+TEST_CASE("a bent port against its wall tunes a little lower than in the middle, and is found so")
+{
+    Housing housing = test::closedHousing(9e-3);
+    housing.cavity.width = 0.24, housing.cavity.breadth = 0.18, housing.cavity.depth = 0.22;
+    housing.openings = {{LeakByQ{7}, {}, {}}};
+    const Model m = test::modelOfReference(housing, 10);
+    SearchRequest r;
+    r.stock.tubes = {{"50 mm", 0.050, 2e-3, 0, 0.055}};
+    r.stock.slotShapes.clear();
+    r.space = spaceOf(m, -1);
+    r.space.straight = 0.14;
+    r.tuningFrom = 40, r.tuningTo = 75, r.lengthStep = 4e-3, r.mostTubes = 1;
+    const auto found = searchPorts(m, -1, r);
+    REQUIRE(found.has_value());
+    int bent = 0;
+    for (const FoundPort& f : found->ranked) {
+        if (f.bends == 0) continue;
+        ++bent;
+        REQUIRE(f.port.x);
+        CavityRoom room = r.space.empty;
+        room.netVolume -= outlineVolume(f.port);
+        const double there = tuningOf(portInCavity(f.port, room, m.air));
+        PortOpening middle = f.port;
+        middle.x.reset();
+        const double centred = tuningOf(portInCavity(middle, room, m.air));
+        CAPTURE(f.words, f.reasons, there, centred);
+        CHECK(there < centred);
+        CHECK(there > 0.97 * centred);
+        CHECK(f.tuning == Approx(there).epsilon(0.003));
+        CHECK(std::any_of(f.reasons.begin(), f.reasons.end(), [](const std::string& why) {
+            return why.find("drill its mouth 27\u00A0mm from the wall that it turns away from") == 0;
+        }));
+    }
+    CHECK(bent > 1);
+}

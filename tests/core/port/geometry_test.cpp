@@ -127,6 +127,12 @@ TEST_CASE("tubes stand in a row where it fits, else in rows, about their middle"
     CHECK(block.columns == 2);
     CHECK(block.centres()[3][0] == Approx(0.027));
     CHECK(block.centres()[3][1] == Approx(0.027));
+    p.count = 2;
+    CHECK(arrangementOf(p, 0.109).columns == 2);
+    const Arrangement column = arrangementOf(p, 0.107);  // two of 54 mm: one over the other
+    CHECK(column.columns == 1);
+    CHECK(column.rows() == 2);
+    CHECK(column.centres()[1][1] - column.centres()[0][1] == Approx(0.054));
     rc::prop("the middle stays in the middle", [] {
         PortOpening any = tube(0.03, 0.1);
         any.count = *rc::gen::inRange(1, 17);
