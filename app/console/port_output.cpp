@@ -272,9 +272,8 @@ JsonObject portObject(const PortOpening& p)
 
 JsonValue figuresJson(const PortFigures& f)
 {
-    JsonObject o{{"opening", jsonWhole(f.opening + 1)},
-                 {"number", jsonWhole(f.number)},
-                 {"port", {portObject(f.port)}}};
+    JsonObject o{
+        {"opening", jsonWhole(f.opening + 1)}, {"number", jsonWhole(f.number)}, {"port", {portObject(f.port)}}};
     if (f.tuning > 0) o.emplace_back("fb_hz", jsonNumber(f.tuning));
     o.emplace_back("textbook_fb_hz", jsonNumber(f.textbook));
     if (f.tuning > 0) {
@@ -463,8 +462,8 @@ JsonValue trimJson(const HousingPorts& h)
                                      {"tuning_uncertainty_hz", jsonNumber(s.tuningUncertainty)}}});
     return {JsonObject{{"target_hz", jsonNumber(h.trimTarget)},
                        {"state", {std::string(nameOf(p.state))}},
-                       {"now_uncertainty_hz", jsonNumber(p.tuningUncertainty)},
                        {"now_hz", jsonNumber(p.tuning)},
+                       {"now_uncertainty_hz", jsonNumber(p.tuningUncertainty)},
                        {"length_mm", jsonNumber(p.length * 1e3)},
                        {"take_off_mm", jsonNumber(p.takeOff * 1e3)},
                        {"uncertainty_mm", jsonNumber(p.uncertainty * 1e3)},
