@@ -19,9 +19,10 @@ KnownRun knownRun(const PortOpening& port, const Cavity& cavity, double clearanc
     const bool section = sizes.width > 0 && sizes.breadth > 0 && sizes.netVolume > 0;
     run.straight = measured.straight || sizes.depth > 0 || section;
     // Of several tubes or a slot one of the two sizes may be no way to take; several rows have none.
+    const bool oneKnown = sizes.width > 0 || sizes.breadth > 0;
     const auto mouth = bentMouthOf(port, s);
-    run.across = measured.across || (mouth ? mouth->alongWidth || mouth->alongBreadth || acrossRun(port, s) == 0
-                                           : sizes.width > 0 || sizes.breadth > 0);
+    run.across = measured.across ||
+                 (oneKnown && (!mouth || mouth->alongWidth || mouth->alongBreadth || acrossRun(port, s) == 0));
     constexpr double any = 1e3;  // m
     if (!run.across) s.across = any;
     if (!run.straight) s.straight = any;

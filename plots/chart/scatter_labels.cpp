@@ -13,6 +13,7 @@ namespace {
 
 constexpr int directions = 16;
 constexpr std::array gaps{0.6, 1.8, 3.2, 5.0, 7.2, 10.0};  // radii between a mark's rim and its label
+constexpr double clearly = 1.4;                            // times as far from others as from its own mark
 constexpr double besideBelow = 1.0;                        // radii: closer needs no leader
 
 double lengthOf(const QPointF& v) { return std::hypot(v.x(), v.y()); }
@@ -35,12 +36,13 @@ bool crosses(const QLineF& line, const QRectF& box)
     return false;
 }
 
-bool touches(const QRectF& box, const QPointF& centre, double radius)
+double fromBox(const QRectF& box, const QPointF& p)
 {
-    const QPointF nearest(std::clamp(centre.x(), box.left(), box.right()),
-                          std::clamp(centre.y(), box.top(), box.bottom()));
-    return lengthOf(nearest - centre) < radius;
+    return lengthOf(QPointF(std::clamp(p.x(), box.left(), box.right()), std::clamp(p.y(), box.top(), box.bottom())) -
+                    p);
 }
+
+bool touches(const QRectF& box, const QPointF& centre, double radius) { return fromBox(box, centre) < radius; }
 
 /// Angles, the one away from the neighbours first; to the right where there are none.
 std::array<double, directions> anglesFor(const std::vector<MarkToLabel>& marks, std::size_t which, double reach)
@@ -95,9 +97,12 @@ private:
     bool free(const PlacedLabel& label, std::size_t which) const
     {
         if (!allowed_.contains(label.box)) return false;
+        const double own = fromBox(label.box, marks_[which].at);
         for (std::size_t i = 0; i < marks_.size(); ++i) {
             if (touches(label.box, marks_[i].at, mark_)) return false;
             const bool together = lengthOf(marks_[i].at - marks_[which].at) < 2 * mark_;
+            // Without a leader it must not be taken for another mark's.
+            if (i != which && label.leader.isNull() && fromBox(label.box, marks_[i].at) < clearly * own) return false;
             if (!together && !label.leader.isNull() && fromLine(marks_[i].at, label.leader) < mark_) return false;
         }
         return std::none_of(placed_.begin(), placed_.end(), [&](const PlacedLabel& other) {

@@ -23,9 +23,9 @@ struct PlacedLabel {
 };
 
 /// A place for each label, the earlier ones first: inside `allowed`, clear of all marks (circles of radius `mark`), of
-/// `taken`, each other and of each other's leaders, no leader through another mark unless that one overlaps its own.
-/// Near before far, away from the neighbours before among them. Nothing where there is none within ten radii: that
-/// label is better shown when its point is pointed at.
+/// `taken`, each other and of each other's leaders, no leader through another mark unless that one overlaps its own,
+/// and where it has none clearly nearest to its own mark. Near before far, away from the neighbours before among them.
+/// Nothing where there is none within ten radii: that label is better shown when its point is pointed at.
 std::vector<std::optional<PlacedLabel>> placedLabels(const std::vector<MarkToLabel>& marks, const QRectF& allowed,
                                                      double mark, const std::vector<QRectF>& taken = {});
 

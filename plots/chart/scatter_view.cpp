@@ -109,7 +109,8 @@ bool ScatterView::isBeyond(int index) const
     return !holds(shownX_, p.x) || !holds(shownY_, p.y);
 }
 
-QPointF ScatterView::markIn(const QRectF& box, const ScatterPoint& p) const
+/// Where a point stands if it stands alone.
+QPointF ScatterView::aloneIn(const QRectF& box, const ScatterPoint& p) const
 {
     const QPointF at = placeIn(box, p);
     const double in = 2 * markRadius();  // an arrow at the edge is whole
@@ -117,6 +118,29 @@ QPointF ScatterView::markIn(const QRectF& box, const ScatterPoint& p) const
                        std::max(at.x() > box.right() ? box.right() - in : box.right(), box.left())),
             std::clamp(at.y(), std::min(at.y() < box.top() ? box.top() + in : box.top(), box.bottom()),
                        std::max(at.y() > box.bottom() ? box.bottom() - in : box.bottom(), box.top()))};
+}
+
+/// Arrows that would lie on one another at the edge stand beside each other along it, away from the corner.
+std::vector<QPointF> ScatterView::marksIn(const QRectF& box) const
+{
+    std::vector<QPointF> marks;
+    const double apart = 2.8 * markRadius();
+    for (std::size_t i = 0; i < points_.size(); ++i) {
+        QPointF at = aloneIn(box, points_[i]);
+        const auto onAnother = [&] {
+            for (std::size_t k = 0; k < i; ++k)
+                if (isBeyond(int(k)) && std::hypot(marks[k].x() - at.x(), marks[k].y() - at.y()) < 0.99 * apart)
+                    return true;
+            return false;
+        };
+        const bool upright = !holds(shownX_, points_[i].x);
+        const QPointF inwards = upright ? QPointF(0, at.y() > box.center().y() ? -apart : apart)
+                                        : QPointF(at.x() > box.center().x() ? -apart : apart, 0);
+        while (isBeyond(int(i)) && onAnother() && box.contains(at + inwards))
+            at += inwards;
+        marks.push_back(at);
+    }
+    return marks;
 }
 
 void ScatterView::setEmptyWords(const QString& words)
@@ -162,14 +186,15 @@ QPointF ScatterView::placeIn(const QRectF& box, const ScatterPoint& p) const
             box.bottom() - box.height() * (p.y - shownY_.lower) / (shownY_.upper - shownY_.lower)};
 }
 
-QPointF ScatterView::placeOf(int index) const { return markIn(plotBox(size()), points_.at(std::size_t(index))); }
+QPointF ScatterView::placeOf(int index) const { return marksIn(plotBox(size())).at(std::size_t(index)); }
 
 int ScatterView::pointAt(const QPointF& at) const
 {
     double nearest = 12 * emOf(font());  // px that a hand may miss by
     int found = -1;
+    const std::vector<QPointF> marks = marksIn(plotBox(size()));
     for (int i = 0; i < int(points_.size()); ++i) {
-        const QPointF d = placeOf(i) - at;
+        const QPointF d = marks[std::size_t(i)] - at;
         if (const double away = std::hypot(d.x(), d.y()); away < nearest) nearest = away, found = i;
     }
     return found;
@@ -230,6 +255,7 @@ std::optional<QRectF> ScatterView::limitWords(const QRectF& box) const
     const QFontMetricsF metrics(sizedFont(font(), 0.92));
     const QSizeF size(metrics.horizontalAdvance(limit_->words) + 6 * em, metrics.height());
     const double right = x + 4 * em, left = x - 4 * em - size.width();
+    const std::vector<QPointF> all = marksIn(box);
     std::optional<QRectF> best;
     int fewest = 0;
     for (const double y : {box.top() + 2 * em, box.bottom() - 2 * em - size.height()})
@@ -237,8 +263,8 @@ std::optional<QRectF> ScatterView::limitWords(const QRectF& box) const
             const QRectF there(QPointF(at, y), size);
             if (there.left() < box.left() || there.right() > box.right()) continue;
             int marks = 0;
-            for (const ScatterPoint& p : points_)
-                marks += there.adjusted(-8 * em, -8 * em, 8 * em, 8 * em).contains(markIn(box, p)) ? 1 : 0;
+            for (const QPointF& mark : all)
+                marks += there.adjusted(-8 * em, -8 * em, 8 * em, 8 * em).contains(mark) ? 1 : 0;
             if (!best || marks < fewest) best = there, fewest = marks;
         }
     return best;
@@ -268,16 +294,15 @@ void ScatterView::paintLimit(QPainter& painter, const QRectF& box) const
 
 double ScatterView::markRadius() const { return 4.5 * emOf(font()); }
 
-void ScatterView::paintPoint(QPainter& painter, const QRectF& box, int index) const
+void ScatterView::paintPoint(QPainter& painter, const QRectF& box, int index, const QPointF& at) const
 {
     const ScatterPoint& p = points_[std::size_t(index)];
-    const QPointF at = markIn(box, p);
     const double em = emOf(font()), r = markRadius();
     const QColor colour = p.over ? palette_.over : palette_.ink;
     painter.setPen(QPen(colour, 1.6));
     painter.setBrush(p.over ? palette_.base : colour);
     if (isBeyond(index)) {
-        paintArrow(painter, box, p);
+        paintArrow(painter, box, p, at);
     } else if (p.standing) {
         painter.drawRect(QRectF(at - QPointF(r, r), QSizeF(2 * r, 2 * r)));
     } else if (p.over) {
@@ -303,9 +328,9 @@ void ScatterView::paintPoint(QPainter& painter, const QRectF& box, int index) co
 }
 
 /// Towards where the point lies.
-void ScatterView::paintArrow(QPainter& painter, const QRectF& box, const ScatterPoint& p) const
+void ScatterView::paintArrow(QPainter& painter, const QRectF& box, const ScatterPoint& p, const QPointF& at) const
 {
-    const QPointF at = markIn(box, p), to = placeIn(box, p) - at;
+    const QPointF to = placeIn(box, p) - aloneIn(box, p);
     // Its side alone: how far beyond is told by its label.
     const QPointF side(!holds(shownX_, p.x) ? std::copysign(1.0, to.x()) : 0.0,
                        !holds(shownY_, p.y) ? std::copysign(1.0, to.y()) : 0.0);
@@ -337,13 +362,27 @@ void ScatterView::paintLabels(QPainter& painter, const QRectF& box) const
     const double em = emOf(font());
     const QFont bold = sizedFont(font(), 1, QFont::DemiBold);
     const QFontMetricsF metrics(bold);
+    const std::vector<QPointF> at = marksIn(box);
+    std::vector<QString> words;
     std::vector<MarkToLabel> marks;
-    for (int i = 0; i < int(points_.size()); ++i)
-        marks.push_back({markIn(box, points_[std::size_t(i)]),
-                         {metrics.horizontalAdvance(shownLabelOf(i)) + 2, metrics.capHeight() + 2}});
+    const auto sizeOf = [&](const QString& text) {
+        return QSizeF(metrics.horizontalAdvance(text) + 2, metrics.capHeight() + 2);
+    };
+    for (int i = 0; i < int(points_.size()); ++i) {
+        words.push_back(shownLabelOf(i));
+        marks.push_back({at[std::size_t(i)], sizeOf(words.back())});
+    }
     std::vector<QRectF> taken;
-    if (const auto words = limitWords(box)) taken.push_back(*words);
-    const auto places = placedLabels(marks, box.adjusted(-2, -6 * em, 10 * em, -1), markRadius() + 1, taken);
+    if (const auto limit = limitWords(box)) taken.push_back(*limit);
+    const QRectF allowed = box.adjusted(-2, -6 * em, 2, -1);
+    auto places = placedLabels(marks, allowed, markRadius() + 1, taken);
+    bool shortened = false;  // without its values a label may have room yet
+    for (int i = 0; i < int(points_.size()); ++i)
+        if (auto& text = words[std::size_t(i)]; !places[std::size_t(i)] && text != labelOf(i)) {
+            text = labelOf(i), marks[std::size_t(i)].label = sizeOf(text);
+            shortened = true;
+        }
+    if (shortened) places = placedLabels(marks, allowed, markRadius() + 1, taken);
     painter.setFont(bold);
     for (int i = 0; i < int(points_.size()); ++i) {
         const auto& place = places[std::size_t(i)];
@@ -356,7 +395,7 @@ void ScatterView::paintLabels(QPainter& painter, const QRectF& box) const
         painter.setPen(QPen(palette_.dim, 1));
         if (place && !place->leader.isNull()) painter.drawLine(place->leader);
         painter.setPen(told ? palette_.accent : palette_.text);
-        painter.drawText(label.bottomLeft() + QPointF(1, -1), shownLabelOf(i));
+        painter.drawText(label.bottomLeft() + QPointF(1, -1), words[std::size_t(i)]);
     }
 }
 
@@ -372,8 +411,9 @@ void ScatterView::paintTo(QPainter& painter, const QSizeF& size) const
         const QRectF box = plotBox(size);
         paintAxes(painter, box);
         paintLimit(painter, box);
+        const std::vector<QPointF> marks = marksIn(box);
         for (int i = 0; i < int(points_.size()); ++i)
-            paintPoint(painter, box, i);
+            paintPoint(painter, box, i, marks[std::size_t(i)]);
         paintLabels(painter, box);
     }
     painter.restore();

@@ -88,10 +88,11 @@ private:
     void hover(int index);
     void describe();
     void paintAxes(QPainter& painter, const QRectF& box) const;
-    void paintPoint(QPainter& painter, const QRectF& box, int index) const;
+    void paintPoint(QPainter& painter, const QRectF& box, int index, const QPointF& at) const;
     void fit();
-    QPointF markIn(const QRectF& box, const ScatterPoint& point) const;
-    void paintArrow(QPainter& painter, const QRectF& box, const ScatterPoint& point) const;
+    QPointF aloneIn(const QRectF& box, const ScatterPoint& point) const;
+    std::vector<QPointF> marksIn(const QRectF& box) const;
+    void paintArrow(QPainter& painter, const QRectF& box, const ScatterPoint& point, const QPointF& at) const;
     QString labelOf(int index) const;
     QString shownLabelOf(int index) const;
     double markRadius() const;                                  ///< px

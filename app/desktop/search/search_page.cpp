@@ -111,7 +111,10 @@ SearchPage::SearchPage(Workbench& workbench, QWidget* parent)
     });
     connect(scatter_, &ScatterView::activated, this, &SearchPage::takeCurrent);
     connect(scatter_, &ScatterView::hoveredChanged, this, &SearchPage::showChosen);
-    connect(&workbench_, &Workbench::unitsChanged, this, &SearchPage::showAll);
+    connect(&workbench_, &Workbench::unitsChanged, this, [this] {
+        showAll();
+        tellAnew();
+    });
 }
 
 /// What is asked for, and the button below it.
@@ -277,6 +280,7 @@ void SearchPage::start()
                 .request = requestOf(wishes_, now->model, opening),
                 .opening = opening,
                 .result = {}};
+    asked.request.units = workbench_.units();
     const std::function<Result<SearchResult>(const Watch&)> work = [model = now->model, opening,
                                                                     request = asked.request](const Watch& watch) {
         return searchPorts(model, opening, request, watch);
@@ -292,8 +296,17 @@ void SearchPage::start()
             refusal_ = localSentence(found.error().message) + QLatin1Char('.');
         }
         showAll();
+        tellAnew();
     });
     showAll();
+}
+
+/// What was found is told in the units it was searched in: in others it is searched again. Whether it is.
+bool SearchPage::tellAnew()
+{
+    if (task_.running() || !result() || found_->request.units == workbench_.units()) return false;
+    start();
+    return task_.running();
 }
 
 void SearchPage::takeFocus()
@@ -526,8 +539,11 @@ void SearchPage::showChosen()
         words = tr("%1: air %2, limit %3. %4")
                     .arg(localSentence(port.words), figureText(port.airSpeed, Dimension::airSpeed, units),
                          figureText(port.airLimit, Dimension::airSpeed, units),
-                         row->present ? tr("%1 net.").arg(figureText(port.netVolume, Dimension::volume, units))
-                                      : againstPresent(port) + sentences(port.reasons));
+                         row->present
+                             ? tr("%1 net. %2")
+                                   .arg(figureText(port.netVolume, Dimension::volume, units), sentences(port.reasons))
+                                   .trimmed()
+                             : againstPresent(port) + sentences(port.reasons));
     } else if (row && row->way) {
         words = localSentence(row->way->words);
     }

@@ -85,6 +85,7 @@ private:
     bool sameInputs(const HousingInputs& a, const SearchWishes& wishes) const;
     QString bandText() const;  ///< "40 to 160 Hz"
     void showAll();
+    bool tellAnew();
     void showSubject();
     void setHeads();
     void showTable();

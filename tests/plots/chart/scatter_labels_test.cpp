@@ -93,3 +93,21 @@ TEST_CASE("twelve ports in a cluster as a search finds them nearly all have thei
     }
     CHECK(double(placed) > 0.9 * double(all));
 }
+
+TEST_CASE("a label without a leader stands clearly nearest to its own mark, in a stack of marks, too")
+{
+    std::vector<MarkToLabel> stack;
+    for (int i = 0; i < 5; ++i)
+        stack.push_back({QPointF(200 + i, 80 + 17.0 * i), QSizeF(9, 11)});
+    for (unsigned seed = 0; seed <= 60; ++seed) {
+        const auto marks = seed == 0 ? stack : crowd(seed, 12, 6.0 + seed % 30);
+        const auto labels = placedLabels(marks, picture, radius);
+        if (seed == 0)
+            CHECK(std::all_of(labels.begin(), labels.end(), [](const auto& label) { return label.has_value(); }));
+        for (std::size_t i = 0; i < labels.size(); ++i) {
+            if (!labels[i] || !labels[i]->leader.isNull()) continue;
+            for (std::size_t k = 0; k < marks.size(); ++k)
+                if (k != i) CHECK(gapTo(labels[i]->box, marks[k].at) >= 1.39 * gapTo(labels[i]->box, marks[i].at));
+        }
+    }
+}

@@ -205,3 +205,27 @@ TEST_CASE("the picture has its marks in both themes, and a sentence where there 
             written = written || picture.pixelColor(x, y) != darkPalette().base;
     CHECK(written);
 }
+
+TEST_CASE("two that lie beyond the same corner have each a mark of their own, and can be chosen each")
+{
+    Shown shown;
+    shown.view.setPoints({{10, 98, {}},
+                          {11, 97, {}},
+                          {12, 96.5, {}},
+                          {13, 96, {}},
+                          {12.5, 97.2, {}},
+                          {11.7, 96.7, {}},
+                          {12.2, 97.7, {}},
+                          {10.4, 96.2, {}},
+                          {95, 70, QStringLiteral("a")},
+                          {90, 71, QStringLiteral("b")}});
+    REQUIRE(shown.view.isBeyond(8));
+    REQUIRE(shown.view.isBeyond(9));
+    const QPointF a = shown.view.placeOf(8), b = shown.view.placeOf(9);
+    CHECK(std::hypot(a.x() - b.x(), a.y() - b.y()) > 9);
+    for (const int index : {8, 9}) {
+        CHECK(QRectF(shown.view.rect()).contains(shown.view.placeOf(index)));
+        QTest::mouseClick(&shown.view, Qt::LeftButton, {}, shown.view.placeOf(index).toPoint());
+        CHECK(shown.view.current() == index);
+    }
+}
