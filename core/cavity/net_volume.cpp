@@ -2,6 +2,7 @@
 #include "core/cavity/net_volume.h"
 
 #include "core/cavity/sections.h"
+#include "core/port/geometry.h"
 
 #include <algorithm>
 #include <cmath>
@@ -50,8 +51,35 @@ void append(std::vector<std::string>& remarks, const std::vector<std::string>& m
     remarks.insert(remarks.end(), more.begin(), more.end());
 }
 
+// Where the deductions leave nothing: at the port, if it is its own volume that does so.
+Failure nothingLeft(const NetVolume& result, double off, const Cavity& cavity, const CavityContext& context)
+{
+    const auto volume = [&](double v) { return formatQuantity(v, Dimension::volume, context.units); };
+    double ports = 0, largest = 0;
+    for (std::size_t i = 0; i < result.deductions.size(); ++i)
+        if (cavity.deductions[i].kind == DeductionKind::port && !cavity.deductions[i].volume)
+            ports += result.deductions[i].volume;
+    if (!(result.gross->volume > off - ports))
+        return fail("deductions", fmt::format("the deductions take {} from a shell of {}; nothing is left", volume(off),
+                                              volume(result.gross->volume)));
+    std::size_t which = 0;
+    int count = 0;
+    const auto& openings = context.housing.openings;
+    for (std::size_t i = 0; i < openings.size(); ++i) {
+        const auto* port = std::get_if<PortOpening>(&openings[i].kind);
+        if (!port || openings[i].cavity.value_or(CavityId::main) != context.cavity) continue;
+        ++count;
+        if (outlineVolume(*port) > largest) largest = outlineVolume(*port), which = i;
+    }
+    return fail(fmt::format("openings/{}", which),
+                fmt::format("the port{} {} inside, of a shell that has {} left for it: nothing is left; use a smaller "
+                            "or a shorter one",
+                            count > 1 ? "s take" : " takes", volume(ports),
+                            volume(result.gross->volume - off + ports)));
+}
+
 // What was measured, deductions taken off. Nothing if no reading is used.
-Result<std::optional<CombinedVolume>> measuredNet(NetVolume& result, const UnitSystem units)
+Result<std::optional<CombinedVolume>> measuredNet(NetVolume& result, const Cavity& cavity, const CavityContext& context)
 {
     const auto bare = usedOf(result.readings, InPlace::nothing);
     auto finished = usedOf(result.readings, InPlace::everything);
@@ -59,10 +87,7 @@ Result<std::optional<CombinedVolume>> measuredNet(NetVolume& result, const UnitS
         result.gross = combined(bare);
         append(result.remarks, result.gross->remarks);
         const Sum off = sumOf(result.deductions);
-        if (!(result.gross->volume > off.volume))
-            return fail("deductions", fmt::format("the deductions take {} from a shell of {}; nothing is left",
-                                                  formatQuantity(off.volume, Dimension::volume, units),
-                                                  formatQuantity(result.gross->volume, Dimension::volume, units)));
+        if (!(result.gross->volume > off.volume)) return nothingLeft(result, off.volume, cavity, context);
         finished.insert(finished.begin(),
                         {off.volume > 0 ? "the bare shell less deductions" : bare.front().name,
                          result.gross->volume - off.volume, std::hypot(result.gross->uncertainty, off.uncertainty)});
@@ -129,7 +154,8 @@ Result<void> resolve(Cavity& cavity, const CavityContext& context, const std::st
 {
     if (cavity.netVolume > 0) return {};
     const auto net = netVolumeOf(cavity, context);
-    if (!net) return fail(key + "/" + net.error().field, net.error().message);
+    const bool ofPort = !net && net.error().field.starts_with("openings/");
+    if (!net) return fail((ofPort ? "" : key + "/") + net.error().field, net.error().message);
     cavity.netVolume = net->value;
     cavity.netUncertainty = net->uncertainty;
     return {};
@@ -144,7 +170,7 @@ Result<NetVolume> netVolumeOf(const Cavity& cavity, const CavityContext& context
     result.readings = readingsOf(cavity, context);
     result.deductions = deductionLines(cavity, context, result.remarks);
     remarkErrors(result);
-    auto measured = measuredNet(result, context.units);
+    auto measured = measuredNet(result, cavity, context);
     if (!measured && !result.stated) return fail(measured.error());
     if (!measured) result.remarks.push_back("The measurements are left out: " + measured.error().message + ".");
     if (measured) result.net = *measured;

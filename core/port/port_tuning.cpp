@@ -533,7 +533,8 @@ std::optional<std::string> whyNoBody(const PortOpening& port)
         return fmt::format("{} inside are more than the port's {}", mm(*port.inside), mm(port.length));
     const double flares = port.innerFlare.value_or(0) + port.outerFlare.value_or(0);
     if (flares > port.length * (1 + 1e-9))
-        return fmt::format("the flares take {} of a port {} long", mm(flares), mm(port.length));
+        return fmt::format("the flares take {} of a port {} long: make it longer, or the flares smaller", mm(flares),
+                           mm(port.length));
     if (port.shape == PortShape::round && port.sharedWalls.value_or(0) > 0)
         return "a round port shares no walls with the cavity: make it a slot, or 0 shared walls";
     return std::nullopt;
@@ -542,14 +543,13 @@ std::optional<std::string> whyNoBody(const PortOpening& port)
 std::optional<std::string> whyNoBends(const PortOpening& port)
 {
     const double half = (port.shape == PortShape::round ? port.diameter : port.height) / 2;
-    double along = 0;
-    for (const Bend& bend : port.bends) {
+    for (const Bend& bend : port.bends)
         if (bend.angle > 0 && bend.radius < half)
             return fmt::format("a bend of {} is tighter than half the bore, {}", mm(bend.radius), mm(half));
-        along += bend.angle * bend.radius;
-    }
+    const double along = arcLength(port);
     if (along > port.length * (1 + 1e-9))
-        return fmt::format("the bends take {} of a port {} long", mm(along), mm(port.length));
+        return fmt::format("the bends take {} of a port {} long: make it longer, or the bends tighter", mm(along),
+                           mm(port.length));
     return std::nullopt;
 }
 

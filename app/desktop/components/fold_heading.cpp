@@ -58,7 +58,11 @@ void FoldHeading::paintEvent(QPaintEvent*)
     const int left = px(12), words = left + metrics.horizontalAdvance(text());
     painter.drawText(QRect(left, 0, width() - left, height()), Qt::AlignLeft | Qt::AlignVCenter, text());
     const int room = width() - words - px(16);
-    const QString shown = small.elidedText(remark_, Qt::ElideRight, std::max(0, room));
+    QString remark = remark_;  // whole parts of it rather than half a word
+    for (qsizetype comma = remark.lastIndexOf(QLatin1String(", ")); comma > 0 && small.horizontalAdvance(remark) > room;
+         comma = remark.lastIndexOf(QLatin1String(", ")))
+        remark.truncate(comma);
+    const QString shown = small.elidedText(remark, Qt::ElideRight, std::max(0, room));
     const int taken = shown.isEmpty() ? 0 : small.horizontalAdvance(shown) + px(6);
     painter.setFont(lettersFont(Letters::remark));
     painter.drawText(rect(), Qt::AlignRight | Qt::AlignVCenter, shown);

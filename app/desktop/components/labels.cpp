@@ -5,6 +5,7 @@
 
 #include <QHelpEvent>
 #include <QPainter>
+#include <QTextLayout>
 #include <QToolTip>
 
 #include <algorithm>
@@ -22,13 +23,49 @@ void NameLabel::paintEvent(QPaintEvent*)
     QPainter painter(this);
     painter.setFont(font());
     painter.setPen(palette().color(isEnabled() ? QPalette::Active : QPalette::Disabled, foregroundRole()));
-    const QString shown = fontMetrics().elidedText(text(), Qt::ElideRight, width());
-    painter.drawText(rect(), static_cast<int>(alignment()) | Qt::TextSingleLine, shown);
+    const QStringList lines = linesIn(width());
+    const int line = fontMetrics().height();
+    if (lines.size() == 1) {
+        painter.drawText(rect(), static_cast<int>(alignment()) | Qt::TextSingleLine, lines.front());
+        return;
+    }
+    int y = (height() - int(lines.size()) * line) / 2;
+    for (const QString& words : lines) {
+        painter.drawText(QRect(0, y, width(), line), Qt::AlignLeft | Qt::AlignVCenter | Qt::TextSingleLine, words);
+        y += line;
+    }
+}
+
+void NameLabel::setTwoLines(bool two)
+{
+    two_ = two;
+    QSizePolicy policy = sizePolicy();
+    policy.setHeightForWidth(two);
+    setSizePolicy(policy);
+}
+
+int NameLabel::heightForWidth(int width) const
+{
+    return two_ ? int(linesIn(width).size()) * fontMetrics().height() : QLabel::heightForWidth(width);
+}
+
+QStringList NameLabel::linesIn(int width) const
+{
+    const QString whole = text();
+    if (!two_ || fontMetrics().horizontalAdvance(whole) <= width)
+        return {fontMetrics().elidedText(whole, Qt::ElideRight, width)};
+    QTextLayout layout(whole, font());
+    layout.beginLayout();
+    QTextLine first = layout.createLine();
+    first.setLineWidth(width);
+    const int broken = first.textLength();
+    layout.endLayout();
+    return {whole.left(broken).trimmed(), fontMetrics().elidedText(whole.mid(broken), Qt::ElideRight, width)};
 }
 
 bool NameLabel::event(QEvent* event)
 {
-    const bool cut = fontMetrics().horizontalAdvance(text()) > width();
+    const bool cut = linesIn(width()).back().endsWith(QChar(0x2026));
     if (event->type() == QEvent::ToolTip && cut && toolTip().isEmpty()) {
         QToolTip::showText(static_cast<QHelpEvent*>(event)->globalPos(), text(), this);
         return true;

@@ -11,10 +11,16 @@ class NameLabel : public QLabel {
 public:
     using QLabel::QLabel;
     QSize minimumSizeHint() const override;
+    void setTwoLines(bool two);  ///< a second line before it is cut
+    int heightForWidth(int width) const override;
 
 protected:
     void paintEvent(QPaintEvent* event) override;
     bool event(QEvent* event) override;
+
+private:
+    QStringList linesIn(int width) const;  ///< as shown, one or two
+    bool two_ = false;
 };
 
 /// A dim demi-bold word with a line: opens a group of rows.

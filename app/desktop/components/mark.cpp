@@ -31,6 +31,8 @@ QString markIcon(Mark mark)
         return QStringLiteral("near");
     case Mark::over:
         return QStringLiteral("over");
+    case Mark::cannot:
+        return QStringLiteral("cannot");
     case Mark::missing:
         return QStringLiteral("missing");
     case Mark::note:
@@ -51,6 +53,8 @@ QString markWord(Mark mark)
         return StateLine::tr("Near");
     case Mark::over:
         return StateLine::tr("Over");
+    case Mark::cannot:
+        return StateLine::tr("Cannot be");
     case Mark::missing:
         return StateLine::tr("Missing");
     case Mark::note:
@@ -70,6 +74,7 @@ QColor markColour(const PlotPalette& palette, Mark mark)
     case Mark::near:
         return palette.near;
     case Mark::over:
+    case Mark::cannot:
         return palette.over;
     case Mark::missing:
     case Mark::note:

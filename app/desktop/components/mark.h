@@ -13,7 +13,8 @@ class QTextLayout;
 
 namespace portwright {
 
-enum class Mark { fine, holds, near, over, missing, note, absent };  ///< fine and absent have no icon and no word
+/// cannot: what is given cannot be. fine and absent have no icon and no word.
+enum class Mark { fine, holds, near, over, cannot, missing, note, absent };
 
 QString markIcon(Mark mark);                               ///< "over", empty for fine and absent
 QString markWord(Mark mark);                               ///< "Over"

@@ -30,7 +30,7 @@ double iconLeft() { return pxf(14); }
 double wordsLeft() { return pxf(46); }
 double wayMargin() { return pxf(14); }
 
-bool isTrouble(Mark mark) { return mark == Mark::over || mark == Mark::near; }
+bool isTrouble(Mark mark) { return mark == Mark::over || mark == Mark::near || mark == Mark::cannot; }
 
 }  // namespace
 

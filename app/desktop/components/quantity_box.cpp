@@ -79,7 +79,6 @@ void QuantityBox::setRangeSi(double low, double high)
     high_ = high;
 }
 
-void QuantityBox::setExclusiveLow(bool exclusive) { exclusiveLow_ = exclusive; }
 void QuantityBox::setOptional(bool optional) { optional_ = optional; }
 void QuantityBox::setEmptyShows(const QString& text) { line_->setPlaceholderText(text); }
 
@@ -119,9 +118,8 @@ QString QuantityBox::rangeText() const
     const bool lowGiven = std::isfinite(low_), highGiven = std::isfinite(high_);
     const QString low = lowGiven ? boundText(fromSi(unit, low_)) : QString();
     const QString high = highGiven ? boundText(fromSi(unit, high_)) : QString();
-    if (lowGiven && highGiven && exclusiveLow_) return tr("above %1 up to %2").arg(low, high) + tail;
     if (lowGiven && highGiven) return tr("%1 to %2").arg(low, high) + tail;
-    if (lowGiven) return (exclusiveLow_ ? tr("above %1") : tr("%1 and more")).arg(low) + tail;
+    if (lowGiven) return tr("%1 and more").arg(low) + tail;
     return highGiven ? tr("up to %1").arg(high) + tail : tr("any number");
 }
 
@@ -132,17 +130,14 @@ Result<double> QuantityBox::read(const QString& text) const
     if (dimension_ == Dimension::count && *si != std::round(*si))
         return fail({}, tr("%1 is not a whole number.").arg(text.trimmed()).toStdString());
     const double slack = 1e-12 * std::abs(*si);  // 19.685 in need not miss a bound of 500 mm by the last bit
-    const bool tooLow = exclusiveLow_ ? *si <= low_ : *si < low_ - slack;
-    if (!tooLow && *si <= high_ + slack) return std::clamp(*si, low_, high_);
+    if (*si >= low_ - slack && *si <= high_ + slack) return std::clamp(*si, low_, high_);
     const bool bare =
         std::none_of(text.begin(), text.end(), [](QChar c) { return c.isLetter() || c == QLatin1Char('"'); });
     const QString unit = unitName(dimension_, system_);
     const QString found = text.trimmed() + (bare && !unit.isEmpty() ? QChar(0x00A0) + unit : QString());
     const Unit& shown = shownUnit(dimension_, system_);
     QString why = tr("%1 is outside %2.").arg(found, rangeText());
-    if (exclusiveLow_ && tooLow)
-        why = tr("%1 is not above %2.").arg(found, boundText(fromSi(shown, low_)));
-    else if (exclusiveLow_ || !std::isfinite(low_))
+    if (!std::isfinite(low_))
         why = tr("%1 is more than %2.").arg(found, boundText(fromSi(shown, high_)));
     else if (!std::isfinite(high_))
         why = tr("%1 is less than %2.").arg(found, boundText(fromSi(shown, low_)));
@@ -272,7 +267,7 @@ void QuantityBox::stepByShown(double step)
     Result<double> si = read(text);
     if (!si) {
         const double bound = step > 0 ? high_ : low_;
-        if (!std::isfinite(bound) || (step < 0 && exclusiveLow_)) return;
+        if (!std::isfinite(bound)) return;
         text = shownText(bound);
         si = bound;
     }

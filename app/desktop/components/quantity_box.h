@@ -24,7 +24,6 @@ public:
     explicit QuantityBox(Dimension dimension, QWidget* parent = nullptr);
 
     void setRangeSi(double low, double high);         ///< both allowed
-    void setExclusiveLow(bool exclusive);             ///< low itself is not allowed ("above 0")
     void setOptional(bool optional);                  ///< may be emptied
     void setUnitSystem(UnitSystem system);            ///< shows other text, changes no value, emits nothing
     void setSi(std::optional<double> si);             ///< emits nothing; text being typed stays unless the value moved
@@ -86,7 +85,7 @@ private:
     UnitSystem system_ = UnitSystem::metric;
     std::optional<double> si_, previewed_;
     double low_, high_;
-    bool exclusiveLow_ = false, optional_ = false, edited_ = false, stepped_ = false;
+    bool optional_ = false, edited_ = false, stepped_ = false;
     QString rejection_;
     UnitLineEdit* line_;
     QTimer stepsPause_;

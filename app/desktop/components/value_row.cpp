@@ -68,14 +68,6 @@ void ValueRow::setValueSi(std::optional<double> si, Dimension dimension, UnitSys
 
 void ValueRow::setRemark(const QString& remark) { remark_->setText(remark); }
 
-void ValueRow::setOriginShown(bool shown)
-{
-    QSizePolicy policy = mark_->sizePolicy();
-    policy.setRetainSizeWhenHidden(true);
-    mark_->setSizePolicy(policy);
-    mark_->setVisible(shown);
-}
-
 QString ValueRow::number() const { return number_->text(); }
 QString ValueRow::unit() const { return unit_->text(); }
 

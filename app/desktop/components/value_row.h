@@ -17,7 +17,6 @@ public:
     void setValue(const QString& number, const QString& unit);
     void setValueSi(std::optional<double> si, Dimension dimension, UnitSystem system = UnitSystem::metric);
     void setRemark(const QString& remark);  ///< "± 3.4"
-    void setOriginShown(bool shown);        ///< the double line with the arrow, default true
     QString number() const;
     QString unit() const;
 

@@ -14,7 +14,6 @@ public:
     WorkshopStyle();
 
     void setReducedMotion(bool reduced) { reducedMotion_ = reduced; }
-    bool reducedMotion() const { return reducedMotion_; }
 
     void drawPrimitive(PrimitiveElement element, const QStyleOption* option, QPainter* painter,
                        const QWidget* widget) const override;

@@ -26,6 +26,8 @@ Result<QByteArray> readWhole(const QString& path, qint64 limit)
     if (!QFileInfo::exists(path)) return fail(name, "there is no such file");
     if (!file.open(QIODevice::ReadOnly)) return fail(name, "the file cannot be read; check its rights");
     const QByteArray bytes = file.read(limit + 1);
+    if (file.error() != QFileDevice::NoError)
+        return fail(name, "the file cannot be read whole: " + file.errorString().toStdString());
     if (bytes.size() > limit) return fail(name, "the file is larger than " + std::to_string(limit >> 20) + " MB");
     return bytes;
 }

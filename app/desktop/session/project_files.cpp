@@ -54,7 +54,8 @@ bool ProjectFiles::open(const QString& path)
     const Stamp before = stampOf(whole);
     auto loaded = readProject(QFile::encodeName(whole).toStdString());
     if (!loaded) {
-        emit refused(tr("Not opened: %1. The open project is unchanged.").arg(placeAndMessage(loaded.error(), whole)));
+        emit notOpened(
+            tr("Not opened: %1. The open project is unchanged.").arg(placeAndMessage(loaded.error(), whole)));
         return false;
     }
     recovery_.forget();
@@ -87,7 +88,7 @@ bool ProjectFiles::openAsCopy(const QString& path, const QString& title)
     const auto bytes = readWhole(path, qint64(projectFileSizeLimit));  // may be one of the program's resources
     auto loaded = bytes ? parseProject(bytes->toStdString()) : Result<LoadedProject>(fail(bytes.error()));
     if (!loaded) {
-        emit refused(tr("Not opened: %1. The open project is unchanged.").arg(placeAndMessage(loaded.error(), path)));
+        emit notOpened(tr("Not opened: %1. The open project is unchanged.").arg(placeAndMessage(loaded.error(), path)));
         return false;
     }
     if (loaded->project.title.empty()) loaded->project.title = title.toStdString();
@@ -138,8 +139,8 @@ bool ProjectFiles::keepFormer()
     const auto former = readWhole(path_, qint64(projectFileSizeLimit));
     if (!former) return !QFileInfo::exists(path_);  // nothing there any more to keep
     if (const auto written = writeWholeFile(copy, *former); !written) {
-        emit refused(tr("Not saved: the copy of the older file, %1. Nothing was changed; save elsewhere.")
-                         .arg(placeAndMessage(written.error(), copy)));
+        emit notSaved(tr("Not saved: the copy of the older file, %1. Nothing was changed; save elsewhere.")
+                          .arg(placeAndMessage(written.error(), copy)));
         return false;
     }
     return true;
@@ -150,7 +151,7 @@ bool ProjectFiles::write(const QString& path)
     const std::string text = projectText(document_.project());
     const auto written = writeWholeFile(path, QByteArray::fromRawData(text.data(), qsizetype(text.size())));
     if (!written) {
-        emit refused(tr("Not saved: %1. The old file is whole.").arg(placeAndMessage(written.error(), path)));
+        emit notSaved(tr("Not saved: %1. The old file is whole.").arg(placeAndMessage(written.error(), path)));
         return false;
     }
     return true;

@@ -29,13 +29,13 @@ public:
     QString name() const;                   ///< file name, or "Untitled"
     std::optional<QDateTime> savedAt() const { return savedAt_; }
 
-    bool open(const QString& path);                              ///< false: refused(...) said why, nothing has changed
-    void startNew(Project project = {});                         ///< a project without a file
+    bool open(const QString& path);       ///< false: notOpened(...) said why, nothing has changed
+    void startNew(Project project = {});  ///< a project without a file
     bool openAsCopy(const QString& path, const QString& title);  ///< a sample: no path, so it cannot be overwritten
     void takeUp(const LeftWork& left);                           ///< recovered work, still unsaved
 
     enum class Overwrite { ask, yes };
-    bool save(Overwrite overwrite = Overwrite::ask);  ///< needs a path; false: refused or changed outside
+    bool save(Overwrite overwrite = Overwrite::ask);  ///< needs a path; false: notSaved or changed outside
     bool saveAs(const QString& path);                 ///< adds the suffix if there is none
     static QString withSuffix(const QString& path);
 
@@ -50,7 +50,8 @@ public:
 signals:
     void pathChanged(QString path);
     void saved(QString path);
-    void refused(QString sentence);     ///< "Not opened: ..." or "Not saved: ..."
+    void notOpened(QString sentence);   ///< "Not opened: ..."
+    void notSaved(QString sentence);    ///< "Not saved: ..."
     void noted(QStringList sentences);  ///< warnings of the file just opened
     void changedOnDisk(bool gone);
     void openElsewhere(QString path);  ///< another window holds this project

@@ -12,7 +12,7 @@ namespace portwright {
 Workbench::Workbench(QObject* parent) : QObject(parent), computation_(document_)
 {
     connect(&document_, &Document::replaced, this, [this] {
-        chosen_.clear();
+        choices_.clear();
         newcomer_.clear();
         emit chosenChanged();
     });
@@ -31,9 +31,12 @@ std::optional<AtCursor> Workbench::atCursor(const HousingResult& result)
 std::optional<std::size_t> Workbench::chosenIn(const Project& project) const
 {
     if (project.housings.empty()) return {};
-    const auto found = std::find_if(project.housings.begin(), project.housings.end(),
-                                    [&](const Housing& h) { return h.id == chosen_; });
-    return found == project.housings.end() ? 0 : std::size_t(found - project.housings.begin());
+    for (auto id = choices_.rbegin(); id != choices_.rend(); ++id) {
+        const auto found = std::find_if(project.housings.begin(), project.housings.end(),
+                                        [&](const Housing& h) { return h.id == *id; });
+        if (found != project.housings.end()) return std::size_t(found - project.housings.begin());
+    }
+    return 0;
 }
 
 const Housing* Workbench::chosenHousing() const
@@ -63,9 +66,11 @@ const HousingResult* Workbench::chosenResult()
 
 void Workbench::choose(const std::string& id)
 {
-    if (id == chosen_) return;
+    if (!choices_.empty() && id == choices_.back()) return;
     commitTyping();
-    chosen_ = id;
+    if (choices_.empty() && !project().housings.empty()) choices_.push_back(project().housings.front().id);
+    std::erase(choices_, id);  // what is kept is never longer than the housings there were
+    choices_.push_back(id);
     emit chosenChanged();
 }
 

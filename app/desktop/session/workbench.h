@@ -14,6 +14,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <vector>
 
 namespace portwright {
 
@@ -27,7 +28,8 @@ public:
     Computation& computation() { return computation_; }
     const Project& project() const { return document_.project(); }
 
-    /// Index of the chosen housing, none if the project has no housing. The choice is kept by id.
+    /// Index of the chosen housing, none if the project has no housing. The choice is kept by id; once
+    /// that housing is gone (undone), the one chosen before it is the chosen one again.
     std::optional<std::size_t> chosenIndex() const { return chosenIn(project()); }
     std::optional<std::size_t> chosenIn(const Project& project) const;
     const Housing* chosenHousing() const;
@@ -80,7 +82,8 @@ signals:
 private:
     Document document_;
     Computation computation_;
-    std::string chosen_, newcomer_;
+    std::string newcomer_;
+    std::vector<std::string> choices_;  ///< ids in the order chosen; the last that there is holds
     QString projectFolder_;
     QSet<QString> unfolded_;
     double cursor_ = 80;

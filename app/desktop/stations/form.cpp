@@ -7,12 +7,15 @@
 #include "app/desktop/components/quiet_combo_box.h"
 #include "app/desktop/components/small_parts.h"
 #include "app/desktop/components/workshop_style.h"
+#include "app/desktop/stations/stations.h"
 #include "core/document/fields.h"
 
 #include <QHBoxLayout>
 #include <QLineEdit>
 #include <QPushButton>
 #include <QVBoxLayout>
+
+#include <array>
 
 namespace portwright {
 
@@ -44,10 +47,30 @@ void Form::title(const QString& text, const QString& remark, bool withLetter)
         });
     }
     column_->addLayout(line);
-    if (remark.isEmpty()) return;
-    auto* below = new NameLabel(remark, this);
-    makeRemark(*below);
-    column_->addWidget(below);
+    if (!remark.isEmpty()) {
+        auto* below = new NameLabel(remark, this);
+        makeRemark(*below);
+        column_->addWidget(below);
+    }
+    faultLine();
+}
+
+void Form::faultLine()
+{
+    static const std::array<QString, stationCount> pages{"radio", "amplifier", "driver", "cavity", "opening", "rider"};
+    note([this]() -> std::pair<Mark, QString> {
+        const HousingResult* result = workbench_.chosenResult();
+        if (!result || result->computed || result->error.message.empty()) return {};
+        const Error& error = result->error;
+        const Station station = stationOf(error);
+        if (pages[std::size_t(station)] != helpPage_) return {};
+        // A driver's fault, a measurement's and a port's stand among their own rows.
+        const bool measured = station == Station::cavity && workbench_.chosenHousing() &&
+                              !workbench_.chosenHousing()->cavity.measurements.empty();
+        const bool ofOpening = rowOf(error).startsWith(QLatin1String("openings/"));
+        if (station == Station::driver || measured || ofOpening) return {};
+        return {markOf(error, workbench_.document().shown()), sentenceOf(error)};
+    });
 }
 
 void Form::group(const QString& heading)
@@ -99,7 +122,8 @@ FieldRow* Form::quantity(const QuantityPlace& place)
     connectBox(row, place, step);
     connect(&workbench_, &Workbench::unitsChanged, row, [this, row] { row->setUnitSystem(workbench_.units()); });
     whenRefreshed([this, row, place, fallback] {
-        const auto value = place.read(workbench_.project());
+        Document& document = workbench_.document();  // other rows follow what is typed or dragged
+        const auto value = place.read(row->box()->edited() ? document.project() : document.shown());
         row->box()->setSi(value);
         if (fallback) {
             row->box()->setEmptyShows(row->box()->shownText(*fallback));

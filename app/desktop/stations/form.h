@@ -76,6 +76,7 @@ public:
     QString fieldOf(const QWidget* inside) const;          ///< of the row that a widget is part of, or empty
 
 private:
+    void faultLine();  ///< why the chosen housing cannot be computed, where that is this station's
     void connectBox(FieldRow* row, const QuantityPlace& place, const QString& step);
 
     Workbench& workbench_;

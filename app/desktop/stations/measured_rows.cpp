@@ -4,7 +4,7 @@
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/typing.h"
 #include "app/desktop/measure/measure_desk.h"
-#include "app/desktop/session/housing_insight.h"
+#include "app/desktop/stations/stations.h"
 #include "core/cavity/net_volume.h"
 
 #include <QAction>
@@ -124,7 +124,8 @@ void measuredRow(Form& form, MeasureDesk& desk)
     form.note([&desk] {
         const auto& found = desk.inForce();
         return found ? std::pair(Mark::fine, QString())
-                     : std::pair(Mark::missing, localSentence(found.error().message));
+                     : std::pair(found.error().field == "deductions" ? Mark::cannot : Mark::missing,
+                                 sentenceOf(found.error()));
     });
 }
 
@@ -351,21 +352,16 @@ void shapeRows(Workbench& bench, Form& form)
 
 void certaintyRows(Workbench& bench, Form& form)
 {
-    auto* insight = new HousingInsight(&form);
-    form.whenRefreshed([&bench, insight] {
+    const auto uncertainty = [&bench]() -> const Uncertainty* {
         const HousingResult* result = bench.chosenResult();
-        const auto index = bench.chosenIn(bench.document().shown());
-        if (result && result->computed && index)
-            insight->setHousing(bench.document().shown(), *index, result->computed);
-        else
-            insight->clear();
-    });
-    QObject::connect(insight, &HousingInsight::changed, &form, &Form::refresh);
+        return result ? result->uncertainty.get() : nullptr;
+    };
+    QObject::connect(&bench.computation(), &Computation::rangesReady, &form, &Form::refresh);
     form.group(Form::tr("How sure"));
     using Take = std::function<std::optional<Ranged>(const Uncertainty&)>;
     const auto row = [&](const QString& label, Dimension dimension, const Take& take) {
-        const auto now = [insight, take]() -> std::optional<Ranged> {
-            return insight->uncertainty() ? take(*insight->uncertainty()) : std::nullopt;
+        const auto now = [uncertainty, take]() -> std::optional<Ranged> {
+            return uncertainty() ? take(*uncertainty()) : std::nullopt;
         };
         ValueRow* made = form.derived(
             label, dimension,
@@ -388,13 +384,16 @@ void certaintyRows(Workbench& bench, Form& form)
         return u.cut ? std::optional(u.cut->length) : std::nullopt;
     });
     MeasureDesk* desk = deskFor(bench, form, false);
-    form.words([insight, desk] {
-        if (!insight->uncertainty()) return Form::tr("Being found out.");
+    form.words([&bench, uncertainty, desk] {
+        const HousingResult* result = bench.chosenResult();
+        if (!result || !result->computed) return QString();
+        if (!result->rangesReckoned) return Form::tr("Being found out.");
         const auto& net = desk->inForce();
         if (net && !net->stated && !net->forgotten.empty())
             return Form::tr("First take off what driver and ports take from the bare shell: until then the net volume "
                             "is too large.");
-        return localSentence(measureNext(*insight->uncertainty()));
+        return uncertainty() ? localSentence(measureNext(*uncertainty()))
+                             : Form::tr("No value it rests on has an uncertainty yet.");
     });
 }
 

@@ -4,9 +4,10 @@
 #include "app/desktop/components/figure_text.h"
 #include "app/desktop/components/typing.h"
 #include "app/desktop/stations/opening_rows.h"
+#include "app/desktop/stations/stations.h"
 #include "core/constants.h"
-#include "core/port/port_tuning.h"
 #include "core/port/separation.h"
+#include "core/sizing/sizing.h"
 
 #include <QPushButton>
 
@@ -36,19 +37,6 @@ void portChoice(Workbench& bench, Form& form, std::size_t index, const QString& 
                      }});
 }
 
-/// The cavity that the port opens, its volume as reckoned with where it follows from measurements.
-CavityRoom roomFor(Workbench& bench, std::size_t i)
-{
-    const HousingResult* result = bench.chosenResult();
-    const auto chosen = bench.chosenIn(bench.document().shown());
-    if (!chosen) return {};
-    const Housing& housing =
-        result && result->computed ? result->computed->model.housing : bench.document().shown().housings[*chosen];
-    const bool second = i < housing.openings.size() &&
-                        housing.openings[i].cavity.value_or(CavityId::main) == CavityId::second && housing.secondCavity;
-    return roomOf(second ? housing.secondCavity->cavity : housing.cavity);
-}
-
 void bodyRows(Workbench& bench, Form& form, std::size_t i, const PortOpening& port)
 {
     if (port.shape == PortShape::round) {
@@ -57,14 +45,19 @@ void bodyRows(Workbench& bench, Form& form, std::size_t i, const PortOpening& po
         needed<PortOpening>(bench, form, i, "port", "width_mm", Form::tr("Width"), &PortOpening::width);
         needed<PortOpening>(bench, form, i, "port", "height_mm", Form::tr("Height"), &PortOpening::height);
     }
-    needed<PortOpening>(bench, form, i, "port", "length_mm", Form::tr("Length"), &PortOpening::length);
+    kindRow<PortOpening>(
+        bench, form, i, "port", "length_mm", Form::tr("Length"), false,
+        [](const PortOpening& p) { return std::optional(p.length); },
+        [](PortOpening& p, std::optional<double> si) {
+            if (si) p = cutTo(std::move(p), *si);
+        });
     counted<PortOpening>(bench, form, i, "port", "count", Form::tr("How many"), &PortOpening::count);
     optionalRow<PortOpening>(bench, form, i, "port", "wall_mm", Form::tr("Its wall"), &PortOpening::wall);
     form.note([&bench, i]() -> std::pair<Mark, QString> {
-        const PortOpening* now = portIn(bench, i);
-        const CavityRoom room = roomFor(bench, i);
-        const auto why = now && room.netVolume > 0 ? whyImpossible(*now, room) : std::nullopt;
-        return {Mark::over, why ? localSentence(*why) + QLatin1Char('.') : QString()};
+        const HousingResult* result = bench.chosenResult();
+        const QString row = result && !result->computed ? rowOf(result->error) + QLatin1Char('/') : QString();
+        if (!row.startsWith(QStringLiteral("openings/%1/").arg(i))) return {};
+        return {markOf(result->error, bench.document().shown()), sentenceOf(result->error)};
     });
 }
 
@@ -116,7 +109,7 @@ void endRows(Workbench& bench, Form& form, std::size_t i, const PortOpening& por
     optionalRow<PortOpening>(bench, form, i, "port", "loss_q", Form::tr("Loss Q"), &PortOpening::lossQ)
         ->box()
         ->setEmptyShows(Form::tr("computed"));  // from bore, length and air, where none is given
-    FieldRow* separation = optionalRow<PortOpening>(bench, form, i, "port", "separation_k", Form::tr("Separation K"),
+    FieldRow* separation = optionalRow<PortOpening>(bench, form, i, "port", "separation_k", Form::tr("End loss K"),
                                                     &PortOpening::separationK);
     form.whenRefreshed([&bench, i, separation] {
         const PortOpening* now = portIn(bench, i);
@@ -160,9 +153,8 @@ void placeRows(Workbench& bench, Form& form, std::size_t i, const PortOpening& p
                              &PortOpening::sharedWalls);
     placed("x_mm", Form::tr("Mouth at x"), &PortOpening::x, Form::tr("middle"));
     placed("y_mm", Form::tr("Mouth at y"), &PortOpening::y, Form::tr("middle"));
-    placed("obstacle_mm", Form::tr("Free before it"), &PortOpening::obstacle, Form::tr("far wall"));
-    if (countOf(port) > 1)
-        placed("spacing_mm", Form::tr("Between tubes"), &PortOpening::spacing, Form::tr("side by side"));
+    placed("obstacle_mm", Form::tr("Free ahead"), &PortOpening::obstacle, Form::tr("far wall"));
+    if (countOf(port) > 1) placed("spacing_mm", Form::tr("Spacing"), &PortOpening::spacing, Form::tr("touching"));
 }
 
 QString bendsRemark(const PortOpening* port)
@@ -175,6 +167,20 @@ QString bendsRemark(const PortOpening* port)
     const QString degrees = QString::number(std::lround(sum * 180 / pi));
     return port->bends.size() == 1 ? Form::tr("one, %1\u00B0").arg(degrees)
                                    : Form::tr("%1, together %2\u00B0").arg(port->bends.size()).arg(degrees);
+}
+
+/// A right angle on a radius of one bore, or of less down to the least that can be bent where the length has no more
+/// for it; where it has not even that, of one bore: what is missing is then told.
+Bend freshBend(const PortOpening& port)
+{
+    constexpr double angle = pi / 2;
+    const double across = port.shape == PortShape::round ? port.diameter : port.height;
+    double left = port.length - port.innerFlare.value_or(0) - port.outerFlare.value_or(0);
+    for (const Bend& bend : port.bends)
+        left -= bend.angle * bend.radius;
+    const double most = std::floor(left / angle * 1e3) / 1e3;
+    const double usual = std::round(across * 1e3) / 1e3, least = std::ceil(across / 2 * 1e3) / 1e3;
+    return {.angle = angle, .radius = most >= least ? std::min(usual, most) : usual, .unknown = {}};
 }
 
 void editBends(Workbench& bench, std::size_t i, const QString& step, const std::function<void(PortOpening&)>& change)
@@ -203,15 +209,12 @@ void bendRows(Workbench& bench, Form& form, std::size_t i, const PortOpening& po
 {
     form.fold(Form::tr("Bends"), QStringLiteral("port/bends"), [&bench, i] { return bendsRemark(portIn(bench, i)); });
     for (std::size_t k = 0; k < port.bends.size(); ++k) {
-        bendRow(bench, form, i, k, "angle_deg", Form::tr("Bend %1 by").arg(k + 1), &Bend::angle);
-        bendRow(bench, form, i, k, "radius_mm", Form::tr("on a radius of"), &Bend::radius);
+        bendRow(bench, form, i, k, "angle_deg", Form::tr("Bend %1").arg(k + 1), &Bend::angle);
+        bendRow(bench, form, i, k, "radius_mm", Form::tr("Radius %1").arg(k + 1), &Bend::radius);
     }
     std::vector<std::pair<QString, std::function<void()>>> verbs;
     verbs.emplace_back(Form::tr("Add a bend"), [&bench, i] {
-        editBends(bench, i, Form::tr("Add Bend"), [](PortOpening& p) {
-            const double across = p.shape == PortShape::round ? p.diameter : p.height;
-            p.bends.push_back({.angle = pi / 2, .radius = std::round(1.5e3 * across) / 1e3, .unknown = {}});
-        });
+        editBends(bench, i, Form::tr("Add Bend"), [](PortOpening& p) { p.bends.push_back(freshBend(p)); });
     });
     if (!port.bends.empty())
         verbs.emplace_back(Form::tr("Remove the last"), [&bench, i] {

@@ -66,6 +66,25 @@ void say(Workbench& bench, Form& form, std::size_t opening,
     });
 }
 
+/// How the tuning goes with the length, Hz/m, by the whole model as the console has it; reckoned once for each result.
+struct Slope {
+    std::shared_ptr<const Computed> of;
+    std::optional<double> known;
+
+    std::optional<double> at(Workbench& bench, std::size_t opening)
+    {
+        const HousingResult* result = bench.chosenResult();
+        const auto computed = result ? result->computed : nullptr;
+        if (computed == of) return known;
+        of = computed;
+        known.reset();
+        if (const PortOpening* port = computedPort(computed.get(), opening))
+            if (const auto sized = tuningAt(port->length, tuningOfCut(computed->model, int(opening))))
+                known = sized->tuningPerLength;
+        return known;
+    }
+};
+
 void tuningRows(Workbench& bench, Form& form, std::size_t i)
 {
     follow(bench, form, i, Form::tr("Tuning"), Dimension::frequency,
@@ -84,14 +103,11 @@ void tuningRows(Workbench& bench, Form& form, std::size_t i)
     });
     const bool inches = bench.units() == UnitSystem::us;
     const double step = inches ? 2.54e-3 : 1e-3;  // m
+    const auto slope = std::make_shared<Slope>();
     follow(bench, form, i, inches ? Form::tr("0.1\u00A0in longer") : Form::tr("1\u00A0mm longer"), Dimension::frequency,
-           [i, step](const Computed& c, const PortOpening& p) -> std::optional<double> {
-               CavityRoom empty = roomOfPort(c, i);
-               empty.netVolume += outlineVolume(p);
-               const bool sums = p.classical && portToTune(c.model.housing) == i;
-               const auto sized =
-                   tuningAt(p.length, sums ? tuningOfCut(c.model, int(i)) : tuningOfCut(p, empty, c.model.air));
-               return sized ? std::optional(sized->tuningPerLength * step) : std::nullopt;
+           [&bench, i, step, slope](const Computed&, const PortOpening&) -> std::optional<double> {
+               const auto perLength = slope->at(bench, i);
+               return perLength ? std::optional(*perLength * step) : std::nullopt;
            });
 }
 
@@ -100,19 +116,14 @@ void bodyRows(Workbench& bench, Form& form, std::size_t i)
     follow(bench, form, i, Form::tr("Tube rings at"), Dimension::frequency,
            [i](const Computed& c, const PortOpening& p) {
                return std::optional(pipeResonanceOf(portInCavity(p, roomOfPort(c, i), c.model.air)));
-           });
+           })
+        ->setToolTip(Form::tr("the tube by itself; the waves of the cavity move it, or make two of it, in the charts"));
     follow(bench, form, i, Form::tr("Air in motion"), Dimension::mass, [](const Computed& c, const PortOpening& p) {
         const double section = countOf(p) * areaOf(p);
         return std::optional(portInertance(p, c.model.air) * section * section);
     });
     follow(bench, form, i, Form::tr("Takes inside"), Dimension::volume,
            [](const Computed&, const PortOpening& p) { return std::optional(outlineVolume(p)); });
-    follow(bench, form, i, Form::tr("Bore to start from"), Dimension::bore,
-           [](const Computed& c, const PortOpening& p) -> std::optional<double> {
-               if (!c.model.driver.Xmax || !c.summary.fb || p.shape != PortShape::round) return {};
-               return startingBore(*c.summary.fb,
-                                   c.model.driverCount * c.model.driver.driver.Sd * *c.model.driver.Xmax);
-           });
 }
 
 /// The ports' air at three drives, reckoned once for each result.
@@ -302,7 +313,7 @@ void lengthRows(Workbench& bench, Form& form, std::size_t opening)
     row->setMeaning(Form::tr("wanted tuning; the length for it stands below, Return puts it in"));
     row->setHelpTopic(QStringLiteral("opening#tune_to"));
     form.add(row);
-    form.derived(Form::tr("takes a length of"), Dimension::length, [length]() -> std::optional<double> {
+    form.derived(Form::tr("Cut it to"), Dimension::length, [length]() -> std::optional<double> {
         const auto& found = length();
         return found ? std::optional(found->length) : std::nullopt;
     });

@@ -90,7 +90,8 @@ void StationEditor::refresh()
         form_->refresh();
 }
 
-/// Where the user was among the rows, he stays there: at what is new, else at the same row, else at the first.
+/// Where the user was among the rows, he stays there: at the same row; where that is gone, or was a button, at what is
+/// new, else at the first.
 void StationEditor::rebuild(const QString& key)
 {
     key_ = key;
@@ -109,11 +110,10 @@ void StationEditor::rebuild(const QString& key)
     setMinimumWidth(form_->minimumSizeHint().width());
     if (!within) return;
     const QStringList now = form_->fields();
+    if (now.contains(at)) return void(form_->jumpTo(at));
     const auto fresh = std::find_if(now.begin(), now.end(), [&](const QString& f) { return !known.contains(f); });
     if (fresh != now.end())
         form_->jumpTo(*fresh);
-    else if (now.contains(at))
-        form_->jumpTo(at);
     else if (!now.isEmpty())
         form_->jumpTo(now.front());
 }

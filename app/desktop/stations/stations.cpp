@@ -141,7 +141,10 @@ std::array<StationAt, stationCount> plainStations(Workbench& bench)
     return all;
 }
 
-int badness(Mark mark) { return mark == Mark::over ? 3 : mark == Mark::near ? 2 : mark == Mark::missing ? 1 : 0; }
+int badness(Mark mark)
+{
+    return mark == Mark::cannot ? 4 : mark == Mark::over ? 3 : mark == Mark::near ? 2 : mark == Mark::missing ? 1 : 0;
+}
 
 /// Puts a fault on a station unless a worse one stands there.
 void blame(StationAt& at, Mark mark, const QString& words, const std::string& housing, const QString& field,
@@ -188,6 +191,40 @@ Station stationOf(const Verdict& verdict)
     return stationOf(Error{"/" + verdict.field, {}});
 }
 
+Mark markOf(const Error& error, const Project& project)
+{
+    const QString field = QString::fromStdString(error.field), key = originKeyOf(field);
+    static const std::map<QString, std::optional<double> DriverSheet::*> values{
+        {"fs_hz", &DriverSheet::fs},  {"qes", &DriverSheet::Qes},
+        {"qms", &DriverSheet::Qms},   {"qts", &DriverSheet::Qts},
+        {"vas_l", &DriverSheet::Vas}, {"re_ohm", &DriverSheet::Re},
+        {"sd_cm2", &DriverSheet::Sd}, {"nominal_ohm", &DriverSheet::nominalImpedance}};
+    if (field.startsWith(QLatin1String("/drivers/"))) {
+        const std::size_t at = field.section(QLatin1Char('/'), 2, 2).toULong();
+        const auto value = values.find(key);
+        if (at >= project.drivers.size()) return Mark::missing;
+        if (value == values.end()) return key == QLatin1String("sensitivity_at") ? Mark::missing : Mark::cannot;
+        return project.drivers[at].*(value->second) ? Mark::cannot : Mark::missing;
+    }
+    // A volume that is not above 0 was never given, and a measurement that does not work out is half done.
+    const bool unmeasured = key == QLatin1String("net_volume_l") || field.contains(QLatin1String("/measurements"));
+    return unmeasured || key == QLatin1String("driver") ? Mark::missing : Mark::cannot;
+}
+
+QString rowOf(const Error& error)
+{
+    const QString field = QString::fromStdString(error.field).mid(1);
+    if (field.startsWith(QLatin1String("drivers/"))) return QStringLiteral("driver/") + originKeyOf(field);
+    if (field.startsWith(QLatin1String("housings/"))) return field.section(QLatin1Char('/'), 2);
+    return field;
+}
+
+QString sentenceOf(const Error& error)
+{
+    const QString text = localSentence(error.message);
+    return text.isEmpty() || text.endsWith(QLatin1Char('.')) ? text : text + QLatin1Char('.');
+}
+
 Station stationOf(const Error& error)
 {
     const QString field = QString::fromStdString(error.field);
@@ -210,9 +247,10 @@ void blameFor(const HousingResult& result, Workbench& bench, Stations& all)
 {
     const QString letter = housingLetter(result.slot);
     if (!result.computed) {
-        blame(all[std::size_t(stationOf(result.error))], Mark::missing, missingWords(result.error), result.id,
-              QStringLiteral("driver/") + originKeyOf(QString::fromStdString(result.error.field)),
-              QString::fromStdString(result.error.message));
+        const Mark mark = markOf(result.error, bench.document().shown());
+        blame(all[std::size_t(stationOf(result.error))], mark,
+              mark == Mark::missing ? missingWords(result.error) : tr("%1 cannot be").arg(letter), result.id,
+              rowOf(result.error), sentenceOf(result.error));
         return;
     }
     for (const Verdict& verdict : result.computed->verdicts) {

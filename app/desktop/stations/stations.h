@@ -22,6 +22,12 @@ std::array<StationAt, stationCount> stationsOf(Workbench& workbench);
 Station stationOf(const Verdict& verdict);
 /// Which station an error's JSON pointer belongs to.
 Station stationOf(const Error& error);
+/// Missing, where the value that the error points to is not there yet; else what is given cannot be.
+Mark markOf(const Error& error, const Project& project);
+/// The row that an error's JSON pointer belongs to, as verdicts name it: "openings/0/length_mm", "driver/fs_hz".
+QString rowOf(const Error& error);
+/// The sentence of an error, with its full stop.
+QString sentenceOf(const Error& error);
 /// The station and field that a cause of the ledger is set by.
 std::pair<Station, QString> placeOf(Cause cause, const Computed& computed);
 

@@ -11,8 +11,10 @@
 #include "app/desktop/window/card_texts.h"
 #include "core/driver/sheet.h"
 
+#include <QCoreApplication>
 #include <QPushButton>
 #include <QResizeEvent>
+#include <QScrollBar>
 #include <QTimer>
 #include <QVBoxLayout>
 
@@ -54,6 +56,8 @@ CardsColumn::CardsColumn(Workbench& workbench, QWidget* parent)
         newCard_->close();  // it spoke of the project that was open
     });
     connect(&workbench_, &Workbench::cursorChanged, this, &CardsColumn::tellCursor);
+    connect(&workbench_, &Workbench::chosenChanged, this,
+            [this] { QTimer::singleShot(0, this, &CardsColumn::bringIntoView); });
     connect(&workbench_.computation(), &Computation::rangesReady, this, [this] {
         tellCursor();
         drawCuts();  // figures with their uncertainty leave less room
@@ -130,9 +134,7 @@ void CardsColumn::connectCard(const Entry& entry)
         if (!result) return;
         workbench_.choose(id);
         if (!result->computed) {
-            emit workbench_.jumpWanted(int(stationOf(result->error)),
-                                       QStringLiteral("driver/") +
-                                           originKeyOf(QString::fromStdString(result->error.field)));
+            emit workbench_.jumpWanted(int(stationOf(result->error)), rowOf(result->error));
         } else if (index >= 0 && std::size_t(index) < result->computed->verdicts.size()) {
             const Verdict& verdict = result->computed->verdicts[std::size_t(index)];
             emit workbench_.jumpWanted(int(stationOf(verdict)), QString::fromStdString(verdict.field));
@@ -161,6 +163,21 @@ void CardsColumn::connectNewCard()
         workbench_.choose(candidate.housing->id);
     });
     connect(newCard_, &NewHousingCard::dismissed, this, forget);
+}
+
+void CardsColumn::bringIntoView()
+{
+    const Housing* chosen = workbench_.chosenHousing();
+    const HousingCard* one = chosen ? card(chosen->id) : nullptr;
+    if (!one) return;
+    QCoreApplication::sendPostedEvents(nullptr, QEvent::LayoutRequest);  // so that a new card has its place
+    const QRect place(one->mapTo(widget(), QPoint()), one->size());
+    const int from = verticalScrollBar()->value(), seen = viewport()->height(), edge = px(8);
+    const bool begins = place.top() >= from && place.top() + std::min(place.height(), px(100)) <= from + seen;
+    if (begins) return;
+    // Whole where it goes in, else from its head on.
+    const bool below = place.top() > from && place.height() + 2 * edge <= seen;
+    verticalScrollBar()->setValue(below ? place.bottom() + edge - seen : place.top() - edge);
 }
 
 void CardsColumn::lineUp()
@@ -205,8 +222,8 @@ void CardsColumn::fill(Entry& entry, std::size_t index)
         for (const Verdict& verdict : result->computed->verdicts)
             lines << lineOf(verdict);
     } else if (result) {
-        lines << VerdictLine{.mark = Mark::missing,
-                             .text = QString::fromStdString(result->error.message),
+        lines << VerdictLine{.mark = markOf(result->error, workbench_.document().shown()),
+                             .text = sentenceOf(result->error),
                              .applyWords = {},
                              .tip = QString::fromStdString(result->error.field)};
     }

@@ -48,7 +48,8 @@ private:
     };
     Entry makeCard(const std::string& id);
     void connectCard(const Entry& entry);
-    void lineUp();  ///< cards as the project's housings, in its order
+    void bringIntoView();  ///< the chosen card, where it is not
+    void lineUp();         ///< cards as the project's housings, in its order
     void fill(Entry& entry, std::size_t index);
     void drawCuts();
     void tellCursor();

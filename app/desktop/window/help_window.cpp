@@ -9,6 +9,7 @@
 #include <QListWidget>
 #include <QMessageBox>
 #include <QPushButton>
+#include <QShortcut>
 #include <QSignalBlocker>
 #include <QTextBrowser>
 
@@ -47,6 +48,8 @@ HelpWindow::HelpWindow(QWidget* parent) : QWidget(parent, Qt::Window), browser_(
     auto* row = new QHBoxLayout(this);
     row->addWidget(list);
     row->addWidget(browser_, 1);
+    // Text and list take keys for themselves, so that closing is no key event of this window.
+    connect(new QShortcut(Qt::Key_Escape, this), &QShortcut::activated, this, &QWidget::close);
     resize(px(760), px(560));
 }
 

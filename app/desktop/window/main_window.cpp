@@ -98,7 +98,6 @@ void MainWindow::buildBody()
     largeCutTitle_->setWordWrap(true);  // a long name must not widen the column
     largeCutTitle_->setContentsMargins(px(14), px(4), px(14), 0);
     largeCut_ = new CutView;
-    largeCut_->setMinimumHeight(px(190));
     largeCut_->setAccessibleName(tr("Large cut of the chosen housing"));
     left->addWidget(editorStack_, 1);
     left->addWidget(largeCutTitle_);
@@ -244,20 +243,30 @@ void MainWindow::tellLedger()
     }
 }
 
+/// In a wide window always; else at the station whose fields it draws, while these keep the larger part.
+bool MainWindow::roomForLargeCut() const
+{
+    constexpr double leastColumn = 380;
+    return wide_ || (state_.station == int(Station::opening) && editorColumn_->height() >= px(leastColumn) &&
+                     editorStack_->currentWidget() != notes_);
+}
+
 void MainWindow::tellLargeCut()
 {
     const auto chosen = workbench_.chosenIndex();
-    const auto input =
-        chosen && wide_ ? cutInputOf(workbench_.document().shown(), *chosen) : Result<CutInput>(fail({}, {}));
+    const auto input = chosen && roomForLargeCut() ? cutInputOf(workbench_.document().shown(), *chosen)
+                                                   : Result<CutInput>(fail({}, {}));
     largeCut_->setVisible(input.has_value());
-    largeCutTitle_->setVisible(input.has_value());
+    largeCutTitle_->setVisible(input.has_value() && wide_);
     if (!input) return;
+    largeCut_->setMinimumHeight(px(wide_ ? 190 : 118));
+    largeCut_->setMaximumHeight(wide_ ? QWIDGETSIZE_MAX : px(118));
     largeCutTitle_->setText(QString::fromStdString(workbench_.chosenHousing()->name));
     largeCut_->setPlotPalette(currentPlotPalette());
     largeCut_->setFace({.pixelsPerMm = 0,
                         .scaleBar = true,
                         .dimensions = true,
-                        .words = true,
+                        .words = wide_,
                         .travel = true,
                         .arrows = true,
                         .units = workbench_.units()});
@@ -346,6 +355,7 @@ void MainWindow::showStation(int station)
     editorStack_->setCurrentIndex(station);
     path_->setChosen(station);
     state_.station = station;
+    tellLargeCut();
 }
 
 void MainWindow::showNotes()
@@ -353,6 +363,7 @@ void MainWindow::showNotes()
     commitTyping();
     notes_->refresh();
     editorStack_->setCurrentWidget(notes_);
+    tellLargeCut();
     notes_->notes()->setFocus();
 }
 

@@ -94,6 +94,7 @@ private:
     void tellStations();
     void tellLedger();
     void tellLargeCut();
+    bool roomForLargeCut() const;
     void connectLargeCut();
     void jump(int station, const QString& field);
     void causeClicked(int cause);

@@ -55,13 +55,15 @@ void MainWindow::connectFiles()
         showNext();
         if (done.answer) done.answer(verb);
     });
-    connect(files_, &ProjectFiles::refused, this, [this](const QString& sentence) {
-        const bool saving = sentence.startsWith(ProjectFiles::tr("Not saved"));
+    connect(files_, &ProjectFiles::notOpened, this, [this](const QString& sentence) {
+        ask({.words = sentence, .verbs = {tr("Close")}, .mainVerb = -1, .answer = {}});
+    });
+    connect(files_, &ProjectFiles::notSaved, this, [this](const QString& sentence) {
         ask({.words = sentence,
-             .verbs = saving ? QStringList{tr("Save Elsewhere\u2026"), tr("Close")} : QStringList{tr("Close")},
+             .verbs = {tr("Save Elsewhere\u2026"), tr("Close")},
              .mainVerb = -1,
-             .answer = [this, saving](int verb) {
-                 if (saving && verb == 0) saveAs();
+             .answer = [this](int verb) {
+                 if (verb == 0) saveAs();
              }});
     });
     connect(files_, &ProjectFiles::noted, this, [this](const QStringList& notes) {

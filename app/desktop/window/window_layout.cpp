@@ -124,6 +124,7 @@ void MainWindow::resizeEvent(QResizeEvent* event)
 {
     QMainWindow::resizeEvent(event);
     layOut();
+    if (largeCut_->isVisible() != roomForLargeCut()) tellLargeCut();
 }
 
 void MainWindow::changeEvent(QEvent* event)

@@ -21,7 +21,7 @@ TEST_CASE("All words reach a contrast of 4.5 on every surface, frames of fields 
             CHECK(contrastRatio(theme.text, surface) >= 4.5);
             CHECK(contrastRatio(theme.dim, surface) >= 4.5);
             CHECK(contrastRatio(theme.accent, surface) >= 4.5);
-            for (const Mark mark : {Mark::holds, Mark::near, Mark::over, Mark::missing, Mark::note})
+            for (const Mark mark : {Mark::holds, Mark::near, Mark::over, Mark::cannot, Mark::missing, Mark::note})
                 CHECK(contrastRatio(markColour(theme, mark), surface) >= 4.5);
         }
         CHECK(contrastRatio(theme.edge, theme.window) >= 3.0);

@@ -115,7 +115,8 @@ TEST_CASE("Each state of a station is drawn differently")
 {
     Strip f;
     QList<QImage> seen;
-    for (const Mark mark : {Mark::fine, Mark::holds, Mark::near, Mark::over, Mark::missing, Mark::note, Mark::absent}) {
+    for (const Mark mark :
+         {Mark::fine, Mark::holds, Mark::near, Mark::over, Mark::cannot, Mark::missing, Mark::note, Mark::absent}) {
         auto states = job();
         for (StationState& state : states)
             state.mark = Mark::fine;

@@ -406,18 +406,6 @@ TEST_CASE("A unit switch while typing forgets the half-typed text")
     CHECK(textOf(f.box) == local("5.1181"));
 }
 
-TEST_CASE("A lower bound that is not itself allowed is said as such")
-{
-    Bench bench;
-    auto& box = bench.put(new QuantityBox(Dimension::volume));
-    box.setRangeSi(0, 1);
-    box.setExclusiveLow(true);
-    CHECK(box.rangeText() == "above 0 up to 1000\u00A0L");
-    type(box, "0");
-    QTest::keyClick(&box, Qt::Key_Return);
-    CHECK(box.rejection() == "0\u00A0L is not above 0.");
-}
-
 TEST_CASE("the click that enters a field takes the whole number, and so does a double click")
 {
     QWidget window;

@@ -149,6 +149,23 @@ TEST_CASE("a cavity that nothing gives a volume is refused with its place")
     CHECK(nothing.message == "the deductions take 2.0\u00A0L from a shell of 1.0\u00A0L; nothing is left");
 }
 
+TEST_CASE("a port that takes more than there is of the shell is refused at the port")
+{
+    Bench bench = measured({stated(5e-3, 0.1e-3)}, {taken(1e-3, 0)});
+    PortOpening port;
+    port.diameter = 0.3, port.wall = 0, port.length = 0.1;  // 7.07 L by pi d^2/4 l
+    bench.housing.openings.resize(2);
+    bench.housing.openings[0].kind = LeakByQ{7};
+    bench.housing.openings[1].kind = port;
+    bench.housing.cavity.deductions.push_back({});
+    bench.housing.cavity.deductions.back().kind = DeductionKind::port;
+    CHECK(bench.refusal().field == "openings/1");
+    CHECK(
+        bench.refusal().message.starts_with("the port takes 7.07\u00A0L inside, of a shell that has 4.0\u00A0L left"));
+    bench.housing.cavity.deductions.front().volume = 6e-3;  // more than the shell even without the port
+    CHECK(bench.refusal().field == "deductions");
+}
+
 TEST_CASE("a bare shell without its driver or ports among the deductions is remarked")
 {
     Bench bench = measured({stated(5e-3, 0.1e-3)});

@@ -54,8 +54,8 @@ QPainterPath bowl(const QPointF& at)
 }  // namespace
 
 EmptyState::EmptyState(QWidget* parent)
-    : QWidget(parent), mainIcon_(QStringLiteral("station-driver")),
-      main_(new QPushButton(tr("Enter the driver"), this)), sample_(new QPushButton(tr("Open the sample job"), this))
+    : QWidget(parent), main_(new QPushButton(tr("Enter the driver"), this)),
+      sample_(new QPushButton(tr("Open the sample job"), this))
 {
     setAccessibleName(tr("What goes into the cavity?"));
     setButtonFace(*main_, ButtonFace::main);
@@ -77,21 +77,13 @@ void EmptyState::setAnswered(bool driver, bool cavity, bool opening)
     update();
 }
 
-void EmptyState::setMainAction(const QString& words, const QString& icon)
-{
-    main_->setText(words);
-    mainIcon_ = icon;
-    dress();
-    place();
-}
-
 QSize EmptyState::sizeHint() const { return {px(640), px(440)}; }
 QSize EmptyState::minimumSizeHint() const { return {px(wholeWidth) + px(20), px(wholeHeight)}; }
 
 void EmptyState::dress()
 {
     const PlotPalette palette = currentPlotPalette();
-    main_->setIcon(inkedIcon(mainIcon_, palette, Ink::onAccent));
+    main_->setIcon(inkedIcon(QStringLiteral("station-driver"), palette, Ink::onAccent));
     sample_->setIcon(inkedIcon(QStringLiteral("open"), palette));
 }
 

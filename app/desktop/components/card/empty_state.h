@@ -15,8 +15,7 @@ class EmptyState : public QWidget {
 public:
     explicit EmptyState(QWidget* parent = nullptr);
 
-    void setAnswered(bool driver, bool cavity, bool opening);       ///< answered ones get the tick
-    void setMainAction(const QString& words, const QString& icon);  ///< default "Enter the driver"
+    void setAnswered(bool driver, bool cavity, bool opening);  ///< answered ones get the tick
     QSize sizeHint() const override;
     QSize minimumSizeHint() const override;
 
@@ -33,7 +32,6 @@ private:
     void place();
     void dress();
     std::array<bool, 3> answered_{};
-    QString mainIcon_;
     QPushButton *main_, *sample_;
 };
 

@@ -51,6 +51,7 @@ void HousingCard::buildHead()
     connect(tag_, &CardTag::dragEnded, this, &HousingCard::dragEnded);
     connect(tag_, &CardTag::dragCancelled, this, &HousingCard::dragCancelled);
     nameLabel_ = new NameLabel(this);
+    nameLabel_->setTwoLines(true);
     nameLabel_->installEventFilter(this);
     nameEdit_ = new QLineEdit(this);
     nameEdit_->installEventFilter(this);

@@ -42,7 +42,6 @@ public:
     void setName(const QString& name);
     QString name() const { return name_; }
     void setChosen(bool chosen);
-    bool isChosen() const { return chosen_; }
     void setHousingShown(bool shown);  ///< the eye
     void setOwnFeed(bool own);
     void setMovable(bool up, bool down);

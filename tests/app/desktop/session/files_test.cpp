@@ -44,6 +44,13 @@ TEST_CASE("save, open and save again gives the same bytes")
     CHECK(read(bench.file("again.portwright")) == first);
 }
 
+TEST_CASE("a file that stops half way is not taken for a short one")
+{
+    const auto bytes = readWhole(QStringLiteral("/proc/self/mem"), 100);  // opens, and its first byte cannot be read
+    REQUIRE_FALSE(bytes);
+    CHECK(bytes.error().message.find("cannot be read") != std::string::npos);
+}
+
 TEST_CASE("a newer file is refused in words and the open project stays")
 {
     Bench bench;
@@ -84,7 +91,7 @@ TEST_CASE("a hundred damaged files are each refused or read, and never end the p
 TEST_CASE("a save that cannot be done says why and loses nothing")
 {
     Bench bench;
-    QSignalSpy refused(&bench.window->files(), &ProjectFiles::refused);
+    QSignalSpy refused(&bench.window->files(), &ProjectFiles::notSaved);
     bench.document().edit("v", [](Project& p) { p.housings.at(0).cavity.netVolume = 2e-3; });
     const Project before = bench.document().project();
     write(bench.file("wall"), "a file, not a folder");

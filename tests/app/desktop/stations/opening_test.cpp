@@ -4,6 +4,7 @@
 #include "app/desktop/components/table/value_table.h"
 #include "app/desktop/session/housing_edits.h"
 #include "app/desktop/session/port_cut.h"
+#include "app/desktop/stations/stations.h"
 #include "app/desktop/window/parts_window.h"
 #include "core/document/project_file.h"
 #include "core/port/geometry.h"
@@ -107,6 +108,121 @@ TEST_CASE("each field of a port that applies to it has its row, and its value go
     CHECK(bench.field("inner_end"));
 }
 
+TEST_CASE("a length that is typed moves the inner end: what stands outside stays, and Inside follows at once")
+{
+    OpeningBench bench;
+    const double length = bench.port().length, outside = 0.02;
+    bench.put("inside_mm", length - outside);
+    FieldRow* row = bench.field("length_mm");
+    emit row->box()->previewed(0.2);
+    bench.settle();
+    CHECK(bench.field("inside_mm")->box()->si() == Approx(0.2 - outside));  // while it is typed
+    CHECK(*bench.port().inside == Approx(length - outside));
+    emit row->box()->committed(0.2);
+    bench.settle();
+    CHECK(bench.port().length == 0.2);
+    CHECK(*bench.port().inside == Approx(0.2 - outside));
+    bench.put("length_mm", 0.01);  // shorter than what stands outside: all of it does
+    CHECK(*bench.port().inside == 0);
+}
+
+TEST_CASE("a second tube asks for nothing: the keyboard stays where the number was typed, and nothing unfolds")
+{
+    OpeningBench bench;
+    QApplication::setActiveWindow(bench.window.get());
+    bench.field("count")->takeFocus();
+    bench.put("count", 2);
+    REQUIRE(bench.field("spacing_mm"));
+    CHECK(bench.field("count")->box()->hasFocus());
+    CHECK_FALSE(bench.fold("Place")->isChecked());
+}
+
+namespace {
+
+void addBend(OpeningBench& bench)
+{
+    for (QPushButton* button : bench.form()->findChildren<QPushButton*>())
+        if (button->text() == Form::tr("Add a bend")) return button->click(), bench.settle();
+}
+
+QString faultAt(OpeningBench& bench)
+{
+    for (StateLine* line : bench.form()->findChildren<StateLine*>())
+        if (line->isVisible() && line->mark() == Mark::cannot) return line->text();
+    return {};
+}
+
+}  // namespace
+
+TEST_CASE("a bend that is added has one bore, less where the length has no more for it, and the housing stays")
+{
+    OpeningBench bench;
+    bench.fold("Bends")->setChecked(true);
+    const double bore = bench.port().diameter;
+    bench.put("length_mm", 2 * bore);
+    addBend(bench);
+    REQUIRE(bench.port().bends.size() == 1);
+    CHECK(bench.port().bends[0].radius == Approx(bore).margin(0.5e-3));
+    CHECK(bench.window->workbench().chosenResult()->computed);
+    bench.document().history().undo();
+    bench.put("length_mm", 1.2 * bore);  // a quarter round of one bore takes 1.57
+    addBend(bench);
+    CHECK(bench.port().bends[0].radius < 0.77 * bore);
+    CHECK(bench.port().bends[0].radius >= bore / 2);
+    CHECK(bench.window->workbench().chosenResult()->computed);
+    bench.document().history().undo();
+    bench.put("length_mm", 0.5 * bore);  // not even on half a bore
+    addBend(bench);
+    CHECK_FALSE(bench.window->workbench().chosenResult()->computed);
+    CHECK(faultAt(bench).contains(QStringLiteral("make it longer")));
+    const auto lines = bench.window->cards()->card(bench.ported().id)->verdicts()->verdicts();
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].mark == Mark::cannot);
+    CHECK(lines[0].text.contains(QStringLiteral("make it longer")));
+}
+
+TEST_CASE("a port that cannot be is no missing value: Opening is marked, and its form says why")
+{
+    OpeningBench bench;
+    const auto opening = [&] { return stationsOf(bench.window->workbench())[std::size_t(Station::opening)]; };
+    bench.put("x_mm", 0.005);
+    CHECK(opening().state.mark == Mark::cannot);
+    CHECK(opening().state.keyFigure.contains(QStringLiteral("cannot be")));
+    CHECK(opening().field == QStringLiteral("openings/%1").arg(bench.index));
+    CHECK(faultAt(bench).contains(QStringLiteral("beyond the wall")));
+    bench.document().history().undo();
+    bench.settle();
+    CHECK(opening().state.mark != Mark::cannot);
+    CHECK(faultAt(bench).isEmpty());
+}
+
+TEST_CASE("a port too large for the shell that was measured is the port's fault, not the cavity's")
+{
+    Bench bench(true, "larger-lower-measured");
+    std::string id;
+    for (const Housing& housing : bench.document().project().housings)
+        if (!housing.cavity.deductions.empty()) id = housing.id;
+    bench.window->workbench().choose(id);
+    bench.window->showStation(int(Station::opening));
+    std::size_t at = 0;
+    const Housing& housing = *bench.window->workbench().chosenHousing();
+    for (std::size_t i = 0; i < housing.openings.size(); ++i)
+        if (std::holds_alternative<PortOpening>(housing.openings[i].kind)) at = i;
+    bench.document().edit("wide", [&](Project& p) {
+        for (Housing& one : p.housings)
+            if (one.id == id) std::get<PortOpening>(one.openings[at].kind).diameter = 0.4;
+    });
+    bench.settle();
+    const auto states = stationsOf(bench.window->workbench());
+    CHECK(states[std::size_t(Station::opening)].state.mark == Mark::cannot);
+    CHECK(states[std::size_t(Station::opening)].field == QStringLiteral("openings/%1").arg(at));
+    CHECK(states[std::size_t(Station::cavity)].state.mark == Mark::fine);
+    bool told = false;
+    for (StateLine* line : bench.window->editor(Station::opening)->form()->findChildren<StateLine*>())
+        told = told || (line->isVisible() && line->text().contains(QStringLiteral("the port takes")));
+    CHECK(told);
+}
+
 TEST_CASE("bends are added and taken back, each one undo step, and have their angle and radius")
 {
     OpeningBench bench;
@@ -147,7 +263,7 @@ TEST_CASE("a port that cannot be says so in a sentence")
     bench.put("inner_flare_mm", 0.2);  // longer than the port itself
     const auto lines = bench.form()->findChildren<StateLine*>();
     const bool told = std::any_of(lines.begin(), lines.end(), [](StateLine* line) {
-        return line->isVisible() && line->mark() == Mark::over && line->text().contains(QLatin1String("flare"));
+        return line->isVisible() && line->mark() == Mark::cannot && line->text().contains(QLatin1String("flare"));
     });
     CHECK(told);
 }
@@ -332,10 +448,11 @@ TEST_CASE("dragging the tuning in the chart retunes the port in one undo step, a
     CHECK(bench.document().project() == before);
 }
 
-TEST_CASE("the port's end dragged in the large cut is one change of its length")
+TEST_CASE("the port's end dragged in the cut is one change of its length, and its fields follow the hand")
 {
     OpeningBench bench;
-    bench.window->resize(1700, 900);  // wide: the large cut is there
+    const bool wide = GENERATE(true, false);
+    if (wide) bench.window->resize(1700, 900);
     bench.settle();
     CutView* cut = nullptr;
     for (CutView* one : bench.window->findChildren<CutView*>())
@@ -347,13 +464,35 @@ TEST_CASE("the port's end dragged in the large cut is one change of its length")
     emit cut->lengthDragged(0, 0.15);
     bench.settle();
     CHECK(std::get<PortOpening>(bench.document().shown().housings.at(1).openings.at(bench.index).kind).length == 0.15);
+    CHECK(bench.field("length_mm")->box()->si() == 0.15);
     emit cut->dragGivenUp();
+    bench.settle();
     CHECK(bench.port().length == length);
+    CHECK(bench.field("length_mm")->box()->si() == length);
     emit cut->lengthDragged(0, 0.145);
     emit cut->lengthDropped(0, 0.145);
     bench.settle();
     CHECK(bench.port().length == 0.145);
     CHECK(bench.document().history().count() == steps + 1);
+    REQUIRE(cut->innerEndOf(0));  // in view to be dragged
+    CHECK(cut->rect().contains(cut->innerEndOf(0)->toPoint()));
+    bench.window->showStation(int(Station::driver));
+    CHECK(cut->isVisible() == wide);
+}
+
+TEST_CASE("the tuning's way with the length is the same number as the console's")
+{
+    OpeningBench bench;
+    const auto sized = tuningAt(bench.port().length, tuningOfCut(bench.computed().model, int(bench.index)));
+    REQUIRE(sized);
+    ValueRow* row = nullptr;
+    for (ValueRow* one : bench.form()->findChildren<ValueRow*>())
+        if (one->accessibleName().startsWith(Form::tr("1\u00A0mm longer"))) row = one;
+    REQUIRE(row);
+    row->window()->repaint();
+    QString shown = row->number();
+    shown.replace(QChar(0x2212), QLatin1Char('-'));
+    CHECK(QLocale().toDouble(shown) == Approx(sized->tuningPerLength * 1e-3).epsilon(6e-3));  // three digits
 }
 
 TEST_CASE("parts are shown with their cautions, written into a folder, and a folder that cannot be is told")

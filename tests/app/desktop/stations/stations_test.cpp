@@ -6,6 +6,7 @@
 
 #include <QFile>
 #include <QLabel>
+#include <QListWidget>
 #include <QMenu>
 #include <QTest>
 #include <QTextBrowser>
@@ -133,6 +134,24 @@ TEST_CASE("every help topic of a field has its place on a page")
     }
     REQUIRE(bench.window->help());
     CHECK(bench.window->help()->browser()->toPlainText().size() > 100);
+}
+
+TEST_CASE("Esc closes the help, wherever in it the last click was")
+{
+    Bench bench;
+    emit bench.window->workbench().helpWanted(QStringLiteral("opening#length_mm"));
+    HelpWindow* help = bench.window->help();
+    REQUIRE(help);
+    QApplication::setActiveWindow(help);
+    QTest::mouseClick(help->browser()->viewport(), Qt::LeftButton, {}, {40, 40});
+    QTest::keyClick(help->browser(), Qt::Key_Escape);
+    CHECK_FALSE(help->isVisible());
+    help->show();
+    QApplication::setActiveWindow(help);
+    auto* list = help->findChild<QListWidget*>();
+    list->setFocus();
+    QTest::keyClick(list, Qt::Key_Escape);
+    CHECK_FALSE(help->isVisible());
 }
 
 TEST_CASE("a second cavity, openings of every kind and every feed can be added and taken back")

@@ -43,6 +43,31 @@ TEST_CASE("housings are copied, moved, renamed and removed, each by one step tha
     CHECK(bench.document().project() == before);
 }
 
+TEST_CASE("a housing that is added comes into view, and once it is undone the one chosen before is chosen")
+{
+    Bench bench;
+    Workbench& work = bench.window->workbench();
+    const std::string second = ids(bench).at(1);
+    work.choose(ids(bench).front());
+    work.choose(second);
+    Housing fresh = copyOf(bench.document().project(), 1);
+    fresh.id = "fresh";
+    bench.document().edit("Add", [&](Project& p) { append(p, fresh); });
+    work.choose("fresh");
+    bench.settle();
+    CardsColumn* cards = bench.window->cards();
+    const HousingCard* card = cards->card("fresh");
+    REQUIRE(card);
+    const QPoint head = card->mapTo(cards->viewport(), QPoint(10, 10));
+    CHECK(cards->viewport()->rect().contains(head));
+    bench.document().history().undo();
+    bench.settle();
+    CHECK(work.chosenHousing()->id == second);
+    bench.document().history().redo();
+    bench.settle();
+    CHECK(work.chosenHousing()->id == "fresh");
+}
+
 TEST_CASE("hiding a housing hides it in every chart and changes nothing in the project")
 {
     Bench bench;
