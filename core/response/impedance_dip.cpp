@@ -30,7 +30,7 @@ double upperPeakAtMost(const Model& model, double tuning)
 // placed better than to 1e-8, and what is derived from it by differences needs more.
 std::optional<double> lowestWithin(const Model& model, double from, double to)
 {
-    constexpr double h = 1e-4;
+    constexpr double h = 2e-5;
     const auto slope = [&](const Grid& grid) -> Eigen::ArrayXd {
         const auto shifted = [&](double by) { return magnitudeOver(model, {grid.frequency * by, grid.omega * by}); };
         return shifted(1 + h) - shifted(1 - h);
@@ -44,7 +44,7 @@ std::optional<double> impedanceDip(const Model& model, double tuning)
 {
     constexpr double asFarAs = 1.6, least = 1.01;  // from the tuning; peak over dip that a sweep still shows
     if (!(tuning > 0)) return std::nullopt;
-    const Grid grid = logGrid(tuning / (2 * asFarAs), 1.2 * upperPeakAtMost(model, tuning), 120);
+    const Grid grid = logGrid(tuning / (2 * asFarAs), 1.2 * upperPeakAtMost(model, tuning), 240);
     const Eigen::ArrayXd Z = magnitudeOver(model, grid);
     const auto distance = [&](Eigen::Index i) { return std::abs(std::log(grid.frequency[i] / tuning)); };
     std::optional<Eigen::Index> dip;

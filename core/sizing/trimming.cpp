@@ -323,7 +323,8 @@ std::string cutsWords(const TrimPlan& p, const Figures& f)
 {
     const double left = p.stages.back().length - p.length;
     const std::string all = f.length(p.takeOff, p.uncertainty);
-    const std::string then = fmt::format("What is left then, {}, follows from the last reading", f.length(left));
+    const std::string then =
+        fmt::format("What is left after that, {}, follows from the reading taken then", f.length(left));
     if (p.stages.size() == 1)
         return fmt::format("In all {} are to come off; this cut stops short of that by {:.0f} times its uncertainty, "
                            "so that it does not go too far. {}.",
