@@ -81,7 +81,8 @@ std::optional<CompressionPeak> compressionPeak(const Model& model)
 
 std::optional<double> tuningAtFeed(const Model& model)
 {
-    const auto small = tuningOf(model);
+    if (!tuningOf(model)) return std::nullopt;
+    const auto small = loadResonance(model);
     if (!small) return std::nullopt;
     const FedNetwork fed = fedNetworkOf(withoutGivenLosses(model));
     const auto& driver = std::get<DriverElement>(fed.assembled.network.elements[fed.assembled.drivers.front()]);
@@ -92,9 +93,8 @@ std::optional<double> tuningAtFeed(const Model& model)
         const Flow load = flowFrom(driver.rear, fed.assembled.network, *solution, grid, model.air);
         return (load.value * solution->node[std::size_t(driver.rear.index)].conjugate()).imag();
     };
-    // It only falls; w0/2pi of a classical port may lie beside it, and what is further up is a wave in the cavity.
-    constexpr double lowestTuning = 0.5, highestShare = 1.2;
-    return riseOf(susceptance, Rise::first, lowestTuning, highestShare * *small, 400);
+    constexpr double lowestTuning = 0.5, nextToIt = 1.02;  // it only falls: what is further up is a wave in the cavity
+    return riseOf(susceptance, Rise::first, lowestTuning, nextToIt * *small, 400);
 }
 
 Result<std::vector<PortAtDrives>> portsAtDrives(const Model& model)

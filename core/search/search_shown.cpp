@@ -164,10 +164,10 @@ std::string rankWords(const FoundPort& f, const std::vector<Aim>& aims)
                        f.asExtreme ? "behind the order as the best in one aim, by" : "ranked by", f.placeSum, parts);
 }
 
-// Slots that stand inside are less exact than other ports (tests/data/slot_tuning.csv); shelves are not.
+// Straight slots that stand inside are less exact than other ports (tests/data/slot_tuning.csv); shelves are not.
 bool isRougher(const PortOpening& port)
 {
-    return port.shape == PortShape::slot && insideOf(port) > 0 && sharedWallsOf(port) < 3;
+    return port.shape == PortShape::slot && insideOf(port) > 0 && sharedWallsOf(port) < 3 && port.bends.empty();
 }
 
 // What is told of one, `first` of the ranking or against it.

@@ -17,10 +17,7 @@ std::string millimetres(double x) { return formatQuantity(x, Dimension::length);
 // Flares and bends are part of the length.
 double shortestOf(const PortOpening& port)
 {
-    double length = port.innerFlare.value_or(0) + port.outerFlare.value_or(0);
-    for (const Bend& bend : port.bends)
-        length += bend.angle * bend.radius;
-    return length;
+    return port.innerFlare.value_or(0) + port.outerFlare.value_or(0) + arcLength(port);
 }
 
 constexpr double longestTaken = 3;  // m, what the project file allows
@@ -67,6 +64,15 @@ double lowestBetween(const TuningOfCut& cut, double low, double high)
         }
     }
     return (low + high) / 2;
+}
+
+// A port that can be, and has no tuning.
+std::string frictionWords(double wanted, double lowest, double length)
+{
+    const std::string found = lowest > 0 ? fmt::format("the lowest found is {}, and ", hertz(lowest)) : std::string();
+    return fmt::format("no length gives {}: {}at {} of length friction in so narrow a bore leaves no tuning; use a "
+                       "wider bore",
+                       hertz(wanted), found, millimetres(length));
 }
 
 SizedPort sized(const TuningOfCut& cut, double length)
@@ -166,9 +172,11 @@ Result<SizedPort> lengthFor(double tuning, const TuningOfCut& cut)
     constexpr int steps = 60;
     const auto place = [&](int i) { return shortest + (longest - shortest) * double(i * i) / (steps * steps); };
     double before = tuningOr0(cut, shortest), lowest = before, highest = before, highestYet = before;
+    if (!(before > 0)) return fail("tuning", frictionWords(tuning, before, shortest));
     int lowestAt = 0;
     for (int i = 1; i <= steps; ++i) {
         const double f = tuningOr0(cut, place(i));
+        if (!(f > 0) && !cut.whyNot(place(i))) return fail("tuning", frictionWords(tuning, lowest, place(i)));
         if (!(f > 0)) break;
         // Only where it falls: a port that fills the cavity tunes higher and higher again, and is none to build.
         if (before > tuning && f <= tuning) return sized(cut, between(cut, place(i - 1), place(i), tuning));

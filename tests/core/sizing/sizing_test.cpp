@@ -185,6 +185,23 @@ TEST_CASE("beside another port none of any length tunes lower than that one alon
     CHECK_FALSE(tuningOfCut(modelOfReference(alone), 1).others);
 }
 
+TEST_CASE("a bore that friction leaves no tuning is told so when a length is wanted for it, or a tuning")
+{
+    Housing housing = closedHousing(6e-3);
+    PortOpening p = roundPort(0.003);
+    p.length = 0.3, p.innerEnd = TubeEnd::flush;
+    housing.openings = {{p, {}, {}}};
+    const TuningOfCut cut = tuningOfCut(modelOfReference(housing), 0);
+    for (const double wanted : {2.0, 5.0, 300.0, 946.0}) {
+        const auto none = lengthFor(wanted, cut);
+        REQUIRE_FALSE(none);
+        CHECK(none.error().message.find("friction") != std::string::npos);
+    }
+    const auto now = tuningAt(0.3, cut);
+    REQUIRE_FALSE(now);
+    CHECK(now.error().message.find("friction in so narrow a bore leaves no tuning") == 0);
+}
+
 TEST_CASE("nonsense gives a sentence, not a number")
 {
     const auto words = [](const auto& result) {
