@@ -296,11 +296,11 @@ void addWarnings(HousingPorts& report, const std::filesystem::path& folder, cons
 }
 
 Result<void> addParts(HousingPorts& report, const Model& model, const PortWanted& wanted,
-                      const PaintTemplates& paintTemplates)
+                      const PaintTemplates& paintTemplates, const std::string& job)
 {
     const auto making = makingOf(report, model, wanted);
     if (!making) return fail(making.error());
-    auto parts = partsOf(making->housing, optionsFor(*making, wanted, report.remarks), making->opening);
+    auto parts = partsOf(making->housing, optionsFor(*making, wanted, report.remarks), making->opening, job);
     if (!parts) return fail(parts.error());
     if (paintTemplates) {
         auto pdfs = paintTemplates(parts->templates, wanted.paper);
@@ -357,7 +357,7 @@ Result<HousingPorts> reportOf(const Project& project, std::size_t index, const P
         if (!loudness) return fail(loudness.error());
         report.loudness = std::move(*loudness);
     }
-    if (ok && wanted.parts) ok = addParts(report, *model, wanted, paintTemplates);
+    if (ok && wanted.parts) ok = addParts(report, *model, wanted, paintTemplates, project.title);
     if (!ok) return fail(ok.error());
     return report;
 }

@@ -132,7 +132,7 @@ Result<double> spacingOf(const PortOpening& port, const Cutout& hole, const Part
     if (*port.spacing * mm >= across) return *port.spacing * mm;
     return fail("spacing_mm",
                 fmt::format("the ports' centres are {} apart, and each hole takes {}; set them wider apart (Opening, "
-                            "Place, Between tubes), or make the tubes smaller",
+                            "Place, Spacing), or make the tubes smaller",
                             shopLength(*port.spacing, options.units), shopLength(across / mm, options.units)));
 }
 

@@ -92,7 +92,7 @@ Result<void> shareFlange(PortBody& body, const PortOpening& port, const PartOpti
     if (*port.spacing < needed)
         return fail("spacing_mm",
                     fmt::format("the ports' centres are {} apart, and printed side by side on one flange they need {}; "
-                                "set them wider apart (Opening, Place, Between tubes), or print a thinner wall",
+                                "set them wider apart (Opening, Place, Spacing), or print a thinner wall",
                                 shopLength(*port.spacing, options.units), shopLength(needed, options.units)));
     body.tubes = countOf(port), body.spacing = *port.spacing;
     return {};

@@ -23,6 +23,8 @@
 #include <QRegularExpression>
 #include <QVBoxLayout>
 
+#include <array>
+
 namespace portwright {
 namespace {
 
@@ -45,6 +47,17 @@ Result<PortBody> bodyOf(const HousedPort& housed, const PartOptions& options)
     const auto plan = legPlan(housed.port, housed.cavity, options);
     return printedBody(housed.port, options, plan ? plan->legs : std::vector<double>());
 }
+
+/// By some printer and some choice: with a thin wall where the usual one has no room.
+bool isPrintable(const HousedPort& housed)
+{
+    PartOptions thin;
+    thin.wall = 0.8e-3, thin.flange = false;
+    return bodyOf(housed, PartOptions{}).has_value() || bodyOf(housed, thin).has_value();
+}
+
+constexpr std::array screwCounts{4, 6, 8, 10, 12, 16, 20, 24};  // go around a slot, too
+enum FlangeWay { screwed, glued, noFlange };
 
 /// "parts.txt, tube-template.svg and 3 more"
 QString someOf(const std::vector<std::string>& names)
@@ -203,7 +216,46 @@ void PartsWindow::printRows()
            &PartOptions::printerHeight);
     length(tr("Lip clearance"), 0, 1e-3, tr("between lip and recess of two pieces"), Made::printed,
            &PartOptions::lipClearance);
-    length(tr("Screw holes"), 1e-3, 12e-3, tr("diameter, in the flange"), Made::printed, &PartOptions::screwDiameter);
+    flangeRows();
+}
+
+QComboBox* PartsWindow::choice(const QString& label, const QStringList& items, const QString& meaning, Made made)
+{
+    auto* box = new QuietComboBox;
+    box->addItems(items);
+    box->setAccessibleName(label);
+    box->setToolTip(meaning);
+    box->setProperty("helpTopic", QStringLiteral("opening#parts"));
+    auto* row = new FieldRow(label, box);
+    rows_.emplace_back(row, made);
+    column_->addWidget(row);
+    return box;
+}
+
+void PartsWindow::flangeRows()
+{
+    flange_ = choice(tr("Flange"), {tr("screwed"), tr("glued"), tr("none")},
+                     tr("at the outer end; glued it has no screw holes, without one the tube is glued into its hole"),
+                     Made::flangeable);
+    const auto take = [this] {
+        const int way = flange_->currentIndex(), wanted = screws_->currentIndex();
+        options_.flange = way != noFlange;
+        options_.screws.reset();
+        if (way == glued) options_.screws = 0;
+        if (way == screwed && wanted > 0) options_.screws = screwCounts.at(std::size_t(wanted) - 1);
+        refresh();
+    };
+    land_ = length(tr("Land"), 3e-3, 50e-3, tr("of the flange: hole to screws, and from these to its rim"),
+                   Made::flanged, &PartOptions::land);
+    QStringList counts{tr("by size")};
+    for (const int count : screwCounts)
+        counts << QString::number(count);
+    screws_ =
+        choice(tr("Screws"), counts, tr("in the flange; by size: no more than 80 mm apart, 4 at least"), Made::screwed);
+    length(tr("Screw hole \u2300"), 1e-3, 12e-3, tr("diameter of the screw holes in the flange"), Made::screwed,
+           &PartOptions::screwDiameter);
+    connect(flange_, &QComboBox::activated, this, take);
+    connect(screws_, &QComboBox::activated, this, take);
 }
 
 QWidget* PartsWindow::buildChoices()
@@ -281,7 +333,13 @@ bool PartsWindow::isMade(Made made) const
         case Made::fromFreePanels:
             return slot && !(port.wall.value_or(0) > 0);
         case Made::printed:
-            return bodyOf(housed, PartOptions{}).has_value();
+            return isPrintable(housed);
+        case Made::flangeable:
+            return port.outerEnd == TubeEnd::flush && isPrintable(housed);
+        case Made::flanged:
+            return options_.flange && port.outerEnd == TubeEnd::flush && isPrintable(housed);
+        case Made::screwed:
+            return options_.flange && options_.screws != 0 && port.outerEnd == TubeEnd::flush && isPrintable(housed);
         case Made::bent:
             return !port.bends.empty();
         }
@@ -321,14 +379,16 @@ void PartsWindow::refresh()
     options_.units = workbench_.units();
     if (!folderTyped_) folder_->setText(QDir::toNativeSeparators(usualFolder()));
     const auto now = housing();
-    if (parts_ && now == of_ && with_ == options_) return;
+    if (parts_ && now == of_ && with_ == options_ && job_ == workbench_.project().title) return;
+    job_ = workbench_.project().title;
     of_ = now;
     with_ = options_;
     closeQuestion();
     showChoices();
     setWindowTitle(now ? tr("Parts of %1 %2").arg(workbench_.chosenLetter(), QString::fromStdString(now->name))
                        : tr("Parts"));
-    parts_ = now ? partsOf(*now, options_) : Result<PartSet>(fail({}, tr("choose a housing first").toStdString()));
+    parts_ =
+        now ? partsOf(*now, options_, {}, job_) : Result<PartSet>(fail({}, tr("choose a housing first").toStdString()));
     write_->setEnabled(parts_->has_value());
     if (*parts_) {
         list_->setPlainText(localSentence((*parts_)->text));

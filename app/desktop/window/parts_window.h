@@ -12,6 +12,7 @@
 
 #include <QWidget>
 
+class QComboBox;
 class QPlainTextEdit;
 class QPushButton;
 class QVBoxLayout;
@@ -38,13 +39,17 @@ public:
     QPushButton* writeButton() const { return write_; }
     TextLine* folderLine() const { return folder_; }
     QuantityBox* wallBox() const { return wall_->box(); }
+    QuantityBox* landBox() const { return land_->box(); }
+    QComboBox* flangeChoice() const { return flange_; }
+    QComboBox* screwChoice() const { return screws_; }
 
 protected:
     void showEvent(QShowEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
 
 private:
-    enum class Made { always, fromTube, fromPanels, fromFreePanels, printed, bent };  ///< what a choice is of use for
+    /// What a choice is of use for.
+    enum class Made { always, fromTube, fromPanels, fromFreePanels, printed, flangeable, flanged, screwed, bent };
     FieldRow* quantity(const QString& label, double low, double high, const QString& meaning, Made made);
     FieldRow* length(const QString& label, double low, double high, const QString& meaning, Made made,
                      double PartOptions::* which);
@@ -56,6 +61,8 @@ private:
     QWidget* buildFolderRow();
     void stockRows();
     void printRows();
+    void flangeRows();
+    QComboBox* choice(const QString& label, const QStringList& items, const QString& meaning, Made made);
     std::optional<Housing> housing() const;
     bool isMade(Made made) const;  ///< by a port of the housing
     void showChoices();
@@ -70,10 +77,12 @@ private:
     std::optional<Result<PartSet>> parts_;
     std::optional<Housing> of_;
     PartOptions with_;
+    std::string job_;  ///< its title
     std::vector<std::function<void()>> refreshers_;
     std::vector<std::pair<QWidget*, Made>> rows_;
     QVBoxLayout* column_ = nullptr;
-    FieldRow* wall_ = nullptr;
+    FieldRow *wall_ = nullptr, *land_ = nullptr;
+    QComboBox *flange_ = nullptr, *screws_ = nullptr;
     StateLine* unprinted_;  ///< why nothing is printed
     QPlainTextEdit* list_;
     StateLine* state_;

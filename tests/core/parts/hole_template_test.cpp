@@ -134,7 +134,7 @@ TEST_CASE(
     CHECK(touching.error().field == "spacing_mm");
     CHECK(touching.error().message ==  // bore 50, wall 2 x 3 and fit 0.5
           "the ports' centres are 56.0\u00A0mm apart, and each hole takes 56.5\u00A0mm; set them wider apart (Opening, "
-          "Place, Between tubes), or make the tubes smaller");
+          "Place, Spacing), or make the tubes smaller");
 }
 
 TEST_CASE("what cannot be printed is a sentence")

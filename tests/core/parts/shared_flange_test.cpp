@@ -196,7 +196,7 @@ TEST_CASE("tubes that would touch are refused with the spacing that will do and 
     CHECK(body.error().field == "spacing_mm");
     CHECK(body.error().message ==
           "the ports' centres are 47.0\u00A0mm apart, and printed side by side on one flange they need 48.5\u00A0mm; "
-          "set them wider apart (Opening, Place, Between tubes), or print a thinner wall");
+          "set them wider apart (Opening, Place, Spacing), or print a thinner wall");
     // Apart by as much as flanges take, each has its own.
     PortOpening wide = pairOfTubes();
     wide.spacing = 0.0745 + 1e-9;

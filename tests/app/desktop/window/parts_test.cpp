@@ -8,6 +8,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <QComboBox>
 #include <QDir>
 #include <QFile>
 #include <QPushButton>
@@ -146,4 +147,46 @@ TEST_CASE("choices that do nothing for the port at hand are not shown, and why n
     CHECK(told);
     bench.change([](PortOpening& port) { port.sharedWalls.reset(); });
     CHECK(bench.parts().wallBox()->isVisible());
+}
+
+TEST_CASE("two tubes side by side as a search takes them are printed on one flange, and its choices are the shop's")
+{
+    PartsBench bench;
+    bench.change([](PortOpening& port) {
+        port.shape = PortShape::round, port.diameter = 0.038, port.length = 0.148, port.count = 2;
+        port.spacing = 0.047, port.wall = 2e-3, port.bends.clear();
+        port.innerFlare.reset(), port.outerFlare.reset();
+    });
+    PartsWindow& parts = bench.parts();
+    CHECK(parts.listText().contains(QStringLiteral("one flange for all tubes")));
+    CHECK(parts.listText().contains(QStringLiteral("with 4 screw holes")));
+    CHECK(parts.listText().contains(QStringLiteral("Job \"")));
+    CHECK_FALSE(parts.listText().contains(QStringLiteral("Not made")));
+    const auto pick = [&](QComboBox* box, const QString& words) {
+        const int index = box->findText(words);
+        REQUIRE(index >= 0);
+        box->setCurrentIndex(index);
+        emit box->activated(index);
+    };
+    CHECK(parts.screwChoice()->isVisible());
+    pick(parts.screwChoice(), QStringLiteral("6"));
+    CHECK(parts.listText().contains(QStringLiteral("with 6 screw holes")));
+    emit parts.landBox()->committed(6e-3);
+    CHECK(parts.options().land == Approx(6e-3));
+    pick(parts.flangeChoice(), QStringLiteral("glued"));
+    CHECK(parts.listText().contains(QStringLiteral("without screw holes")));
+    CHECK_FALSE(parts.screwChoice()->isVisible());
+    CHECK(parts.landBox()->isVisible());
+    pick(parts.flangeChoice(), QStringLiteral("none"));
+    CHECK(parts.listText().contains(QStringLiteral("No flange")));
+    CHECK_FALSE(parts.landBox()->isVisible());
+    pick(parts.flangeChoice(), QStringLiteral("screwed"));
+    CHECK(parts.listText().contains(QStringLiteral("with 6 screw holes")));
+    // Where the usual wall has no room, the thinner one that has can still be typed, and where to set the spacing is
+    // told.
+    bench.change([](PortOpening& port) { port.spacing = 0.0425, port.wall.reset(); });
+    CHECK(parts.listText().contains(QStringLiteral("Opening, Place, Spacing")));
+    REQUIRE(parts.wallBox()->isVisible());
+    emit parts.wallBox()->committed(1.2e-3);
+    CHECK(parts.listText().contains(QStringLiteral("one flange for all tubes")));
 }
