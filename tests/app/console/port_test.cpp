@@ -138,6 +138,17 @@ TEST_CASE(
           std::string::npos);
 }
 
+TEST_CASE("one tuning is searched for within two per cent")
+{
+    const TemporaryFile file("one-tuning.portwright", ported);
+    const Json search = housingOf({"port", file.path.string(), "--search", "--tuning", "75"})["search"];
+    REQUIRE(!search["ranked"].empty());
+    for (const Json& found : search["ranked"]) {
+        CHECK(found["fb_hz"].get<double>() > 75 * 0.975);
+        CHECK(found["fb_hz"].get<double>() < 75 * 1.025);
+    }
+}
+
 TEST_CASE("an error names its place: a file of its own as it is, what is in the project below the project")
 {
     const TemporaryFile file("places.portwright", ported);
@@ -160,6 +171,7 @@ TEST_CASE("an option without its action is refused instead of ignored")
                                         {"--aims", "f3"},
                                         {"--volume-uncertainty", "5"},
                                         {"--measured", "200=60"},
+                                        {"--read-as", "dip"},
                                         {"--printer", "200"},
                                         {"--cut-long", "5"},
                                         {"--take", "1"},
@@ -193,18 +205,47 @@ TEST_CASE("trimming plans cuts from what was measured")
     const TemporaryFile file("trim.portwright", ported);
     const double at200 = housingOf({"port", file.path.string(), "--length", "200"})["sized"]["fb_hz"].get<double>();
     const std::string reading = "200=" + std::to_string(at200) + "+-0.2";
-    const Json trim = housingOf({"port", file.path.string(), "--trim", "65", "--measured", reading})["trim"];
+    const Json trim =
+        housingOf({"port", file.path.string(), "--trim", "65", "--measured", reading, "--read-as", "tuning"})["trim"];
     CHECK(trim["state"] == "cut");
     CHECK(trim["volume_factor"].get<double>() == Approx(1).margin(1e-4));
     CHECK(trim["take_off_mm"].get<double>() > 0);
     REQUIRE(trim["stages"].size() >= 1);
     CHECK(trim["stages"][0]["take_off_mm"].get<double>() < trim["take_off_mm"].get<double>());
-    const Ended text = runWith({"port", file.path.string(), "--trim", "65", "--measured", reading});
+    const Ended text =
+        runWith({"port", file.path.string(), "--trim", "65", "--measured", reading, "--read-as", "tuning"});
     CHECK(text.out.find("off") != std::string::npos);
     CHECK(text.out.find("Measured: 200\u00A0mm gave ") != std::string::npos);
     CHECK(text.out.find("no port here") == std::string::npos);
     // What is asked for stands before what there is.
     CHECK(text.out.find("Measured: ") < text.out.find("as it is, port 1 (opening 2)"));
+}
+
+TEST_CASE("readings are dips of the impedance unless it is said that they are the tuning itself")
+{
+    // What a sweep of the demo's ported housing shows, by its own impedance curve (impedance_dip_test.cpp).
+    const auto trimmed = [](const std::vector<std::string>& more) {
+        std::vector<std::string> arguments{"port",       sample("lower-fairing"), "--housing", "ported", "--trim", "88",
+                                           "--measured", "190=75.34,160=79.66"};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        return housingOf(arguments)["trim"];
+    };
+    const double right = housingOf(
+        {"port", sample("lower-fairing"), "--housing", "ported", "--tune", "88"})["sized"]["port"]["length_mm"];
+    CHECK(right == Approx(131.8).margin(0.1));
+    const Json dips = trimmed({});
+    CHECK(dips["length_mm"].get<double>() == Approx(right).margin(0.1));
+    CHECK(dips["readings"][0]["read_as"] == "impedance-dip");
+    CHECK(dips["readings"][0]["fb_hz"] == 75.34);
+    CHECK(dips["readings"][0]["tuning_hz"].get<double>() == Approx(76.99).margin(0.02));
+    const Json stage = dips["stages"][0];
+    CHECK(stage["read_as"] == "impedance-dip");
+    CHECK(stage["expected_hz"].get<double>() < stage["tuning_hz"].get<double>() - 1);
+    CHECK(stage["length_mm"].get<double>() > right);
+    CHECK(trimmed({"--read-as", "dip"}) == dips);
+    const Json wrong = trimmed({"--read-as", "tuning"});
+    CHECK(wrong["readings"][0]["read_as"] == "tuning");
+    CHECK(wrong["length_mm"].get<double>() < right - 5);
 }
 
 TEST_CASE("readings come one after the other, as a list, or from the file")
@@ -215,13 +256,17 @@ TEST_CASE("readings come one after the other, as a list, or from the file")
         return std::to_string(housingOf({"port", path, "--length", length})["sized"]["fb_hz"].get<double>());
     };
     const std::string first = "220=" + at("220") + "+-0.2", second = "200=" + at("200") + "+-0.2";
-    const Json each = housingOf({"port", path, "--trim", "65", "--measured", first, "--measured", second})["trim"];
+    const Json each = housingOf(
+        {"port", path, "--trim", "65", "--read-as", "tuning", "--measured", first, "--measured", second})["trim"];
     CHECK(each["readings"].size() == 2);
     CHECK(each["readings_from"] == "options");
-    CHECK(housingOf({"port", path, "--trim", "65", "--measured", first, second})["trim"] == each);
-    CHECK(housingOf({"port", path, "--trim", "65", "--measured", first + "," + second})["trim"] == each);
-    CHECK(housingOf({"port", "--trim", "65", "--measured", first, second, path})["trim"] == each);
-    const Ended wrong = runWith({"port", path, "--trim", "65", "--measured", "200"});
+    CHECK(housingOf({"port", path, "--trim", "65", "--read-as", "tuning", "--measured", first, second})["trim"] ==
+          each);
+    CHECK(housingOf({"port", path, "--trim", "65", "--read-as", "tuning", "--measured",
+                     first + "," + second})["trim"] == each);
+    CHECK(housingOf({"port", "--read-as", "tuning", "--trim", "65", "--measured", first, second, path})["trim"] ==
+          each);
+    const Ended wrong = runWith({"port", path, "--trim", "65", "--read-as", "tuning", "--measured", "200"});
     CHECK(wrong.code == 2);
     CHECK(wrong.err.find("LENGTH=HZ+-HZ, such as 210=58.2+-0.3") != std::string::npos);
 
