@@ -12,7 +12,6 @@
 #include "core/parts/leg_plan.h"
 #include "core/parts/port_body.h"
 
-#include <QDate>
 #include <QDir>
 #include <QFileDialog>
 #include <QHBoxLayout>
@@ -416,7 +415,7 @@ QString PartsWindow::usualFolder() const
 Result<std::vector<PartFile>> PartsWindow::filesToWrite() const
 {
     std::vector<PartFile> files = (*parts_)->files;
-    const QString colophon = tr("Portwright, %1").arg(QDate::currentDate().toString(Qt::ISODate));
+    const QString colophon = QStringLiteral("Portwright " PORTWRIGHT_VERSION);
     for (const PartTemplate& one : (*parts_)->templates) {
         const auto pdf = templatePdf(one.drawing, paper_, colophon);
         if (!pdf) return fail(pdf.error());
