@@ -103,6 +103,11 @@ OtherWay radiator(const Model& model, int opening, const PortSpace& space, const
 
 }  // namespace
 
+double loudestWithout(const Model& model, int opening, const PortSpace& space, const FastBand& band)
+{
+    return figuresOf(withHousing(model, withoutPort(model, opening, space)), band).loudest;
+}
+
 std::vector<OtherWay> otherWays(const Model& model, int opening, const PortSpace& space, const FastBand& band,
                                 double tuning, UnitSystem units)
 {

@@ -27,15 +27,15 @@ struct Searched {
 
 // All families, on several threads; nothing where it was cancelled.
 std::optional<Searched> searchFamilies(const FastModel& fast, const SearchRequest& r, const Air& air,
-                                       const std::vector<PortFamily>& families, const Watch& watch)
+                                       const std::vector<PortFamily>& families, double least, const Watch& watch)
 {
-    Searched all{std::vector<FamilyResult>(families.size(), FamilyResult(r.aims)), Front(r.aims)};
+    Searched all{std::vector<FamilyResult>(families.size(), FamilyResult(r.aims)), Front(r.aims, least)};
     const std::vector<std::size_t> begins = groupsOf(families);
     std::mutex mutex;
     std::list<Front> fronts;  // each thread's own: what is best does not depend on the order in which it is found
     const auto worker = [&]() -> std::function<void(std::size_t)> {
         const std::lock_guard lock(mutex);
-        Front& front = fronts.emplace_back(r.aims);
+        Front& front = fronts.emplace_back(r.aims, least);
         return [&, known = ModeSums()](std::size_t i) mutable {
             std::vector<FamilyResult> some =
                 searchGroup(fast, r, air, families, begins[i], begins[i + 1], known, front);
@@ -174,7 +174,10 @@ Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRe
     if (!made) return fail(made.error());
     const FastModel& fast = *made;
     const std::vector<PortFamily> families = familiesOf(*r);
-    const auto all = searchFamilies(fast, *r, model.air, families, watch);
+    // A hole that is worse than none in what counts most is no extreme to compare with.
+    const double least = r->aims.front() == Aim::loudest ? loudestWithout(model, opening, r->space, r->band)
+                                                         : -std::numeric_limits<double>::infinity();
+    const auto all = searchFamilies(fast, *r, model.air, families, least, watch);
     if (!all) return cancelledWork();
 
     SearchResult found;

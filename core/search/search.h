@@ -102,15 +102,19 @@ struct SearchResult {
 
 /// Searches. `opening`: index of the port in the housing that is to be replaced, -1: a new one. Any other opening
 /// stays. A candidate is kept if no other is at least as good in all aims and better in one (differences below 0.1 dB,
-/// 0.5 Hz, 0.05 mm of travel and 1 mm of length are none), and the best in each aim always is. The result does not
-/// depend on the number of threads. Errors: a request that cannot be (field names it), a model that cannot be solved,
-/// "cancelled".
+/// 0.5 Hz, 0.05 mm of travel and 1 mm of length are none), and the best in each aim always is; where the clean level
+/// counts most, of those that are at least as loud as the housing without the port. The result does not depend on the
+/// number of threads. Errors: a request that cannot be (field names it), a model that cannot be solved, "cancelled".
 Result<SearchResult> searchPorts(const Model& model, int opening, const SearchRequest& request,
                                  const Watch& watch = {});
 
 /// Passive radiator and sealed cavity with a high-pass, for the same band. `tuning` [Hz] of the radiator.
 std::vector<OtherWay> otherWays(const Model& model, int opening, const PortSpace& space, const FastBand& band,
                                 double tuning, UnitSystem units = UnitSystem::metric);
+
+/// Clean level over the band of the housing sealed where the port would be, dB; infinite: nothing limits it, or it
+/// cannot be solved.
+double loudestWithout(const Model& model, int opening, const PortSpace& space, const FastBand& band);
 
 /// --- Parts of the search, for its tests and benchmark ---
 

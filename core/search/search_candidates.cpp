@@ -328,7 +328,7 @@ std::vector<FamilyResult> searchGroup(const FastModel& fast, const SearchRequest
     if (!whyNoPlace(families[first].body, r.space)) runs = runsOf(families[first], r, air, known);
     for (std::size_t i = first; i < end; ++i) {
         FamilyResult found(r.aims);
-        Front own(r.aims);  // small: most are beaten by their neighbours already
+        Front own(r.aims, front.least());  // small: most are beaten by their neighbours already
         const Telling telling{&found.rejected, families[i], r.units};
         Demands demands{r};
         eachCandidate(fast, r, air, runs, known, families[i], std::uint32_t(i), telling, &found.nearest,

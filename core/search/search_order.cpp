@@ -65,12 +65,18 @@ bool before(const SearchCandidate& a, const SearchCandidate& b, const std::vecto
 
 }  // namespace
 
-void Front::add(const SearchCandidate& c)
+void Front::addToBest(std::vector<std::optional<SearchCandidate>>& bests, const SearchCandidate& c, bool all)
 {
-    for (std::size_t i = 0; i < aims_.size(); ++i) {
-        auto& best = champions_[i];
+    for (std::size_t i = 0; i < (all ? aims_.size() : std::min<std::size_t>(1, aims_.size())); ++i) {
+        auto& best = bests[i];
         if (!best || isBetter(c, *best, i)) best = c;
     }
+}
+
+void Front::add(const SearchCandidate& c)
+{
+    addToBest(champions_, c, true);
+    if (std::isfinite(least_)) addToBest(useful_, c, c.scores.loudest >= least_);
     const Key key = boxOf(c, aims_);
     for (std::size_t i = 0; i < kept_.size(); ++i) {
         const Relation r = relation(key, kept_[i].key);
@@ -95,8 +101,9 @@ void Front::add(const Front& other)
 {
     for (const Kept& k : other.kept_)
         add(k.candidate);
-    for (const auto& c : other.champions_)
-        if (c) add(*c);
+    for (const auto* bests : {&other.champions_, &other.useful_})
+        for (const auto& c : *bests)
+            if (c) add(*c);
 }
 
 std::vector<SearchCandidate> Front::all() const
@@ -105,8 +112,9 @@ std::vector<SearchCandidate> Front::all() const
     list.reserve(kept_.size() + champions_.size());
     for (const Kept& k : kept_)
         list.push_back(k.candidate);
-    for (const auto& c : champions_)
-        if (c) list.push_back(*c);
+    for (const auto* bests : {&champions_, &useful_})
+        for (const auto& c : *bests)
+            if (c) list.push_back(*c);
     const auto less = [this](const SearchCandidate& a, const SearchCandidate& b) { return before(a, b, aims_); };
     std::sort(list.begin(), list.end(), less);
     list.erase(std::unique(list.begin(), list.end(),

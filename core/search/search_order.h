@@ -6,6 +6,8 @@
 #include "core/search/search.h"
 
 #include <array>
+#include <cmath>
+#include <limits>
 #include <optional>
 #include <vector>
 
@@ -17,7 +19,11 @@ double differenceThatCounts(Aim aim);                       ///< less is none
 /// The undominated so far, and the best in each aim.
 class Front {
 public:
-    explicit Front(const std::vector<Aim>& aims) : aims_(aims), champions_(aims.size()) {}
+    /// `least`: dB of clean level that the best in a further aim must reach to be called so.
+    explicit Front(const std::vector<Aim>& aims, double least = -std::numeric_limits<double>::infinity())
+        : aims_(aims), champions_(aims.size()), useful_(aims.size()), least_(least)
+    {
+    }
 
     void add(const SearchCandidate& candidate);
     void add(const Front& other);
@@ -25,7 +31,12 @@ public:
     /// All of them in a fixed order, best in an aim included.
     std::vector<SearchCandidate> all() const;
     std::size_t undominated() const { return kept_.size(); }
-    const std::vector<std::optional<SearchCandidate>>& champions() const { return champions_; }
+    /// The best in each aim, of the further ones among those that reach `least`.
+    const std::vector<std::optional<SearchCandidate>>& champions() const
+    {
+        return std::isfinite(least_) ? useful_ : champions_;
+    }
+    double least() const { return least_; }
 
 private:
     using Key = std::array<double, 5>;
@@ -36,7 +47,9 @@ private:
     };
     std::vector<Aim> aims_;
     std::vector<Kept> kept_;
-    std::vector<std::optional<SearchCandidate>> champions_;
+    std::vector<std::optional<SearchCandidate>> champions_, useful_;
+    double least_;
+    void addToBest(std::vector<std::optional<SearchCandidate>>& bests, const SearchCandidate& candidate, bool all);
 
     Relation relation(const Key& a, const Key& b) const;
 

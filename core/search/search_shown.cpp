@@ -171,10 +171,13 @@ bool isRougher(const PortOpening& port)
 }
 
 // What is told of one, `first` of the ranking or against it.
-void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r)
+void giveReasons(FoundPort& f, const FoundPort& first, const SearchRequest& r, double least)
 {
     for (Aim aim : f.bestAt)
-        f.reasons.push_back(fmt::format("{} of all found: {}", wordsOf(aim), showValue(f, aim, r.units)));
+        f.reasons.push_back(aim == r.aims.front() || !std::isfinite(least)
+                                ? fmt::format("{} of all found: {}", wordsOf(aim), showValue(f, aim, r.units))
+                                : fmt::format("{} of those as loud as without a port ({}): {}", wordsOf(aim),
+                                              decibels(least), showValue(f, aim, r.units)));
     if (&f != &first) {
         std::string trade;
         for (Aim aim : r.aims)
@@ -327,7 +330,7 @@ void giveReasons(std::vector<FoundPort>& ranked, const Chosen& shown, const Fron
         for (std::size_t a = 0; a < r.aims.size(); ++a)
             if (const auto& best = front.champions()[a]; best && isSame(*best, list[i]))
                 ranked[i].bestAt.push_back(r.aims[a]);
-        giveReasons(ranked[i], ranked.front(), r);
+        giveReasons(ranked[i], ranked.front(), r, front.least());
     }
     if (mouthNote(ranked, r.units)) return;
     for (FoundPort& f : ranked)

@@ -369,3 +369,36 @@ TEST_CASE("what the page that finds a port shows has its place in the help")
             CHECK(QString::fromUtf8(page.readAll()).contains("name=\"" + topic.section('#', 1) + "\""));
     }
 }
+
+TEST_CASE("what was found is told in the units that are shown, and what the present port lacks is told of it")
+{
+    SearchBench bench;
+    FieldRow* run = bench.page().form()->row(SearchForm::tr("Straight run"));
+    REQUIRE(run);
+    emit run->box()->committed(0.11);  // for which the present 130 mm are too much
+    bench.settle();
+    bench.search();
+    REQUIRE(bench.page().result());
+    REQUIRE(bench.page().result()->present);
+    REQUIRE_FALSE(bench.page().result()->present->reasons.empty());
+    bench.page().table()->setCurrentIndex(bench.page().table()->model()->index(0, 0));
+    const auto details = [&](const QString& words) {
+        for (const QLabel* label : bench.page().findChildren<QLabel*>())
+            if (label->isVisible() && label->text().contains(words)) return true;
+        return false;
+    };
+    CHECK(details(QStringLiteral("is the longest that fits what is asked for")));
+    const std::string metric = bench.page().result()->ranked.at(0).words;
+    bench.window->workbench().setUnits(UnitSystem::us);
+    REQUIRE(QTest::qWaitFor([&] { return !bench.page().task().running(); }, 60000));
+    bench.settle();
+    REQUIRE(bench.page().result());
+    const std::string inches = bench.page().result()->ranked.at(0).words;
+    CHECK(inches != metric);
+    CHECK(inches.find("\u00A0in") != std::string::npos);
+    CHECK(bench.page().table()->values()->text(1, 1) == localSentence(inches));
+    CHECK_FALSE(details(QStringLiteral("\u00A0L net")));
+    bench.window->workbench().setUnits(UnitSystem::metric);
+    REQUIRE(QTest::qWaitFor([&] { return !bench.page().task().running(); }, 60000));
+    CHECK(bench.page().result()->ranked.at(0).words == metric);
+}
