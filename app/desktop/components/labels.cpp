@@ -39,9 +39,7 @@ void NameLabel::paintEvent(QPaintEvent*)
 void NameLabel::setTwoLines(bool two)
 {
     two_ = two;
-    QSizePolicy policy = sizePolicy();
-    policy.setHeightForWidth(two);
-    setSizePolicy(policy);
+    updateGeometry();
 }
 
 int NameLabel::heightForWidth(int width) const

@@ -12,6 +12,7 @@ public:
     using QLabel::QLabel;
     QSize minimumSizeHint() const override;
     void setTwoLines(bool two);  ///< a second line before it is cut
+    bool hasHeightForWidth() const override { return two_; }
     int heightForWidth(int width) const override;
 
 protected:

@@ -11,7 +11,6 @@
 #include "app/desktop/window/card_texts.h"
 #include "core/driver/sheet.h"
 
-#include <QCoreApplication>
 #include <QPushButton>
 #include <QResizeEvent>
 #include <QScrollBar>
@@ -56,8 +55,15 @@ CardsColumn::CardsColumn(Workbench& workbench, QWidget* parent)
         newCard_->close();  // it spoke of the project that was open
     });
     connect(&workbench_, &Workbench::cursorChanged, this, &CardsColumn::tellCursor);
-    connect(&workbench_, &Workbench::chosenChanged, this,
-            [this] { QTimer::singleShot(0, this, &CardsColumn::bringIntoView); });
+    connect(&workbench_, &Workbench::chosenChanged, this, [this] {
+        bringing_ = true;
+        QTimer::singleShot(0, this, &CardsColumn::bringIntoView);
+        constexpr int settled = 300;  // ms: from then on the user's own scrolling holds
+        QTimer::singleShot(settled, this, [this] { bringing_ = false; });
+    });
+    connect(verticalScrollBar(), &QScrollBar::rangeChanged, this, [this] {
+        if (bringing_) bringIntoView();  // a new card has got its height
+    });
     connect(&workbench_.computation(), &Computation::rangesReady, this, [this] {
         tellCursor();
         drawCuts();  // figures with their uncertainty leave less room
@@ -170,7 +176,6 @@ void CardsColumn::bringIntoView()
     const Housing* chosen = workbench_.chosenHousing();
     const HousingCard* one = chosen ? card(chosen->id) : nullptr;
     if (!one) return;
-    QCoreApplication::sendPostedEvents(nullptr, QEvent::LayoutRequest);  // so that a new card has its place
     const QRect place(one->mapTo(widget(), QPoint()), one->size());
     const int from = verticalScrollBar()->value(), seen = viewport()->height(), edge = px(8);
     const bool begins = place.top() >= from && place.top() + std::min(place.height(), px(100)) <= from + seen;

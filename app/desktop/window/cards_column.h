@@ -66,7 +66,7 @@ private:
     NewHousingCard* newCard_;
     StateLine* caution_;
     QWidget* moreCautions_;
-    bool offered_ = false;
+    bool offered_ = false, bringing_ = false;  ///< bringing_: a housing was chosen just now
     NewHousing startOfNew();
 };
 

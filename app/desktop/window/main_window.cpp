@@ -24,6 +24,7 @@
 #include <QToolButton>
 #include <QVBoxLayout>
 
+#include <algorithm>
 #include <cmath>
 
 namespace portwright {
@@ -243,12 +244,16 @@ void MainWindow::tellLedger()
     }
 }
 
-/// In a wide window always; else at the station whose fields it draws, while these keep the larger part.
+/// In a wide window always; else where the fields of a port that it draws stand, while these keep the larger part.
 bool MainWindow::roomForLargeCut() const
 {
     constexpr double leastColumn = 380;
-    return wide_ || (state_.station == int(Station::opening) && editorColumn_->height() >= px(leastColumn) &&
-                     editorStack_->currentWidget() != notes_);
+    if (wide_) return true;
+    const Housing* housing = workbench_.chosenHousing();
+    return housing && state_.station == int(Station::opening) && editorStack_->currentWidget() != notes_ &&
+           editorColumn_->height() >= px(leastColumn) &&
+           std::any_of(housing->openings.begin(), housing->openings.end(),
+                       [](const Opening& o) { return std::holds_alternative<PortOpening>(o.kind); });
 }
 
 void MainWindow::tellLargeCut()

@@ -6,6 +6,7 @@
 
 #include <QApplication>
 #include <QPushButton>
+#include <QScrollBar>
 #include <QTest>
 
 using namespace portwright;
@@ -59,6 +60,8 @@ TEST_CASE("a housing that is added comes into view, and once it is undone the on
     const HousingCard* card = cards->card("fresh");
     REQUIRE(card);
     const QPoint head = card->mapTo(cards->viewport(), QPoint(10, 10));
+    INFO(head.y() << " of " << cards->viewport()->height() << ", card " << card->height() << ", scroll "
+                  << cards->verticalScrollBar()->value() << " of " << cards->verticalScrollBar()->maximum());
     CHECK(cards->viewport()->rect().contains(head));
     bench.document().history().undo();
     bench.settle();
