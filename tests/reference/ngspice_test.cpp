@@ -6,6 +6,8 @@
 
 #include "../core/support/random_project.h"
 #include "core/response/curves.h"
+#include "core/response/impedance_dip.h"
+#include "core/response/summary.h"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -78,5 +80,38 @@ TEST_CASE("impedance, cone travel, port speed and level equal ngspice's on any h
         housing.cavity.model = CavityModel::lumped;
         if (housing.secondCavity) housing.secondCavity->cavity.model = CavityModel::lumped;
         compareAt(referenceAir(), completed(arbitraryDriver()), housing, arbitraryFeed(), logUniform(10, 2000));
+    });
+}
+
+TEST_CASE("the impedance dips where ngspice's sweep has its lowest point between the peaks")
+{
+    rc::prop("vented housings with coil, leak and losses", [] {
+        static Spice spice;
+        Housing housing = closedHousing(logUniform(3e-3, 20e-3));
+        housing.cavity.absorptionQ = logUniform(25, 120);
+        PortOpening port;
+        port.diameter = logUniform(0.035, 0.08), port.length = logUniform(0.05, 0.25);
+        port.classical = true, port.lossQ = logUniform(40, 120);
+        housing.openings = {{LeakByQ{logUniform(4, 25)}, {}, {}}, {port, {}, {}}};
+        const auto driver = completed(referenceDriver(logUniform(0.05e-3, 1e-3)));
+        const Model m = modelFrom(referenceAir(), driver, housing, Feed{}, Place{});
+        const double tuning = tuningOf(m).value();
+        const auto dip = impedanceDip(m, tuning);
+        RC_PRE(dip.has_value());
+        constexpr int points = 401;
+        const double from = 0.9 * *dip, step = 0.2 * *dip / (points - 1);
+        spice.run(circuitOf(referenceAir(), driver, housing, Feed{}, *dip,
+                            fmt::format("ac lin {} {:.17g} {:.17g}", points, from, 1.1 * *dip))
+                      .lines);
+        const auto voltage = spice.vector("term"), current = spice.vector("vterm#branch");
+        RC_ASSERT(voltage.size() == points);
+        const auto Z = [&](std::size_t i) { return std::abs(voltage[i] / current[i]); };
+        std::size_t least = 1;
+        for (std::size_t i = 1; i + 1 < points; ++i)
+            if (Z(i) < Z(least)) least = i;
+        // The parabola through the lowest point and its neighbours, half a thousandth apart.
+        const double a = Z(least - 1), b = Z(least), c = Z(least + 1);
+        const double lowest = from + step * (double(least) + (a - c) / (2 * (a - 2 * b + c)));
+        RC_ASSERT(std::abs(lowest / *dip - 1) < 1e-5);
     });
 }

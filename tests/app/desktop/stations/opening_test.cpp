@@ -311,7 +311,7 @@ QPushButton* cutButton(OpeningBench& bench)
 ValueTable* trimTable(OpeningBench& bench)
 {
     for (ValueTable* one : bench.form()->findChildren<ValueTable*>())
-        if (one->accessibleName() == Form::tr("Measured tunings of the port")) return one;
+        if (one->accessibleName() == Form::tr("Readings of the port")) return one;
     return nullptr;
 }
 
@@ -338,7 +338,7 @@ TEST_CASE("trimming tells what to take off, and the length goes in when it is cu
     CHECK_FALSE(bench.words("Say which tuning is wanted").isEmpty());
     bench.put("wanted_fb_hz", now + 12);
     CHECK(bench.port().wantedTuning == now + 12);
-    CHECK_FALSE(bench.words("Enter the tuning measured").isEmpty());
+    CHECK_FALSE(bench.words("Enter what a sweep shows").isEmpty());
     CHECK(bench.port().readings.empty());  // the row to begin with is none yet
     ValueTable* table = trimTable(bench);
     REQUIRE(table);
@@ -349,6 +349,8 @@ TEST_CASE("trimming tells what to take off, and the length goes in when it is cu
     REQUIRE(bench.port().readings.size() == 1);
     CHECK(bench.port().readings[0].length == length);
     CHECK(bench.port().readings[0].frequency == Approx(now).margin(1e-3));
+    CHECK(bench.port().readings[0].readAs == ReadAs::impedanceDip);
+    CHECK_FALSE(bench.words("below the tuning").isEmpty());
     CHECK_FALSE(bench.port().readings[0].uncertainty);
     QPushButton* cut = cutButton(bench);
     REQUIRE(cut);
@@ -365,13 +367,46 @@ TEST_CASE("trimming tells what to take off, and the length goes in when it is cu
     CHECK(bench.port().readings[1].frequency == 0);
     CHECK_FALSE(cut->isVisible());  // not before it is measured again
     CHECK_FALSE(bench.words("sweep it again").isEmpty());
-    type(*table, 1, 1, QLocale().toString(now + 6, 'f', 3));
+    type(*table, 1, 1, QLocale().toString(now + 3, 'f', 3));
     bench.settle();
     CHECK(cut->isVisible());
     bench.document().history().undo();
     bench.document().history().undo();
     CHECK(bench.port().length == length);
     CHECK(bench.port().readings.size() == 1);
+}
+
+TEST_CASE("a row not swept yet is empty, and what is typed into a cell counts at once")
+{
+    OpeningBench bench;
+    bench.fold("Trim to a tuning")->setChecked(true);
+    bench.put("wanted_fb_hz", *bench.computed().summary.fb + 12);
+    ValueTable* table = trimTable(bench);
+    REQUIRE(table);
+    const auto cell = [&](int column, int role) { return table->model()->index(0, column).data(role).toString(); };
+    CHECK(cell(1, Qt::DisplayRole).isEmpty());
+    CHECK(cell(1, Qt::ToolTipRole) == Form::tr("not swept yet"));
+    CHECK(cell(2, Qt::DisplayRole).isEmpty());
+    CHECK(cell(3, Qt::DisplayRole) == Form::tr("dip"));
+    const auto takeOff = [&] { return bench.fold("Trim to a tuning")->remark(); };
+    type(*table, 0, 1, QStringLiteral("82"));
+    bench.settle();
+    const QString before = takeOff();
+    CHECK_FALSE(before.isEmpty());
+    QLineEdit* line = openLine(*table);  // Return went on to the uncertainty
+    REQUIRE(line);
+    line->selectAll();
+    QTest::keyClicks(line, QStringLiteral("0.05"));
+    bench.settle();
+    CHECK(takeOff() != before);                         // while the cell is open
+    CHECK_FALSE(bench.port().readings[0].uncertainty);  // and nothing is taken over yet
+    QPushButton* cut = cutButton(bench);
+    REQUIRE(cut);
+    cut->click();
+    bench.settle();
+    REQUIRE(bench.port().readings.size() == 2);
+    CHECK(bench.port().readings[0].uncertainty == 0.05);  // with the cut at the latest
+    CHECK(bench.port().readings[1].readAs == ReadAs::impedanceDip);
 }
 
 TEST_CASE("what was measured of a port is kept by the file, and goes with a copy of the housing")
