@@ -79,8 +79,13 @@ std::string planText(const std::vector<CutPiece>& pieces, const CutPlan& plan, c
 std::string tubeText(const TubeBlanks& blanks, const PartOptions& options)
 {
     const auto mm = [&](double length) { return shopLength(length, options.units); };
-    std::string text = blanks.wall > 0 ? fmt::format("  Tube of bore {}, wall {}.\n", mm(blanks.bore), mm(blanks.wall))
-                                       : fmt::format("  Tube of bore {}.\n", mm(blanks.bore));
+    std::string text =
+        blanks.wall > 0
+            ? fmt::format("  Tube of bore {}, wall {}, {} outside.\n", mm(blanks.bore), mm(blanks.wall),
+                          mm(blanks.bore + 2 * blanks.wall))
+            : fmt::format("  Tube of bore {}. Its wall is not given, so its hole is drawn for the bore: measure its "
+                          "outside before sawing.\n",
+                          mm(blanks.bore));
     for (const CutPiece& piece : blanks.straights)
         text += fmt::format("  {} x {}, {}\n", piece.count, piece.name, mm(piece.length));
     if (!blanks.bends.empty())

@@ -186,6 +186,16 @@ TEST_CASE("what a folder already holds is told before parts are written")
     CHECK(none.leftOver.empty());
 }
 
+TEST_CASE("a tube is told by its outside too, or that its hole cannot be known without it")
+{
+    PortOpening tube = roundPort(0.05, 0.15);
+    tube.wall = 2.5e-3;
+    CHECK(has(partsOf(housingWith({tube}), {})->text,
+              "Tube of bore 50.0\u00A0mm, wall 2.5\u00A0mm, 55.0\u00A0mm outside."));
+    tube.wall.reset();
+    CHECK(has(partsOf(housingWith({tube}), {})->text, "its hole is drawn for the bore: measure its outside"));
+}
+
 TEST_CASE("a bent port comes as sawn pieces and as printed ones, its legs by the cavity")
 {
     PortOpening bent = roundPort(0.05, 0.35);
