@@ -426,6 +426,8 @@ const char* nameOf(TrimPlan::State state)
         return "measure better";
     case TrimPlan::State::tooShort:
         return "too short";
+    case TrimPlan::State::doubtful:
+        return "doubtful";
     }
     return "";
 }

@@ -201,6 +201,28 @@ std::vector<ReadTuning> asTunings(const TrimmedPort& port, const std::vector<Cut
     return tunings;
 }
 
+// The reading that model and all others make the least likely, if it is by more than four standard uncertainties.
+std::optional<ReadingDoubt> doubtOf(const TrimmedPort& port, const std::vector<CutReading>& readings,
+                                    const TrimOptions& o)
+{
+    std::optional<ReadingDoubt> worst;
+    double most = 4;
+    for (std::size_t i = 0; i < readings.size(); ++i) {
+        std::vector<CutReading> others = readings;
+        others.erase(others.begin() + std::ptrdiff_t(i));
+        const CutReading& r = readings[i];
+        const auto c = calibrated(port, others, o);
+        const auto expected = c ? expectedAt(port, r.length, r.readAs, *c, o) : std::nullopt;
+        if (!expected) continue;
+        const double share = std::hypot(shareOf(r, o), expected->uncertainty / expected->value);
+        const double off = std::abs(std::log(r.frequency / expected->value)) / share;
+        if (off <= most) continue;
+        most = off;
+        worst = ReadingDoubt{i, r.length, r.frequency, expected->value, expected->value * share};
+    }
+    return worst;
+}
+
 bool anyIs(ReadAs readAs, const std::vector<ReadTuning>& readings)
 {
     return std::any_of(readings.begin(), readings.end(), [&](const ReadTuning& r) { return r.readAs == readAs; });
@@ -286,6 +308,11 @@ Result<TrimPlan> trimPlan(const TrimmedPort& port, double target, const std::vec
     plan.uncertainty = wanted->uncertainty(*c);
     plan.takeOff = now - plan.length;
     plan.safety = o.safety;
+    plan.doubt = doubtOf(port, readings, o);
+    if (plan.doubt && readings.size() > 1) {
+        plan.state = TrimPlan::State::doubtful;
+        return plan;
+    }
     addStages(plan, port, target, now, *wanted, *c, o);
     if (std::abs(plan.tuning / target - 1) <= o.wantedWithin)
         plan.state = TrimPlan::State::reached;
@@ -334,6 +361,18 @@ std::string cutsWords(const TrimPlan& p, const Figures& f)
                        all, f.length(p.takeOff - left), p.stages.size(), p.safety, then);
 }
 
+std::string doubtWords(const TrimPlan& p, const Figures& f)
+{
+    const std::string expected = f.hertz(p.doubt->expected, p.doubt->uncertainty);
+    if (p.readings.size() == 1)
+        return fmt::format("The reading is far from the {} that the housing as entered would show: check its net "
+                           "volume, the port and the sweep before cutting.",
+                           expected);
+    return fmt::format("The readings contradict each other: by the others and the housing as entered, the one at {} "
+                       "would be {}, and {} was read.",
+                       f.length(p.doubt->length), expected, f.hertz(p.doubt->read));
+}
+
 }  // namespace
 
 std::vector<std::string> trimWords(const TrimPlan& p, double target, UnitSystem units)
@@ -343,6 +382,9 @@ std::vector<std::string> trimWords(const TrimPlan& p, double target, UnitSystem 
                                         f.length(p.length + p.takeOff), f.hertz(p.tuning, p.tuningUncertainty));
     const std::string wanted = fmt::format("{}; {} is wanted.", now, f.hertz(target));
     switch (p.state) {
+    case TrimPlan::State::doubtful:
+        return {doubtWords(p, f) + " Check which port it is, its length and both sweeps, and take a wrong reading out; "
+                                   "cut nothing until they agree."};
     case TrimPlan::State::reached:
         return {fmt::format("{}, which is {} as near as asked for. Leave it.", now, f.hertz(target))};
     case TrimPlan::State::tooShort:
@@ -362,10 +404,12 @@ std::vector<std::string> trimWords(const TrimPlan& p, double target, UnitSystem 
         break;
     }
     const TrimStage& first = p.stages.front();
-    return {wanted,
-            fmt::format("Cut off {} now, to {}, and measure again: {}.", f.length(first.takeOff),
-                        f.length(first.length), expectedWords(first, f)),
-            cutsWords(p, f)};
+    std::vector<std::string> words{wanted,
+                                   fmt::format("Cut off {} now, to {}, and measure again: {}.", f.length(first.takeOff),
+                                               f.length(first.length), expectedWords(first, f)),
+                                   cutsWords(p, f)};
+    if (p.doubt) words.push_back(doubtWords(p, f));
+    return words;
 }
 
 }  // namespace portwright

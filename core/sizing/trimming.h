@@ -69,10 +69,19 @@ struct ReadTuning {
     ReadAs readAs = ReadAs::tuning;
 };
 
+/// A reading against what model and other readings say of it.
+struct ReadingDoubt {
+    std::size_t reading = 0;
+    double length = 0, read = 0;           ///< m, Hz: the reading
+    double expected = 0, uncertainty = 0;  ///< Hz as it is read; standard, the reading's own included
+};
+
 struct TrimPlan {
     /// cut: do the first stage and measure again. reached: leave it. measureBetter: what is still to come off is less
-    /// than the readings can tell. tooShort: nothing to take off would lower it.
-    enum class State { cut, reached, measureBetter, tooShort } state = State::cut;
+    /// than the readings can tell. tooShort: nothing to take off would lower it. doubtful: the readings contradict each
+    /// other, so nothing is to be cut by them.
+    enum class State { cut, reached, measureBetter, tooShort, doubtful } state = State::cut;
+    std::optional<ReadingDoubt> doubt;   ///< the worst one more than four uncertainties off
     double volume = 1, end = 0;          ///< the model set right: net volume times, length beyond the mouths plus m
     double length = 0, uncertainty = 0;  ///< m, the length that gives the target, standard
     double takeOff = 0;                  ///< m, from the last reading's length; below 0: it is too short

@@ -13,7 +13,7 @@ using namespace portwright::test;
 
 namespace {
 
-Model modelWith(const PortOpening& port, const std::optional<RoomForPort>& room = {})
+Result<Model> tried(const PortOpening& port, const std::optional<RoomForPort>& room = {})
 {
     Project p;
     Housing housing = closedHousing(8e-3);
@@ -24,7 +24,12 @@ Model modelWith(const PortOpening& port, const std::optional<RoomForPort>& room 
     driver.id = housing.driver;
     driver.fs = 70, driver.Qes = 0.6, driver.Qms = 5, driver.Vas = 10e-3, driver.Re = 3.3, driver.Sd = 132e-4;
     p.housings.push_back(housing);
-    const auto model = modelOf(p, 0);
+    return modelOf(p, 0);
+}
+
+Model modelWith(const PortOpening& port, const std::optional<RoomForPort>& room = {})
+{
+    const auto model = tried(port, room);
     REQUIRE(model);
     return *model;
 }
@@ -68,7 +73,9 @@ TEST_CASE("a port taken out and put in again leaves the housing as it was")
         port.diameter = *rc::gen::inRange(20, 80) * 1e-3;
         port.length = *rc::gen::inRange(20, 180) * 1e-3;
         port.inside = port.length * *rc::gen::inRange(0, 11) / 10;
-        const Model model = modelWith(port);
+        const auto found = tried(port);
+        RC_PRE(found.has_value());  // some do not go into the cavity
+        const Model& model = *found;
         const PortSpace space = spaceOf(model, 0);
         RC_ASSERT(std::abs(space.empty.netVolume - 8e-3 - outlineVolume(port)) < 1e-12);
         const Model back = withPort(model, 0, space, port);

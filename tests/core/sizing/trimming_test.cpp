@@ -186,6 +186,30 @@ TEST_CASE("readings that cannot be are refused in a sentence")
     CHECK(words(900, {{0.2, 60, 0.1}}).find("no length") != std::string::npos);
 }
 
+TEST_CASE("readings that contradict each other cut nothing, and one far from the model is doubted")
+{
+    const PortOpening port = tube(0.05);
+    const TuningOfCut cut = tuningOfCut(port, litres(6), roundAir());
+    const double now = *cut.tuning({0.2, 1, 0}), longer = *cut.tuning({0.24, 1, 0});
+    const auto plan = [&](const std::vector<CutReading>& readings) {
+        const auto found = trimPlan({cut, {}}, 1.15 * now, readings, trimOptions(port));
+        REQUIRE(found);
+        return *found;
+    };
+    CHECK_FALSE(plan({{0.24, longer, 0.3}, {0.2, now, 0.3}}).doubt);
+    const TrimPlan fallen = plan({{0.24, longer, 0.3}, {0.2, 0.99 * longer, 0.3}});  // shorter, and yet lower
+    CHECK(fallen.state == TrimPlan::State::doubtful);
+    CHECK(fallen.stages.empty());
+    CHECK(trimWords(fallen, 1.15 * now).front().find("The readings contradict each other") == 0);
+    CHECK(plan({{0.24, longer, 0.3}, {0.2, 1.08 * now, 0.3}}).state == TrimPlan::State::doubtful);
+    const TrimPlan far = plan({{0.2, 0.88 * now, 0.3}});
+    CHECK(far.state == TrimPlan::State::cut);
+    REQUIRE(far.doubt);
+    CHECK(far.doubt->expected == Approx(now).epsilon(1e-6));
+    CHECK(trimWords(far, 1.15 * now).back().find("check its net volume") != std::string::npos);
+    CHECK_FALSE(plan({{0.2, 0.95 * now, 0.3}}).doubt);
+}
+
 TEST_CASE("the readings that a file holds are those swept, each with its own uncertainty or the usual one")
 {
     PortOpening port = tube(0.05);
