@@ -123,7 +123,7 @@ struct DxfItem {
     {
         dxf.writeText(writer,
                       DL_TextData(text.at[0], text.at[1], 0, text.at[0], text.at[1], 0, text.height, 1, 0,
-                                  text.centred ? 1 : 0, 0, plainLetters(text.words), "standard", 0),
+                                  text.centred ? 1 : 0, 0, plainLetters(text.words), "Standard", 0),
                       look);
     }
 };
@@ -143,7 +143,8 @@ void writeTables(DL_Dxf& dxf, DL_WriterA& writer)
                        DL_Attributes("", layer.colour, hundredths, layer.lineType, 1));
     writer.tableEnd();
     writer.tableStyle(1);
-    dxf.writeStyle(writer, DL_StyleData("standard", 0, 0, 1, 0, 0, 2.5, "txt", ""));
+    // By this very name dxflib keeps its handle for the style of dimensions, which is never set otherwise.
+    dxf.writeStyle(writer, DL_StyleData("Standard", 0, 0, 1, 0, 0, 2.5, "txt", ""));
     writer.tableEnd();
     dxf.writeView(writer);
     dxf.writeUcs(writer);
