@@ -93,8 +93,10 @@ std::optional<double> tuningAtFeed(const Model& model)
         const Flow load = flowFrom(driver.rear, fed.assembled.network, *solution, grid, model.air);
         return (load.value * solution->node[std::size_t(driver.rear.index)].conjugate()).imag();
     };
-    constexpr double lowestTuning = 0.5, nextToIt = 1.02;  // it only falls: what is further up is a wave in the cavity
-    return riseOf(susceptance, Rise::first, lowestTuning, nextToIt * *small, 400);
+    // Where the soft signal's is looked for, so that both meet or miss a wave narrower than the points stand apart.
+    const auto f = riseOf(susceptance, Rise::first, lowestTuning, highestTuning(model), tuningPoints);
+    constexpr double nextToIt = 1.02;  // it only falls: what is further up is a wave in the cavity
+    return f && *f <= nextToIt * *small ? f : std::nullopt;
 }
 
 Result<std::vector<PortAtDrives>> portsAtDrives(const Model& model)

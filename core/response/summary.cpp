@@ -202,6 +202,8 @@ void findImpedanceMarks(const Model& model, Summary& summary)
 
 }  // namespace
 
+double highestTuning(const Model& model) { return std::max(2000.0, 3 * model.omega0 / (2 * pi)); }
+
 namespace {
 
 // Im Y of the air's load on the drivers.
@@ -211,9 +213,6 @@ Eigen::ArrayXd susceptance(const Network& air, const Grid& grid, const Air& prop
     if (!solution) return Eigen::ArrayXd::Zero(grid.size());
     return flowFrom(air.sources.front().node, air, *solution, grid, properties).value.imag();
 }
-
-double highestTuning(const Model& model) { return std::max(2000.0, 3 * model.omega0 / (2 * pi)); }
-constexpr double lowestTuning = 0.5;  // Hz
 
 // Whether f is where the air without friction turns too, or what friction leaves of it: at Q = sqrt 2 it is lower by
 // sqrt 2, and the air that is held in a narrow bore heavier by up to a third. Else it is a wave in the cavity.
@@ -236,7 +235,7 @@ std::optional<double> loadResonance(const Model& model, double above)
 {
     const Network air = airOf(withoutGivenLosses(model));
     const auto load = [&](const Grid& grid) { return susceptance(air, grid, model.air); };
-    return riseOf(load, Rise::first, above, highestTuning(model), 400);
+    return riseOf(load, Rise::first, above, highestTuning(model), tuningPoints);
 }
 
 std::optional<double> f3Of(const Model& original, std::optional<double> tuning)

@@ -47,9 +47,14 @@ std::optional<double> tuningOf(const Model& model);
 /// one another. 0 without a port there.
 double textbookTuning(const Model& model, CavityId which);
 
+/// Where a tuning is looked for, Hz, and by how many points.
+inline constexpr double lowestTuning = 0.5;
+inline constexpr int tuningPoints = 400;
+double highestTuning(const Model& model);
+
 /// The lowest parallel resonance of the air load on the drivers above a frequency [Hz]: where the load, the network
 /// without its drivers seen from where they are, turns from mass to spring, Im Y = 0 rising and |Z| peaks. The first is
 /// the tuning of whatever breathes; the next are standing waves. Losses given by Q are left out, leaks are not.
-std::optional<double> loadResonance(const Model& model, double above = 0.5);
+std::optional<double> loadResonance(const Model& model, double above = lowestTuning);
 
 }  // namespace portwright

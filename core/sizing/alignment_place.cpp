@@ -102,7 +102,7 @@ template <class Shape> double parameterFor(double Qt, double QL, double low, dou
     return std::sqrt(low * high);
 }
 
-constexpr double lowestTuning = 0.5;  // of fs; lower, a port does next to nothing
+constexpr double lowestShare = 0.5;  // of fs; lower, a port does next to nothing
 
 // Lowest f3 with no more than a tenth of a decibel above the least ripple that any tuning of this volume has.
 VentedRatios bestTuned(VentedRatios box)
@@ -111,7 +111,7 @@ VentedRatios bestTuned(VentedRatios box)
     constexpr double highest = 3, hardly = 0.1;  // of fs; dB
     std::vector<VentedFigures> figures;
     double least = infinity;
-    const auto at = [&](int i) { return lowestTuning * std::pow(highest / lowestTuning, double(i) / (tunings - 1)); };
+    const auto at = [&](int i) { return lowestShare * std::pow(highest / lowestShare, double(i) / (tunings - 1)); };
     for (int i = 0; i < tunings; ++i) {
         box.h = at(i);
         figures.push_back(figuresOf(box));
@@ -224,7 +224,7 @@ AlignmentPlace alignmentPlace(const Model& m)
     const auto box = [&](double h) { return VentedRatios{place.Qt, place.alpha, h, place.QL}; };
     const VentedRatios best = bestTuned(box(1));
     place.best = tunedVolume(best, fs);
-    place.bestSealed = best.h <= lowestTuning * 1.001;
+    place.bestSealed = best.h <= lowestShare * 1.001;
     if (place.bestSealed) {
         place.best = summedUp(withoutPorts(m)).value_or(place.best);
         place.best.tuning.reset();
