@@ -35,6 +35,7 @@ std::vector<Point2> roundScrews(const PortBody& body, std::optional<int> wanted)
     const double around = core.around(body.screw);
     const int count = wanted ? *wanted : std::max(4, int(std::ceil(around / farthestScrews)));
     std::vector<Point2> places;
+    places.reserve(std::size_t(count));
     for (int i = 0; i < count; ++i)  // none in line with the row of several ports
         places.push_back(aroundLine(core.halfWidth, core.radius + body.screw, around * (i + 0.5) / count));
     return places;

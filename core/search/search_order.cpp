@@ -158,6 +158,7 @@ std::vector<double> placesOf(const SearchCandidate& candidate, const std::vector
                              const std::vector<Aim>& aims)
 {
     std::vector<double> places;
+    places.reserve(aims.size());
     for (std::size_t a = 0; a < aims.size(); ++a)
         places.push_back(scales[a].placeOf(valueOf(candidate, aims[a])));
     return places;
