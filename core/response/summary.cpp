@@ -115,24 +115,6 @@ Scan scanOf(const Model& model, std::optional<double> tuning)
 
 const double halfPower = 10 * std::log10(2.0);  // dB
 
-// Where the scan leaves the passband on top: the last of its points in it. Above it is the dip in front of a standing
-// wave; where that is over before the judged end, what comes back is no passband either.
-std::optional<Eigen::Index> topOfPassband(const Scan& scan, const Eigen::ArrayXd& margin)
-{
-    constexpr double narrow = 1.26;  // a third of an octave
-    const Eigen::Index n = margin.size();
-    const auto down = [&](Eigen::Index from, bool inside) {
-        while (from >= 0 && (margin[from] >= 0) != inside)
-            --from;
-        return from;
-    };
-    const Eigen::Index top = down(n - 1, true);
-    if (top < 0) return std::nullopt;
-    const Eigen::Index under = down(top, false), next = down(under, true);
-    if (next < 0 || scan.grid.frequency[n - 1] / scan.grid.frequency[under] > narrow) return top;
-    return next;
-}
-
 // The lower edge of the band in which the level is not more than `drop` dB below the reference.
 std::optional<double> fallOf(const Model& model, const Scan& scan, double reference, double drop)
 {
@@ -140,10 +122,11 @@ std::optional<double> fallOf(const Model& model, const Scan& scan, double refere
     const auto above = [&](const Grid& grid) { return Eigen::ArrayXd(plainLevel(model, grid) - wanted); };
     const auto below = [&](const Grid& grid) { return Eigen::ArrayXd(wanted - plainLevel(model, grid)); };
     const Eigen::ArrayXd margin = scan.level - wanted;
-    const auto top = topOfPassband(scan, margin);
-    if (!top) return std::nullopt;
+    Eigen::Index top = margin.size() - 1;  // in the passband: above it is the dip in front of a standing wave
+    while (top >= 0 && margin[top] < 0)
+        --top;
     constexpr double worthNarrowing = 6;  // dB: a dip between two points of the scan is hardly deeper
-    for (Eigen::Index i = *top - 1; i > 0; --i) {
+    for (Eigen::Index i = top - 1; i > 0; --i) {
         const double from = scan.grid.frequency[i - 1], to = scan.grid.frequency[i + 1];
         if (margin[i] < 0) return riseOf(above, Rise::last, scan.grid.frequency[i], to, 16);
         if (margin[i] > worthNarrowing || margin[i] > margin[i - 1] || margin[i] > margin[i + 1]) continue;

@@ -14,7 +14,7 @@ struct Summary {
     /// than 10 lg 2 dB (10 dB) below its high-frequency limit: going down from the highest frequency judged that is in
     /// such a band, the first at which it falls out of it. Judged is up to where all is at its limit; with waves in
     /// cavity or port below the first that stands in the cavity and the first of a port's own tube, the dip in front of
-    /// which is no end of the passband, nor is what comes back within a third of an octave of the judged end.
+    /// which is no end of the passband.
     std::optional<double> f3, f10;
     double referenceLevel = 0;  ///< dB: high-frequency limit that f3 refers to
     struct Peak {
