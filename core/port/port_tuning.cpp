@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 
 namespace portwright {
 
@@ -640,7 +641,9 @@ std::optional<std::string> whyNotInside(const PortOpening& port, const CavityRoo
     if (port.bends.empty() && insideOf(port) >= depth)
         return fmt::format("{} of port inside do not fit a cavity {} deep: shorten it, bend it, or let it stick out",
                            mm(insideOf(port)), mm(depth));
-    const double gap = std::min(port.bends.empty() ? depth - insideOf(port) : 1e9, port.obstacle.value_or(1e9));
+    constexpr double unbounded = std::numeric_limits<double>::infinity();
+    const double toWall = port.bends.empty() ? depth - insideOf(port) : unbounded;
+    const double gap = std::min(toWall, port.obstacle.value_or(unbounded));
     if (gap < leastGap * radiusOf(port))
         return fmt::format("the inner mouth is {:.2g}\u00A0mm from what is before it, which shuts it: leave {} or more",
                            gap * 1e3, mm(std::ceil(leastGap * radiusOf(port) * 1e4) / 1e4));

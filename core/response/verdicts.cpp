@@ -160,7 +160,7 @@ struct Judge {
     void noteHighPass();
     void notePortArea();
     double pipeResonance(int opening) const;
-    void noteRun();
+    void judgeRoom();
     void noteTube();
     void noteTextbook();
     void notePeaks();
@@ -551,7 +551,7 @@ void Judge::noteTube()
 }
 
 // Against the run that was measured for ports: whatever fits needs no word.
-void Judge::noteRun()
+void Judge::judgeRoom()
 {
     int number = 0;
     for (std::size_t i = 0; i < m.housing.openings.size(); ++i) {
@@ -681,7 +681,7 @@ std::vector<Verdict> verdictsOf(const Model& model, const Curves& curves, const 
     judge.noteHump();
     judge.noteLeak();
     judge.notePortArea();
-    judge.noteRun();
+    judge.judgeRoom();
     judge.noteTube();
     judge.noteTextbook();
     judge.notePeaks();
